@@ -1,0 +1,102 @@
+"""Every failure a user can meet, as a sentence with an exit code.
+
+Exit codes: 0 done; 1 done, some items had problems; 2 wrong usage; 10-39 the
+named errors below; 70 unexpected; 130 interrupted. `cli.main` alone prints them.
+"""
+
+from __future__ import annotations
+
+
+class AssetlibError(Exception):
+    """A failure with a sentence for the user and, where there is one, a way out."""
+
+    exit_code = 10
+
+    def __init__(self, sentence: str, hint: str | None = None) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.hint = hint
+
+
+class WrongUsage(AssetlibError):
+    """The command was asked for something it cannot mean."""
+
+    exit_code = 2
+
+
+class NoLibrary(AssetlibError):
+    """No library was found where one was looked for."""
+
+    exit_code = 11
+
+
+class LibraryTooNew(AssetlibError):
+    """The library was written by a newer assetlib than this one."""
+
+    exit_code = 12
+
+
+class LibraryBroken(AssetlibError):
+    """The catalogue or the store cannot be relied on."""
+
+    exit_code = 13
+
+
+class LibraryBusy(AssetlibError):
+    """Another process held the catalogue for longer than the busy wait."""
+
+    exit_code = 14
+
+
+class NotFound(AssetlibError):
+    """A code, path or name that was asked for is not there."""
+
+    exit_code = 15
+
+
+class AmbiguousCode(AssetlibError):
+    """The beginning of a code fits several things."""
+
+    exit_code = 16
+
+
+class BadPicture(AssetlibError):
+    """A file that cannot be read as a drawing; the rest of a batch goes on."""
+
+    exit_code = 17
+
+
+class CannotUndo(AssetlibError):
+    """A row has changed since the step that was to be undone."""
+
+    exit_code = 18
+
+
+class NotClear(AssetlibError):
+    """A drawing in the collection may not be sold as things stand."""
+
+    exit_code = 20
+
+
+class BundleInvalid(AssetlibError):
+    """A bundle does not hold what it says it holds."""
+
+    exit_code = 21
+
+
+class BadSettings(AssetlibError):
+    """The settings file has a key or value that is not understood."""
+
+    exit_code = 22
+
+
+class DiskFull(AssetlibError):
+    """There is no room left where the library lives."""
+
+    exit_code = 23
+
+
+class MissingExtra(AssetlibError):
+    """An optional part of assetlib is needed and is not installed."""
+
+    exit_code = 24
