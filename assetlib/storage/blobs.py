@@ -1,0 +1,126 @@
+"""Originals under the SHA-256 of their bytes: written once, read-only, never replaced."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import stat
+from collections.abc import Iterator
+from pathlib import Path
+from typing import BinaryIO, NewType
+
+from assetlib.errors import LibraryBroken
+from assetlib.storage.durable import no_room_said_plainly, staged_file, sync_folder, write_atomic
+
+__all__ = ["BlobStore", "Digest", "as_digest", "digest_of", "digest_of_file", "write_atomic"]
+
+Digest = NewType("Digest", str)
+"""64 lower-case hexadecimal digits: the SHA-256 of some bytes."""
+
+_DIGEST = re.compile(r"[0-9a-f]{64}")
+_READ_ONLY = stat.S_IRUSR | stat.S_IRGRP | stat.S_IROTH
+
+
+def as_digest(text: str) -> Digest:
+    """The text as a digest; `ValueError` when it is none, so that it cannot lead out of the store."""
+    if not _DIGEST.fullmatch(text):
+        raise ValueError(f"not a SHA-256 in lower-case hexadecimal: {text!r}")
+    return Digest(text)
+
+
+def digest_of(data: bytes) -> Digest:
+    """The digest of some bytes."""
+    return Digest(hashlib.sha256(data).hexdigest())
+
+
+def digest_of_file(path: Path) -> Digest:
+    """The digest of a file, read in pieces."""
+    with path.open("rb") as file:
+        return Digest(hashlib.file_digest(file, "sha256").hexdigest())
+
+
+class BlobStore:
+    """Files named by their digest, two levels of folders deep (`ab/cd/abcd…`)."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+
+    @property
+    def staging(self) -> Path:
+        """The folder for files on their way in; it is on the same disk, so a rename suffices."""
+        folder = self.root / "staging"
+        folder.mkdir(parents=True, exist_ok=True)
+        return folder
+
+    def path(self, digest: Digest) -> Path:
+        """Where the blob lies, or would lie."""
+        name = as_digest(digest)
+        return self.root / name[:2] / name[2:4] / name
+
+    def put_bytes(self, data: bytes) -> Digest:
+        """The digest of `data`, which is in the store when this returns."""
+        digest = digest_of(data)
+        if not self.path(digest).exists():
+            with staged_file(self.staging) as (file, staged):
+                file.write(data)
+            self.put_staged(staged, digest)
+        return digest
+
+    def put_staged(self, staged: Path, digest: Digest) -> Path:
+        """Where the blob lies, after a finished and synced temporary file was renamed to it.
+
+        The caller vouches for the digest. A blob that is there already stays
+        untouched, since another process may have it open, and `staged` is removed.
+        """
+        target = self.path(digest)
+        if target.exists():
+            staged.unlink(missing_ok=True)
+            return target
+        with no_room_said_plainly(self.root):
+            self._make_folders(target.parent)
+        # before the rename: a blob is never seen writable
+        staged.chmod(_READ_ONLY)
+        _rename_unless_there(staged, target)
+        sync_folder(target.parent)
+        return target
+
+    def open(self, digest: Digest) -> BinaryIO:
+        """The blob, open for reading; `LibraryBroken` when it is not there."""
+        try:
+            return self.path(digest).open("rb")
+        except FileNotFoundError as error:
+            raise LibraryBroken(
+                f"The original {digest[:12]}… is missing from {self.root}.",
+                "assetlib check says what is affected; a backup brings it back.",
+            ) from error
+
+    def verify(self, digest: Digest) -> bool:
+        """Whether the blob is there and its bytes still have this digest."""
+        try:
+            return digest_of_file(self.path(digest)) == digest
+        except FileNotFoundError:
+            return False
+
+    def all(self) -> Iterator[Digest]:
+        """Every digest in the store, in order; files with other names are passed over."""
+        for path in sorted(self.root.glob("[0-9a-f][0-9a-f]/[0-9a-f][0-9a-f]/*")):
+            if _DIGEST.fullmatch(path.name) and self.path(Digest(path.name)) == path:
+                yield Digest(path.name)
+
+    def _make_folders(self, folder: Path) -> None:
+        """Make a folder two levels under the root, each new name made to last."""
+        for level in (folder.parent, folder):
+            if not level.is_dir():
+                level.mkdir(parents=True, exist_ok=True)
+                sync_folder(level.parent)
+
+
+def _rename_unless_there(staged: Path, target: Path) -> None:
+    """Rename, or remove `staged` when another process was quicker with the same bytes."""
+    try:
+        # not os.replace: on Windows that would take the place of a blob somebody has open
+        os.rename(staged, target)
+    except FileExistsError:
+        staged.chmod(stat.S_IRUSR | stat.S_IWUSR)
+        staged.unlink()
