@@ -1,0 +1,124 @@
+"""TIFF: pages, deep pixels, print colours."""
+
+from __future__ import annotations
+
+import struct
+from typing import cast
+
+from PIL import ExifTags, Image
+from PIL.TiffImagePlugin import TiffImageFile
+
+from assetlib.errors import BadPicture
+from assetlib.imaging.formats.colour import profile_name, to_srgb
+from assetlib.imaging.formats.interface import (
+    Ask,
+    DeepPixels,
+    Facts,
+    Kind,
+    Source,
+    check_size,
+    tell_ending,
+)
+from assetlib.imaging.formats.raster import (
+    damage,
+    has_alpha,
+    open_with_pillow,
+    pillow_words,
+    resolution,
+)
+from assetlib.imaging.words import EmbeddedWords, find_iim, join_words, read_iim, read_xmp
+
+MOST_PAGES = 2000  # a longer chain of pages is a loop or a bomb
+
+_BITS, _XMP, _IIM, _PHOTOSHOP = 258, 700, 33723, 34377
+
+
+def open_reading(source: Source, kind: Kind) -> TiffReading:
+    """The file, opened: header of the first page read, pixels not yet."""
+    return TiffReading(source, kind)
+
+
+class TiffReading:
+    """A TIFF file, read page by page."""
+
+    def __init__(self, source: Source, kind: Kind) -> None:
+        self.source = source
+        self.kind = kind
+        with damage():
+            self.opened = cast(TiffImageFile, open_with_pillow(source, "TIFF"))
+            self.tags = dict(self.opened.tag_v2)
+            self.at = 0
+            self.pages = min(self.opened.n_frames, MOST_PAGES)
+        check_size(*self.opened.size)
+
+    def facts(self) -> Facts:
+        """What the file is; size, mode and words are those of the first page."""
+        with damage():
+            image = self._seek(0)
+            number = self._orientation()
+            image.load()
+            return Facts(
+                format=self.kind.name,
+                media_type=self.kind.media_type,
+                size=image.size,
+                pages=self.pages,
+                bits=self._bits(),
+                mode=image.mode,
+                has_alpha=has_alpha(image),
+                resolution=resolution(image.info.get("dpi")),
+                orientation_applied=number,
+                icc=profile_name(image.info.get("icc_profile")),
+                note=tell_ending(self.source.path, self.kind),
+                words=join_words((pillow_words(image), self._tag_words())),
+            )
+
+    def image(self, ask: Ask) -> Image.Image:
+        """The picture of a page; Pillow applies the orientation of TIFF files itself."""
+        if ask.layer is not None:
+            raise BadPicture("it has no layers")
+        with damage():
+            image = self._seek(ask.page)
+            image.load()
+            return to_srgb(image)
+
+    def deep(self, page: int) -> DeepPixels | None:
+        """The pixels of a page at 16 bits, where it has them."""
+        with damage():
+            self._seek(page)
+            if self._bits() != 16:
+                return None
+            from assetlib.imaging.formats.deep import read_tiff
+
+            return read_tiff(self.source.open(), page, self._orientation())
+
+    def _seek(self, page: int) -> Image.Image:
+        if not 0 <= page < self.pages:
+            raise BadPicture(f"it has {self.pages} pages, not {page + 1}")
+        if page != self.at:
+            self.opened.seek(page)
+            self.tags = dict(self.opened.tag_v2)
+            self.at = page
+            check_size(*self.opened.size)
+        return self.opened
+
+    def _orientation(self) -> int:
+        number = self.tags.get(ExifTags.Base.Orientation, 1)
+        return number if isinstance(number, int) and 1 <= number <= 8 else 1
+
+    def _bits(self) -> int:
+        depths = self.tags.get(_BITS, (1,))
+        return int(max(depths)) if isinstance(depths, tuple) and depths else 8
+
+    def _tag_words(self) -> EmbeddedWords:
+        blocks = {number: _as_bytes(self.tags.get(number)) for number in (_XMP, _IIM, _PHOTOSHOP)}
+        iim = blocks[_IIM] or find_iim(blocks[_PHOTOSHOP])
+        return join_words((read_xmp(blocks[_XMP]), read_iim(iim)))
+
+
+def _as_bytes(value: object) -> bytes:
+    """A tag's value as bytes; some writers declare such blocks as 32-bit numbers."""
+    if isinstance(value, bytes):
+        return value
+    if isinstance(value, tuple) and all(isinstance(part, int) for part in value):
+        return struct.pack(f"<{len(value)}I", *value)
+    return b""

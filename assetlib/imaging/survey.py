@@ -1,0 +1,143 @@
+"""All that intake wants to know of one file, from one reading and one decoding."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import hashlib
+import os
+import uuid
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from assetlib.errors import BadPicture, DiskFull
+from assetlib.imaging.formats import check_file, open_reading, reading_errors
+from assetlib.imaging.formats.interface import Ask, Facts, Reading, Source
+from assetlib.imaging.pixels import hash_image, hash_pixels
+from assetlib.imaging.previews import encode_proof, reduce_image
+
+MOST_BYTES = 4 << 30  # of one file: a day of scanning, not a drawing, lies above
+_HELD_BYTES = 128 << 20  # files up to here are read once into memory, larger ones stream
+_CHUNK = 1 << 20
+
+
+@dataclass(frozen=True, slots=True)
+class ProofInfo:
+    """A proof in the staging folder: its file name there and its size in pixels."""
+
+    path: str
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """One file, read: what it is, what it looks like, and its copies in staging.
+
+    `blob` is the file name of the byte-exact copy; `ground` and `finish` are
+    values of the judges in `ink`; `sheet_likeness` runs from 0 (one drawing)
+    to 1 (a sheet of drawings).
+    """
+
+    facts: Facts
+    sha256: str
+    bytes: int
+    pixel_sha256: str
+    ground: str
+    finish: str
+    sheet_likeness: float
+    proof: ProofInfo
+    blob: str
+
+
+def survey(path: str, staging: str) -> Survey:
+    """The survey of a file, its copy and proof written to `staging` and synced.
+
+    Raises BadPicture (nothing is left in staging) and DiskFull.
+    """
+    file, folder, name = Path(path), Path(staging), str(uuid.uuid4())
+    size = check_file(file)
+    if size > MOST_BYTES:
+        raise BadPicture(f"larger than {MOST_BYTES >> 30} GB", "Save it smaller, or cut it into parts.")
+    with _staged(folder, name), reading_errors():
+        if size > _HELD_BYTES:
+            return _survey_large(file, folder, name)
+        with file.open("rb") as opened:
+            data = opened.read(MOST_BYTES)
+        found = _look(Source(file, data), folder, name, hashlib.sha256(data).hexdigest(), len(data))
+        _write_synced(folder / found.blob, data)
+        return found
+
+
+def _survey_large(file: Path, folder: Path, name: str) -> Survey:
+    """The same for a file that is not held in memory: copied first, decoded from the disk."""
+    blob = folder / f"{name}.blob"
+    digest, length = hashlib.sha256(), 0
+    with file.open("rb") as source, _disk_errors(), blob.open("wb") as copy:
+        while chunk := source.read(_CHUNK):
+            digest.update(chunk)
+            copy.write(chunk)
+            length += len(chunk)
+        copy.flush()
+        os.fsync(copy.fileno())
+    return _look(Source(file), folder, name, digest.hexdigest(), length)
+
+
+def _look(source: Source, folder: Path, name: str, sha256: str, length: int) -> Survey:
+    reading = open_reading(source)
+    image = reading.image(Ask())
+    facts = reading.facts()
+    pixel_sha256 = _hash(reading, facts) or hash_image(image)
+    reduced = reduce_image(image)
+    del image  # the large one: the judges need none of it
+    ground, finish, likeness = _judge(np.array(reduced.convert("RGBA")))
+    proof = ProofInfo(f"{name}.webp", *reduced.size)
+    _write_synced(folder / proof.path, encode_proof(reduced))
+    return Survey(facts, sha256, length, pixel_sha256, ground, finish, likeness, proof, blob=f"{name}.blob")
+
+
+def _hash(reading: Reading, facts: Facts) -> str | None:
+    """The hash of the deep pixels, where there are any."""
+    deep = reading.deep(0) if facts.bits == 16 else None
+    return None if deep is None else hash_pixels(deep)
+
+
+def _judge(pixels: np.ndarray) -> tuple[str, str, float]:
+    """Ground, finish and sheet likeness of a reduced picture, uint8 (H, W, 4)."""
+    from assetlib.imaging.ink import judge_finish, judge_ground
+    from assetlib.imaging.sheets import judge_sheet
+
+    ground = judge_ground(pixels)
+    return str(ground), str(judge_finish(pixels)), float(judge_sheet(pixels))
+
+
+def _write_synced(path: Path, data: bytes) -> None:
+    with _disk_errors(), path.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+@contextlib.contextmanager
+def _staged(folder: Path, name: str) -> Iterator[None]:
+    """Removes what a failed survey has left in staging."""
+    try:
+        yield
+    except BaseException:
+        for suffix in (".blob", ".webp"):
+            (folder / f"{name}{suffix}").unlink(missing_ok=True)
+        raise
+
+
+@contextlib.contextmanager
+def _disk_errors() -> Iterator[None]:
+    """Turns a full disk under the library into DiskFull."""
+    try:
+        yield
+    except OSError as error:
+        if error.errno in (errno.ENOSPC, errno.EDQUOT):
+            raise DiskFull("the disk of the library is full", "Make room and run it again.") from None
+        raise
