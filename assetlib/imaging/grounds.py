@@ -1,0 +1,240 @@
+"""What a drawing stands on: its kind, and the paper's colour at every pixel.
+
+Paper is modelled as one colour times a smooth shading (lamp, book gutter,
+vignette). Everything that departs from it by more than its own noise is ink.
+"""
+
+from __future__ import annotations
+
+import enum
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+Pixels = NDArray[np.uint8]
+Floats = NDArray[np.float32]
+Mask = NDArray[np.bool_]
+
+SAMPLE_SIDE = 768  # longest side, pixels, of the sample that paper is judged from
+BLOCKS = 48  # blocks along the longest side; shading is smooth at this scale
+BORDER_WEIGHT = 4.0  # a block at the border counts so often: drawings keep off the edge
+MODE_STEP = 8  # levels per histogram bin when the paper's colour is looked for
+MODE_REACH = 0.22  # share of the paper's brightness that shading may take, first pass
+EMPTY_ALPHA = 8  # alpha (of 255) up to which a pixel counts as empty
+EMPTY_SHARE = 0.01  # share of empty pixels from which a ground counts as transparent
+WHITE_FROM = 243.0  # darkest channel from which paper counts as white
+DARK_BELOW = 96.0  # luminance under which a flat ground counts as dark
+PAPER_CHROMA = 0.50  # (max-min)/max of the strongest kraft paper; tuned on made scans
+PAPER_SHARE = 0.18  # share of blocks that must be bare for a ground to be paper
+BORDER_SHARE = 0.42  # the same along the border
+
+
+class Ground(enum.StrEnum):
+    """What the drawing stands on."""
+
+    TRANSPARENT = "transparent"
+    WHITE = "white paper"
+    OFF_WHITE = "off-white paper"
+    FULL = "full picture"
+    DARK = "dark ground"
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """The bare ground: one colour and its shading.
+
+    `colour` is float32 (3,), levels 0-255. `shading` is float32 (H, W) or
+    (H, W, 3), 1.0 where the paper has `colour`, or None where it is even.
+    `grain` is the paper's noise, one standard deviation, in levels.
+    """
+
+    colour: Floats
+    shading: Floats | None
+    grain: float
+
+    def flatten(self, rgb: Pixels) -> Floats:
+        """The picture as if the paper were evenly lit; float32 (H, W, 3), levels."""
+        flat = rgb.astype(np.float32)
+        if self.shading is not None:
+            flat /= self.shading
+        return flat
+
+    def field(self, shape: tuple[int, int]) -> Floats:
+        """The bare paper, shading included; float32 (H, W, 3), levels."""
+        bare = np.broadcast_to(self.colour, (*shape, 3)).astype(np.float32)
+        return bare if self.shading is None else bare * self.shading
+
+
+@dataclass(frozen=True, slots=True)
+class _Blocks:
+    """Median colour and spread of every block of a picture, and which are border."""
+
+    median: Floats  # (rows, columns, 3)
+    spread: Floats  # (rows, columns)
+    border: Mask  # (rows, columns)
+
+
+def judge_ground(rgba: Pixels) -> Ground:
+    """What kind of ground the picture has; `rgba` is uint8 (H, W, 4), straight alpha."""
+    if np.mean(rgba[..., 3] <= EMPTY_ALPHA) >= EMPTY_SHARE:
+        return Ground.TRANSPARENT
+    blocks = _measure_blocks(_sample(rgba[..., :3]))
+    colour = _commonest(blocks)
+    if not _is_paper(blocks, colour):
+        return Ground.FULL
+    if float(colour @ np.float32([0.299, 0.587, 0.114])) < DARK_BELOW:
+        return Ground.DARK
+    return Ground.WHITE if colour.min() >= WHITE_FROM else Ground.OFF_WHITE
+
+
+def estimate_paper(rgb: Pixels) -> Paper:
+    """The paper under a drawing, from its bare places; `rgb` is uint8 (H, W, 3)."""
+    sample = _sample(rgb)
+    blocks = _measure_blocks(sample)
+    colour = _commonest(blocks)
+    field = _fit_field(blocks, colour)
+    bare, grain = _bare_pixels(sample, field)
+    if not bare.any():
+        return Paper(colour, None, 1.0)
+    if _is_even(field, bare):
+        return Paper(_exact_colour(sample[bare], colour), None, grain)
+    field = _follow_bare_places(sample, field, grain)
+    lightest = np.quantile(field.reshape(-1, 3), 0.98, axis=0).astype(np.float32)
+    height, width = rgb.shape[:2]
+    shading = cv2.resize(field / lightest, (width, height), interpolation=cv2.INTER_LINEAR)
+    return Paper(lightest, np.maximum(shading, 0.05), grain)
+
+
+def _sample(rgb: Pixels) -> Pixels:
+    """Every n-th pixel: unlike averaging, keeps paper and ink apart and grain as it is."""
+    step = max(1, -(-max(rgb.shape[:2]) // SAMPLE_SIDE))
+    return np.ascontiguousarray(rgb[step // 2 :: step, step // 2 :: step])
+
+
+def _measure_blocks(sample: Pixels) -> _Blocks:
+    height, width = sample.shape[:2]
+    side = max(4, max(height, width) // BLOCKS)
+    rows, columns = max(1, height // side), max(1, width // side)
+    fitted = cv2.resize(sample, (columns * side, rows * side), interpolation=cv2.INTER_NEAREST)
+    cells = fitted.reshape(rows, side, columns, side, 3).swapaxes(1, 2).reshape(rows, columns, -1, 3)
+    median = np.median(cells, axis=2).astype(np.float32)
+    spread = np.median(np.abs(cells - median[:, :, None]).max(axis=3), axis=2).astype(np.float32)
+    border = np.ones((rows, columns), bool)
+    border[1:-1, 1:-1] = False
+    return _Blocks(median, spread, border)
+
+
+def _commonest(blocks: _Blocks) -> Floats:
+    """The colour that most blocks share, border blocks counting more; float32 (3,)."""
+    colours = blocks.median.reshape(-1, 3)
+    weights = np.where(blocks.border, BORDER_WEIGHT, 1.0).ravel()
+    bins = np.minimum(colours // MODE_STEP, 31).astype(np.int64)
+    histogram = np.zeros((32, 32, 32), np.float32)
+    np.add.at(histogram, tuple(bins.T), weights)
+    for axis in range(3):
+        histogram = _spread_along(histogram, axis)
+    peak = np.array(np.unravel_index(int(histogram.argmax()), histogram.shape))
+    near = np.abs(bins - peak).max(axis=1) <= 1
+    if not near.any():
+        return np.float32([255.0, 255.0, 255.0])
+    return np.median(colours[near], axis=0).astype(np.float32)
+
+
+def _spread_along(histogram: Floats, axis: int) -> Floats:
+    spread = histogram.copy()
+    lower = [slice(None)] * 3
+    upper = [slice(None)] * 3
+    lower[axis], upper[axis] = slice(None, -1), slice(1, None)
+    spread[tuple(upper)] += histogram[tuple(lower)]
+    spread[tuple(lower)] += histogram[tuple(upper)]
+    return spread
+
+
+def _near_paper(blocks: _Blocks, colour: Floats) -> Mask:
+    """Blocks that may be the paper in light or shade: same hue, not too dark; (rows, columns)."""
+    ratio = blocks.median / np.maximum(colour, 4.0)
+    level = ratio.mean(axis=2)
+    tint = ratio.max(axis=2) - ratio.min(axis=2)
+    return np.asarray((np.abs(level - 1) < MODE_REACH) & (tint < 0.08))
+
+
+def _is_paper(blocks: _Blocks, colour: Floats) -> bool:
+    near = _near_paper(blocks, colour) & (blocks.spread < 12)
+    chroma = float((colour.max() - colour.min()) / max(float(colour.max()), 1.0))
+    enough = near.mean() >= PAPER_SHARE and near[blocks.border].mean() >= BORDER_SHARE
+    return bool(enough and (chroma <= PAPER_CHROMA or colour.max() < DARK_BELOW))
+
+
+def _terms(rows: int, columns: int) -> Floats:
+    """Polynomial terms up to the third degree at block centres; float32 (rows*columns, 10)."""
+    y, x = np.mgrid[-1 : 1 : rows * 1j, -1 : 1 : columns * 1j] if min(rows, columns) > 1 else np.zeros((2, rows, columns))
+    powers = [x**i * y**j for i in range(4) for j in range(4 - i)]
+    return np.stack([p.ravel() for p in powers], axis=1).astype(np.float32)
+
+
+def _fit_field(blocks: _Blocks, colour: Floats) -> Floats:
+    """A smooth paper colour per block; float32 (rows, columns, 3). Inked blocks are left out."""
+    rows, columns = blocks.median.shape[:2]
+    terms = _terms(rows, columns)
+    values = blocks.median.reshape(-1, 3)
+    keep = _near_paper(blocks, colour).ravel()
+    if keep.sum() < 3 * terms.shape[1]:
+        return np.broadcast_to(colour, blocks.median.shape).astype(np.float32)
+    fitted = np.broadcast_to(colour, values.shape)
+    for _ in range(4):
+        damping = 1e-3 * keep.sum() * np.eye(terms.shape[1], dtype=np.float32)
+        damping[0, 0] = 0
+        left = terms[keep].T @ terms[keep] + damping
+        fitted = colour + terms @ np.linalg.solve(left, terms[keep].T @ (values[keep] - colour))
+        off = np.abs(values - fitted).max(axis=1)
+        limit = max(2.0, 3 * 1.48 * float(np.median(off[keep])))
+        tighter = off <= limit
+        if tighter.sum() < 2 * terms.shape[1]:
+            break
+        keep = tighter
+    return np.clip(fitted, 1, 255).reshape(rows, columns, 3).astype(np.float32)
+
+
+def _bare_pixels(sample: Pixels, field: Floats) -> tuple[Mask, float]:
+    """Which sample pixels are bare paper, and the paper's noise in levels."""
+    height, width = sample.shape[:2]
+    paper = cv2.resize(field, (width, height), interpolation=cv2.INTER_LINEAR)
+    off = np.abs(sample - paper).max(axis=2)
+    near = off[off < 30]
+    grain = 1.48 * float(np.median(near)) / 1.4 if near.size else 1.0  # max of 3 channels is 1.4 wider
+    return np.asarray(off <= max(4.0, 3.5 * grain)), grain
+
+
+def _is_even(field: Floats, bare: Mask) -> bool:
+    """True where the fit only wobbles by what a few inked blocks can do to it."""
+    del bare
+    return float(np.ptp(field.reshape(-1, 3), axis=0).max()) < 1.5
+
+
+def _exact_colour(bare: Pixels, colour: Floats) -> Floats:
+    """The one value a clean ground has, else the mean; float32 (3,)."""
+    exact = [int(np.bincount(bare[:, c], minlength=256).argmax()) for c in range(3)]
+    shares = [np.mean(bare[:, c] == exact[c]) for c in range(3)]
+    if min(shares) > 0.5:
+        return np.float32(exact)
+    del colour
+    return bare.mean(axis=0).astype(np.float32)
+
+
+def _follow_bare_places(sample: Pixels, field: Floats, grain: float) -> Floats:
+    """The field bent to the mean of bare paper nearby, where there is any."""
+    rows, columns = field.shape[:2]
+    height, width = sample.shape[:2]
+    for _ in range(2):
+        paper = cv2.resize(field, (width, height), interpolation=cv2.INTER_LINEAR)
+        off = sample - paper
+        bare = (np.abs(off).max(axis=2) <= 3 + 3 * grain).astype(np.float32)
+        weight = cv2.resize(bare, (columns, rows), interpolation=cv2.INTER_AREA)
+        total = cv2.resize(off * bare[..., None], (columns, rows), interpolation=cv2.INTER_AREA)
+        weight[weight < 0.25] = 0
+        total[weight == 0] = 0
+        smooth = cv2.GaussianBlur(total, (0, 0), 1.2) / (cv2.GaussianBlur(weight, (0, 0), 1.2)[..., None] + 0.02)
+        field = field + smooth
+    return np.clip(field, 1, 255).astype(np.float32)
