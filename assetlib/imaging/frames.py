@@ -1,0 +1,102 @@
+"""Ruled frames and panels: rectangles of like size whose content is the element."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.pieces import Parts
+
+# Tuned on made sheets (tests/bench/sheets.py, tuning half).
+LEAST_SIDE = 0.06  # of the page's shorter side
+RECTANGULAR = 0.9  # share of its tilted bounding rectangle that a cell fills
+ENCLOSED = 0.7  # share of a part's box that its cells take up
+SIDE_BAND = 0.03  # of a panel's shorter side: how far a tilted or hand-ruled side may wander
+SIDE_INKED = 0.93  # share of every side that is drawn
+LIKENESS = 0.15  # relative difference of width or height between frames of one sheet
+LEAST_FRAMES = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """One frame: its inner area x0, y0, x1, y1 in working pixels, and the part that draws it."""
+
+    inner: tuple[int, int, int, int]
+    part: int
+
+
+def find_frames(parts: Parts) -> list[Frame]:
+    """The frames of a framed page, empty where the page has none."""
+    shape = parts.labels.shape
+    least = LEAST_SIDE * min(shape)
+    found: list[Frame] = []
+    for part in np.flatnonzero((parts.boxes[:, 2] > least) & (parts.boxes[:, 3] > least)).tolist():
+        found += _frames_of(parts, part, least)
+    return _alike(found)
+
+
+def _frames_of(parts: Parts, part: int, least: float) -> list[Frame]:
+    x, y, w, h = parts.boxes[part].tolist()
+    own = (parts.labels[y : y + h, x : x + w] == part + 1).astype(np.uint8)
+    cells = _cells(own, least)
+    if sum(cw * ch for _, _, cw, ch in cells) >= ENCLOSED * w * h:
+        return [Frame((x + cx, y + cy, x + cx + cw, y + cy + ch), part) for cx, cy, cw, ch in cells]
+    if _sides_inked(own):
+        rim = _rim(own)
+        return [Frame((x + rim, y + rim, x + w - rim, y + h - rim), part)]
+    return []
+
+
+def _cells(own: NDArray[np.uint8], least: float) -> list[tuple[int, int, int, int]]:
+    """Boxes of the rectangular holes of a part."""
+    edged = cv2.copyMakeBorder(own, 1, 1, 1, 1, cv2.BORDER_CONSTANT, value=0)
+    contours, tree = cv2.findContours(edged, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_SIMPLE)
+    cells = []
+    for contour, (_, _, _, outer) in zip(contours, tree[0] if tree is not None else [], strict=True):
+        if outer < 0:
+            continue
+        cx, cy, cw, ch = cv2.boundingRect(contour)
+        if cw < least or ch < least:
+            continue
+        (_, _), (tw, th), _ = cv2.minAreaRect(contour)
+        if cv2.contourArea(contour) >= RECTANGULAR * tw * th:
+            cells.append((cx, cy, cw - 2, ch - 2))  # a hole's contour runs on the ink around it
+    return cells
+
+
+def _sides_inked(own: NDArray[np.uint8]) -> bool:
+    h, w = own.shape
+    band = max(2, round(SIDE_BAND * min(h, w)))
+    sides = (
+        own[:band].any(axis=0),
+        own[-band:].any(axis=0),
+        own[:, :band].any(axis=1),
+        own[:, -band:].any(axis=1),
+    )
+    return all(float(side.mean()) >= SIDE_INKED for side in sides)
+
+
+def _rim(own: NDArray[np.uint8]) -> int:
+    """How far the line of a frame reaches in from its box; 0 where the art itself fills the panel."""
+    h, w = own.shape
+    band = max(3, round(2 * SIDE_BAND * min(h, w)))
+    rows = own[: band * 2, w // 8 : -w // 8 or None].mean(axis=1)
+    drawn = np.flatnonzero(rows > 0.5)
+    return int(drawn[-1]) + 1 if len(drawn) and drawn[-1] < band else 0
+
+
+def _alike(found: list[Frame]) -> list[Frame]:
+    """The largest set of frames of like width or height in which most of the two agree."""
+    if len(found) < LEAST_FRAMES:
+        return []
+    sizes = np.array([(x1 - x0, y1 - y0) for (x0, y0, x1, y1) in (frame.inner for frame in found)], float)
+    near = np.abs(np.log(sizes[:, None] / sizes[None])) < LIKENESS
+    both = near.all(axis=2).sum(axis=1)
+    centre = int(both.argmax())
+    if both[centre] < LEAST_FRAMES:
+        return []
+    # One row of wide panels under rows of narrow ones is still the same page.
+    return [frame for k, frame in enumerate(found) if near[centre, k].any()]

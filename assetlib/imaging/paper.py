@@ -1,0 +1,161 @@
+"""Paper and what is drawn on it: the ground of a page, and the mask of its ink."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+Picture = NDArray[np.uint8]
+
+# All tuned on made sheets (tests/bench/sheets.py, tuning half).
+BLOCK = 16  # pixels a side of the squares whose medians trace the fall of light on a scan
+LEAST_CONTRAST = 14.0  # levels; below lies JPEG ringing
+NOISE_REACH = 5.0  # standard deviations of the grain that still count as paper
+GRAINY = 1.2  # levels of noise above which the page is softened first
+FAINT_ALPHA = 24  # alpha that a soft eraser leaves behind
+SAMPLES = 40_000  # pixels looked at to tell a flat ground from a scanned one
+
+
+@dataclass(frozen=True, slots=True)
+class Ink:
+    """Where a page is drawn on: `mask` uint8 (H, W) of 0 and 255; `rgb` the page flattened on its paper."""
+
+    mask: Picture
+    rgb: Picture
+    flat: bool
+
+
+def find_ink(rgba: Picture) -> Ink:
+    """The ink of a straight-alpha page, uint8 (H, W, 4), whatever its ground."""
+    if has_clear_ground(rgba):
+        mask = cv2.compare(rgba[..., 3], FAINT_ALPHA, cv2.CMP_GT)
+        return Ink(np.asarray(mask, np.uint8), _flatten(rgba), True)
+    rgb = _flatten(rgba) if int(rgba[..., 3].min()) < 255 else np.ascontiguousarray(rgba[..., :3])
+    ground = flat_ground(rgb)
+    if ground is not None:
+        return Ink(_differing(rgb, np.asarray(ground, np.uint8), LEAST_CONTRAST), rgb, True)
+    return _scanned_ink(rgb)
+
+
+def has_clear_ground(rgba: Picture) -> bool:
+    """Whether the transparency is the ground, not a margin around an opaque page."""
+    alpha = rgba[..., 3]
+    opaque = cv2.compare(alpha, FAINT_ALPHA, cv2.CMP_GT)
+    share = cv2.countNonZero(opaque) / max(1, alpha.size)
+    if share > 0.97:
+        return False
+    _, _, w, h = cv2.boundingRect(opaque)
+    filled = cv2.countNonZero(opaque) >= 0.97 * max(1, w * h)
+    return not (filled and w * h > 0.5 * alpha.size)
+
+
+def _flatten(rgba: Picture) -> Picture:
+    """The picture on white, in integers as a page may have 24 million pixels."""
+    alpha = cv2.merge([rgba[..., 3]] * 3)
+    shown = cv2.multiply(np.ascontiguousarray(rgba[..., :3]), alpha, scale=1 / 255)
+    return np.asarray(cv2.add(shown, cv2.bitwise_not(alpha)), np.uint8)
+
+
+def flat_ground(rgb: Picture) -> tuple[int, int, int] | None:
+    """The one colour of an unscanned ground, or None where the paper has grain or a fall of light."""
+    stride = max(1, int((rgb.shape[0] * rgb.shape[1] / SAMPLES) ** 0.5))
+    few = rgb[stride // 2 :: stride, stride // 2 :: stride].reshape(-1, 3)
+    codes = few.astype(np.int32) @ np.array([65536, 256, 1], np.int32)
+    colours, counts = np.unique(codes, return_counts=True)
+    best = int(colours[counts.argmax()])
+    colour = (best >> 16, (best >> 8) & 255, best & 255)
+    near = np.abs(few.astype(np.int16) - np.array(colour, np.int16)).max(axis=1)
+    exact, close = float((near <= 1).mean()), float((near <= 24).mean())
+    # On a scan many pixels are close to the commonest colour and few are exactly it.
+    return colour if exact > 0.1 and exact > 0.85 * close else None
+
+
+def _differing(rgb: Picture, ground: NDArray[np.uint8], least: float) -> Picture:
+    """Mask of pixels where some channel is further than `least` levels from the ground."""
+    if ground.ndim == 1:
+        planes = [cv2.absdiff(rgb[..., k], float(ground[k])) for k in range(3)]
+    else:
+        planes = list(cv2.split(cv2.absdiff(rgb, ground)))
+    most = cv2.max(cv2.max(planes[0], planes[1]), planes[2])
+    return np.asarray(cv2.threshold(most, least, 255, cv2.THRESH_BINARY)[1], np.uint8)
+
+
+def _scanned_ink(rgb: Picture) -> Ink:
+    paper, noise = scanned_paper(rgb)
+    if noise > GRAINY:
+        soft = cv2.GaussianBlur(rgb, (3, 3), 0.8)
+        noise *= 0.5
+    else:
+        soft = rgb
+    ground = cv2.resize(paper, (rgb.shape[1], rgb.shape[0]), interpolation=cv2.INTER_LINEAR)
+    least = max(LEAST_CONTRAST, NOISE_REACH * noise)
+    return Ink(_differing(soft, np.asarray(ground, np.uint8), least), rgb, False)
+
+
+def scanned_paper(rgb: Picture) -> tuple[Picture, float]:
+    """The bare paper at 1/16 size, uint8 (h, w, 3), and the standard deviation of its grain in levels."""
+    blocks, quarter = _block_medians(rgb)
+    sure = _smooth_fit_agrees(blocks)
+    paper = blocks
+    for _ in range(5):
+        weight = cv2.GaussianBlur(sure.astype(np.float32), (0, 0), 1.5) + 1e-6
+        wide = cv2.GaussianBlur(sure.astype(np.float32), (0, 0), 12) + 1e-6
+        near = cv2.GaussianBlur(blocks * sure[..., None], (0, 0), 1.5) / weight[..., None]
+        far = cv2.GaussianBlur(blocks * sure[..., None], (0, 0), 12) / wide[..., None]
+        trust = np.clip(weight * 4, 0, 1)[..., None]
+        paper = near * trust + far * (1 - trust)
+        # Paper spreads from block to block, so that it follows a shadow down to the fold.
+        sure = sure | ((np.abs(blocks - paper).max(axis=2) < 7) & (weight > 0.02))
+    rest = np.abs(blocks - paper).max(axis=2)
+    calm = sure & (rest < 4)
+    return np.clip(np.round(paper), 0, 255).astype(np.uint8), _grain(rgb, calm)
+
+
+def _block_medians(rgb: Picture) -> tuple[NDArray[np.float32], Picture]:
+    height, width = rgb.shape[0] // BLOCK, rgb.shape[1] // BLOCK
+    height, width = max(1, height), max(1, width)
+    quarter = cv2.resize(rgb, (width * 4, height * 4), interpolation=cv2.INTER_AREA)
+    tiles = quarter.reshape(height, 4, width, 4, 3).transpose(0, 2, 1, 3, 4).reshape(height, width, 16, 3)
+    return np.median(tiles, axis=2).astype(np.float32), np.asarray(quarter, np.uint8)
+
+
+def _smooth_fit_agrees(blocks: NDArray[np.float32]) -> NDArray[np.bool_]:
+    """Which blocks lie on one smooth surface that most of the page agrees with."""
+    height, width = blocks.shape[:2]
+    x, y = np.meshgrid(np.linspace(-1, 1, width), np.linspace(-1, 1, height))
+    terms = np.stack([np.ones_like(x), x, y, x * x, y * y, x * y], axis=-1).reshape(-1, 6)
+    flat = blocks.reshape(-1, 3)
+    centre = _commonest(flat)
+    keep = np.abs(flat - centre).max(axis=1) < 25
+    for reach in (14.0, 9.0, 7.0):
+        if keep.sum() < 12:
+            return (np.abs(flat - centre).max(axis=1) < 12).reshape(height, width)
+        solved = np.linalg.lstsq(terms[keep], flat[keep], rcond=None)[0]
+        keep = np.abs(flat - terms @ solved).max(axis=1) < reach
+    return keep.reshape(height, width)
+
+
+def _commonest(flat: NDArray[np.float32]) -> NDArray[np.float32]:
+    """The colour of the fullest 12-level bin."""
+    bins = np.round(flat / 12).astype(np.int32)
+    codes = bins @ np.array([10_000, 100, 1], np.int32)
+    values, counts = np.unique(codes, return_counts=True)
+    chosen = codes == values[counts.argmax()]
+    return np.asarray(np.median(flat[chosen], axis=0), np.float32)
+
+
+def _grain(rgb: Picture, calm: NDArray[np.bool_]) -> float:
+    """Noise of the bare paper from neighbouring pixels (differences carry sqrt(2) of it; MAD to deviation 1.4826)."""
+    rows, cols = np.nonzero(calm)
+    if len(rows) == 0:
+        return 0.0
+    chosen = slice(None, None, max(1, len(rows) // 300))
+    spots = [
+        rgb[r * BLOCK : r * BLOCK + BLOCK, c * BLOCK : c * BLOCK + BLOCK, 1]
+        for r, c in zip(rows[chosen], cols[chosen], strict=True)
+    ]
+    steps = [np.abs(np.diff(spot[:, ::2].astype(np.int16), axis=1)).ravel() for spot in spots]
+    return float(np.mean(np.concatenate(steps)) * 0.8862) if steps else 0.0
