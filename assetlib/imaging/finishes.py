@@ -40,7 +40,8 @@ def judge_finish(rgba: Pixels) -> Finish:
     if not marks.any():
         return Finish.CLEAN_LINE
     chroma = depth.max(axis=2) - depth.min(axis=2)
-    areas = cv2.morphologyEx(marks.astype(np.uint8), cv2.MORPH_OPEN, np.ones((AREA_WIDTH, AREA_WIDTH), np.uint8)) > 0
+    pen = np.ones((AREA_WIDTH, AREA_WIDTH), np.uint8)
+    areas = cv2.morphologyEx(marks.astype(np.uint8), cv2.MORPH_OPEN, pen) > 0
     if _share(areas & (chroma > COLOUR_CHROMA), marks) > COLOUR_SHARE:
         return Finish.COLOUR
     top = float(np.quantile(strength[marks], 0.97))
@@ -51,8 +52,8 @@ def judge_finish(rgba: Pixels) -> Finish:
 
 def _on_paper(rgba: Pixels) -> tuple[Floats, Floats]:
     if judge_ground(rgba) is Ground.TRANSPARENT:
-        alpha = rgba[..., 3:].astype(np.float32) / 255
-        return rgba[..., :3] * alpha + 255 * (1 - alpha), np.float32([255, 255, 255])
+        alpha = rgba[..., 3:].astype(np.float32) / np.float32(255)
+        return rgba[..., :3] * alpha + 255 * (1 - alpha), np.full(3, 255, np.float32)
     rgb = np.ascontiguousarray(rgba[..., :3])
     paper = estimate_paper(rgb)
     return paper.flatten(rgb), paper.colour

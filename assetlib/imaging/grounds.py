@@ -17,8 +17,12 @@ Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
 
+LUMINANCE = np.array([0.299, 0.587, 0.114], np.float32)  # ITU-R BT.601
 SAMPLE_SIDE = 768  # longest side, pixels, of the sample that paper is judged from
 BLOCKS = 48  # blocks along the longest side; shading is smooth at this scale
+EVEN_WITHIN = 2.5  # levels that a fit wobbles by over evenly lit paper with ink on it
+SATURATED_FROM = 250.0  # levels of paper from which noise is cut off at white
+THREE_CHANNELS = 1.25  # the largest of three noisy channels against one, half of the noise shared
 BORDER_WEIGHT = 4.0  # a block at the border counts so often: drawings keep off the edge
 MODE_STEP = 8  # levels per histogram bin when the paper's colour is looked for
 MODE_REACH = 0.22  # share of the paper's brightness that shading may take, first pass
@@ -28,6 +32,10 @@ WHITE_FROM = 243.0  # darkest channel from which paper counts as white
 DARK_BELOW = 96.0  # luminance under which a flat ground counts as dark
 PAPER_CHROMA = 0.50  # (max-min)/max of the strongest kraft paper; tuned on made scans
 PAPER_SHARE = 0.18  # share of blocks that must be bare for a ground to be paper
+GROWTH = 12  # rounds, each one block, in which steep shading is followed from the bare blocks
+NEXT_STEP = 0.05  # share of brightness that shading may change by within one block
+FLAT_SPREAD = 12.0  # levels of spread within a block of bare paper
+_CROSS = np.ones((3, 3), np.uint8)
 BORDER_SHARE = 0.42  # the same along the border
 
 
@@ -84,7 +92,7 @@ def judge_ground(rgba: Pixels) -> Ground:
     colour = _commonest(blocks)
     if not _is_paper(blocks, colour):
         return Ground.FULL
-    if float(colour @ np.float32([0.299, 0.587, 0.114])) < DARK_BELOW:
+    if float(colour @ LUMINANCE) < DARK_BELOW:
         return Ground.DARK
     return Ground.WHITE if colour.min() >= WHITE_FROM else Ground.OFF_WHITE
 
@@ -98,8 +106,8 @@ def estimate_paper(rgb: Pixels) -> Paper:
     bare, grain = _bare_pixels(sample, field)
     if not bare.any():
         return Paper(colour, None, 1.0)
-    if _is_even(field, bare):
-        return Paper(_exact_colour(sample[bare], colour), None, grain)
+    if float(np.ptp(field.reshape(-1, 3), axis=0).max()) < EVEN_WITHIN:
+        return Paper(_exact_colour(sample[bare]), None, grain)
     field = _follow_bare_places(sample, field, grain)
     lightest = np.quantile(field.reshape(-1, 3), 0.98, axis=0).astype(np.float32)
     height, width = rgb.shape[:2]
@@ -138,7 +146,7 @@ def _commonest(blocks: _Blocks) -> Floats:
     peak = np.array(np.unravel_index(int(histogram.argmax()), histogram.shape))
     near = np.abs(bins - peak).max(axis=1) <= 1
     if not near.any():
-        return np.float32([255.0, 255.0, 255.0])
+        return np.full(3, 255, np.float32)
     return np.median(colours[near], axis=0).astype(np.float32)
 
 
@@ -161,7 +169,7 @@ def _near_paper(blocks: _Blocks, colour: Floats) -> Mask:
 
 
 def _is_paper(blocks: _Blocks, colour: Floats) -> bool:
-    near = _near_paper(blocks, colour) & (blocks.spread < 12)
+    near = _near_paper(blocks, colour) & (blocks.spread < FLAT_SPREAD)
     chroma = float((colour.max() - colour.min()) / max(float(colour.max()), 1.0))
     enough = near.mean() >= PAPER_SHARE and near[blocks.border].mean() >= BORDER_SHARE
     return bool(enough and (chroma <= PAPER_CHROMA or colour.max() < DARK_BELOW))
@@ -169,58 +177,72 @@ def _is_paper(blocks: _Blocks, colour: Floats) -> bool:
 
 def _terms(rows: int, columns: int) -> Floats:
     """Polynomial terms up to the third degree at block centres; float32 (rows*columns, 10)."""
-    y, x = np.mgrid[-1 : 1 : rows * 1j, -1 : 1 : columns * 1j] if min(rows, columns) > 1 else np.zeros((2, rows, columns))
+    y, x = np.meshgrid(np.linspace(-1, 1, rows), np.linspace(-1, 1, columns), indexing="ij")
     powers = [x**i * y**j for i in range(4) for j in range(4 - i)]
     return np.stack([p.ravel() for p in powers], axis=1).astype(np.float32)
 
 
 def _fit_field(blocks: _Blocks, colour: Floats) -> Floats:
     """A smooth paper colour per block; float32 (rows, columns, 3). Inked blocks are left out."""
+    fitted, keep = _fit_polynomial(blocks, colour)
+    if not keep.any():
+        return fitted
+    near = _near_paper(blocks, colour) & (blocks.spread < FLAT_SPREAD)
+    for _ in range(GROWTH):
+        around = fitted + _blur_where(blocks.median - fitted, keep, 1.0)
+        step = np.abs(blocks.median - around).max(axis=2)
+        keep = near & (step <= NEXT_STEP * colour.max()) & (keep | (cv2.dilate(keep.astype(np.uint8), _CROSS) > 0))
+    return np.clip(fitted + _blur_where(blocks.median - fitted, keep, 0.8), 1, 255).astype(np.float32)
+
+
+def _blur_where(values: Floats, where: Mask, sigma: float) -> Floats:
+    """Values blurred from the places that count, fading to 0 far from them; float32 (rows, columns, 3)."""
+    weight = where.astype(np.float32)
+    total = cv2.GaussianBlur(values * weight[..., None], (0, 0), sigma)
+    return np.asarray(total / (cv2.GaussianBlur(weight, (0, 0), sigma)[..., None] + 0.02), np.float32)
+
+
+def _fit_polynomial(blocks: _Blocks, colour: Floats) -> tuple[Floats, Mask]:
+    """A cubic through the bare blocks, float32 (rows, columns, 3), and which blocks lie on it."""
     rows, columns = blocks.median.shape[:2]
     terms = _terms(rows, columns)
     values = blocks.median.reshape(-1, 3)
     keep = _near_paper(blocks, colour).ravel()
-    if keep.sum() < 3 * terms.shape[1]:
-        return np.broadcast_to(colour, blocks.median.shape).astype(np.float32)
-    fitted = np.broadcast_to(colour, values.shape)
+    fitted: Floats = np.tile(colour, (len(values), 1))
+    damping = 1e-3 * np.eye(terms.shape[1], dtype=np.float32)
+    damping[0, 0] = 0
     for _ in range(4):
-        damping = 1e-3 * keep.sum() * np.eye(terms.shape[1], dtype=np.float32)
-        damping[0, 0] = 0
-        left = terms[keep].T @ terms[keep] + damping
+        if keep.sum() < 3 * terms.shape[1]:
+            break
+        left = terms[keep].T @ terms[keep] + damping * keep.sum()
         fitted = colour + terms @ np.linalg.solve(left, terms[keep].T @ (values[keep] - colour))
         off = np.abs(values - fitted).max(axis=1)
-        limit = max(2.0, 3 * 1.48 * float(np.median(off[keep])))
-        tighter = off <= limit
-        if tighter.sum() < 2 * terms.shape[1]:
-            break
-        keep = tighter
-    return np.clip(fitted, 1, 255).reshape(rows, columns, 3).astype(np.float32)
+        keep = off <= max(2.0, 3 * 1.48 * float(np.median(off[keep])))
+    return fitted.reshape(rows, columns, 3), keep.reshape(rows, columns)
 
 
 def _bare_pixels(sample: Pixels, field: Floats) -> tuple[Mask, float]:
     """Which sample pixels are bare paper, and the paper's noise in levels."""
     height, width = sample.shape[:2]
     paper = cv2.resize(field, (width, height), interpolation=cv2.INTER_LINEAR)
-    off = np.abs(sample - paper).max(axis=2)
+    off = np.abs(sample.astype(np.float32) - paper).max(axis=2)
     near = off[off < 30]
-    grain = 1.48 * float(np.median(near)) / 1.4 if near.size else 1.0  # max of 3 channels is 1.4 wider
+    grain = _grain_from(near, saturated=float(field.max()) > SATURATED_FROM) if near.size else 1.0
     return np.asarray(off <= max(4.0, 3.5 * grain)), grain
 
 
-def _is_even(field: Floats, bare: Mask) -> bool:
-    """True where the fit only wobbles by what a few inked blocks can do to it."""
-    del bare
-    return float(np.ptp(field.reshape(-1, 3), axis=0).max()) < 1.5
+def _grain_from(off: Floats, saturated: bool) -> float:
+    """The paper's noise in levels; on pure white half of it is cut off by the scanner."""
+    upper = float(np.quantile(off, 0.8)) / (0.84 if saturated else 1.28)  # quantiles of the normal law
+    return upper / THREE_CHANNELS
 
 
-def _exact_colour(bare: Pixels, colour: Floats) -> Floats:
+def _exact_colour(bare: Pixels) -> Floats:
     """The one value a clean ground has, else the mean; float32 (3,)."""
     exact = [int(np.bincount(bare[:, c], minlength=256).argmax()) for c in range(3)]
-    shares = [np.mean(bare[:, c] == exact[c]) for c in range(3)]
-    if min(shares) > 0.5:
-        return np.float32(exact)
-    del colour
-    return bare.mean(axis=0).astype(np.float32)
+    if min(float(np.mean(bare[:, c] == exact[c])) for c in range(3)) > 0.5:
+        return np.array(exact, np.float32)
+    return np.asarray(bare.mean(axis=0), np.float32)
 
 
 def _follow_bare_places(sample: Pixels, field: Floats, grain: float) -> Floats:
@@ -229,12 +251,10 @@ def _follow_bare_places(sample: Pixels, field: Floats, grain: float) -> Floats:
     height, width = sample.shape[:2]
     for _ in range(2):
         paper = cv2.resize(field, (width, height), interpolation=cv2.INTER_LINEAR)
-        off = sample - paper
+        off = sample.astype(np.float32) - paper
         bare = (np.abs(off).max(axis=2) <= 3 + 3 * grain).astype(np.float32)
         weight = cv2.resize(bare, (columns, rows), interpolation=cv2.INTER_AREA)
         total = cv2.resize(off * bare[..., None], (columns, rows), interpolation=cv2.INTER_AREA)
-        weight[weight < 0.25] = 0
-        total[weight == 0] = 0
-        smooth = cv2.GaussianBlur(total, (0, 0), 1.2) / (cv2.GaussianBlur(weight, (0, 0), 1.2)[..., None] + 0.02)
-        field = field + smooth
+        enough = weight > 0.25
+        field = field + _blur_where(total / np.maximum(weight, 0.25)[..., None], enough, 1.2)
     return np.clip(field, 1, 255).astype(np.float32)

@@ -21,6 +21,7 @@ Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
 
+SHADED_LIMIT = 3.0  # levels; what an estimated shading is off by
 LEAST_LIMIT = 1.5  # levels; a clean ground is exact to one level
 NOISE_REACH = 4.0  # standard deviations of grain that still are paper
 STRONG_INK = 64.0  # levels; ink this far from paper rings under JPEG
@@ -61,7 +62,7 @@ def compose(ink: Pixels, body_layer: Pixels | None = None, over: Pixels | tuple[
 def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
     """The ink over a known paper; uint8 (H, W, 4)."""
     depth = paper.colour - paper.flatten(rgb)
-    strength = cv2.absdiff(depth, np.zeros_like(depth)).max(axis=2)
+    strength = _largest(cv2.absdiff(depth, np.zeros_like(depth)))
     limit = _dead_zone(depth, strength, paper)
     inked = _inked(strength, limit, paper.grain)
     lifted = np.zeros((*rgb.shape[:2], 4), np.uint8)
@@ -78,7 +79,7 @@ def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
 
 def _dead_zone(depth: Floats, strength: Floats, paper: Paper) -> Floats:
     """How far from paper a pixel may lie and still be paper; float32 (H, W), levels."""
-    everywhere = max(LEAST_LIMIT, NOISE_REACH * paper.grain)
+    everywhere = NOISE_REACH * paper.grain + (LEAST_LIMIT if paper.shading is None else SHADED_LIMIT)
     strong = (strength > STRONG_INK).astype(np.uint8)
     near = cv2.dilate(strong, _disc(RING_NEAR))
     around = cv2.dilate(strong, _disc(RING_FAR)) > 0
@@ -99,6 +100,10 @@ def _inked(strength: Floats, limit: Floats, grain: float) -> Mask:
     sure = cv2.blur(strength, (3, 3)) > SURE_FACTOR * limit
     sure = cv2.dilate(sure.astype(np.uint8), _disc(2)) > 0
     return np.asarray(past & sure)
+
+
+def _largest(channels: Floats) -> Floats:
+    return np.asarray(cv2.max(cv2.max(channels[..., 0], channels[..., 1]), channels[..., 2]), np.float32)
 
 
 def _disc(radius: int) -> Pixels:

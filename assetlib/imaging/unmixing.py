@@ -9,12 +9,13 @@ tone, a fill, a thick line), the strongest ink of that hue, pairs of inks.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.grounds import Paper
+from assetlib.imaging.grounds import LUMINANCE, Paper
 
 Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
@@ -27,6 +28,10 @@ SAME_HUE = 0.975  # cosine between two depths of one ink
 MOST_INKS = 8
 INK_SHARE = 0.004  # share of core strength from which a hue is an ink
 COLOUR_ERROR = 9.0  # levels that one ink may miss a pixel by before a second is sought
+BLURRED_CHROMA = 0.25  # weight of colour against brightness in a picture with blurred colour
+SHARP_CHROMA = 0.6  # fine colour change against coarse, relative to brightness, of an unblurred picture
+UNEXPLAINED = 27.0  # levels that inks may miss a pixel by before it counts as a colour of its own
+STRONG_SHARE = 0.4  # share of the strongest ink from which such a pixel is ink throughout
 RAMP = ((0.25, 0.5), (0.5, 0.78), (0.75, 0.94))  # way out from paper, strength there at most, of a soft ramp
 
 
@@ -50,7 +55,7 @@ def cover(departure: Departure) -> tuple[Floats, Floats]:
     depth = departure.depth[inked]
     flat = _flat_places(departure)
     inks = find_inks(departure)
-    alpha, source = unmix(depth, inks, grain)
+    alpha, source = unmix(depth, inks, grain, _metric(departure))
     if flat.any():
         _cover_near_flat(departure, flat, depth, alpha, source)
     alpha = np.minimum(alpha / _full_from(inks, grain), 1)
@@ -58,6 +63,26 @@ def cover(departure: Departure) -> tuple[Floats, Floats]:
     pure = departure.paper.colour - source
     trust = np.clip(2 * alpha - 1, 0, 1)[:, None]
     return alpha, trust * own + (1 - trust) * pure
+
+
+def _metric(departure: Departure) -> Floats:
+    """Weights for differences, float32 (3, 3): where colour is blurred (JPEG, video), brightness decides."""
+    weight = BLURRED_CHROMA if _chroma_is_blurred(departure) else 1.0
+    spread = np.eye(3, dtype=np.float32) - np.outer(np.ones(3), LUMINANCE)
+    return np.asarray(np.outer(np.ones(3), LUMINANCE) + weight * spread, np.float32).T
+
+
+def _chroma_is_blurred(departure: Departure) -> bool:
+    """True where colour changes far slower than brightness from pixel to pixel, as after 4:2:0 coding."""
+    luminance = departure.depth @ LUMINANCE
+    chroma = departure.depth[..., 0] - departure.depth[..., 2]
+    fine, coarse = [_roughness(chroma, step) / max(_roughness(luminance, step), 1e-3) for step in (1, 6)]
+    return fine < SHARP_CHROMA * coarse
+
+
+def _roughness(channel: Floats, step: int) -> float:
+    change = np.abs(2 * channel[:, step:-step] - channel[:, : -2 * step] - channel[:, 2 * step :])
+    return float(np.square(change).mean()) ** 0.5 if change.size else 0.0
 
 
 def find_inks(departure: Departure) -> Floats:
@@ -105,35 +130,45 @@ def _strongest(depths: Floats, size: Floats) -> Floats:
     return np.asarray(depths[(size >= low) & (size <= high + 1e-3)].mean(axis=0), np.float32)
 
 
-def unmix(depth: Floats, inks: Floats, grain: float) -> tuple[Floats, Floats]:
+def unmix(depth: Floats, inks: Floats, grain: float, metric: Floats) -> tuple[Floats, Floats]:
     """Coverage, float32 (N,), and the covering ink's depth, float32 (N, 3), of N depths."""
-    shares = np.clip(depth @ inks.T / (inks * inks).sum(axis=1), 0, 1)
-    errors = np.stack([np.abs(depth - shares[:, k : k + 1] * inks[k]).max(axis=1) for k in range(len(inks))])
+    seen, known = depth @ metric, inks @ metric
+    shares = np.clip(seen @ known.T / (known * known).sum(axis=1), 0, 1)
+    errors = np.stack([np.abs(seen - shares[:, k : k + 1] * known[k]).max(axis=1) for k in range(len(inks))])
     best = errors.argmin(axis=0)
     rows = np.arange(len(depth))
     alpha, source = shares[rows, best].astype(np.float32), inks[best]
-    poor = np.flatnonzero(errors[best, rows] > max(COLOUR_ERROR, 3 * grain))
-    if len(poor):
-        alpha[poor], source[poor] = _unmix_pairs(depth[poor], inks, alpha[poor], source[poor], errors[best[poor], poor])
+    error = errors[best, rows]
+    poor = np.flatnonzero(error > max(COLOUR_ERROR, 3 * grain))
+    if len(poor) and len(inks) > 1:
+        alpha[poor], source[poor], error[poor] = _unmix_pairs(
+            seen[poor], known, inks, (alpha[poor], source[poor], error[poor])
+        )
+    _cover_unexplained(depth, inks, alpha, source, error)
     return alpha, source
 
 
-def _unmix_pairs(depth: Floats, inks: Floats, alpha: Floats, source: Floats, error: Floats) -> tuple[Floats, Floats]:
-    """As `unmix`, by two inks in one pixel where that explains it better."""
-    for i in range(len(inks)):
-        for j in range(i + 1, len(inks)):
-            pair = inks[[i, j]]
-            parts = np.clip(depth @ np.linalg.pinv(pair), 0, 1)
-            total = parts.sum(axis=1)
-            mixed = parts @ pair
-            missed = np.abs(depth - mixed).max(axis=1)
-            better = (missed < error - 1) & (total > 0)
-            error[better] = missed[better]
-            alpha[better] = np.minimum(total[better], 1)
-            source[better] = mixed[better] / np.maximum(total[better], 1)[:, None] / alpha[better][:, None]
-    unexplained = error > 3 * COLOUR_ERROR
-    alpha[unexplained], source[unexplained] = 1, depth[unexplained]
-    return alpha, source
+def _unmix_pairs(
+    seen: Floats, known: Floats, inks: Floats, sofar: tuple[Floats, Floats, Floats]
+) -> tuple[Floats, Floats, Floats]:
+    """Coverage, source and error by two inks in one pixel, where that explains it better."""
+    alpha, source, error = sofar
+    for i, j in combinations(range(len(inks)), 2):
+        parts = np.clip(seen @ np.linalg.pinv(known[[i, j]]), 0, 1)
+        total = parts.sum(axis=1)
+        parts /= np.maximum(total, 1)[:, None]
+        missed = np.abs(seen - parts @ known[[i, j]]).max(axis=1)
+        better = (missed < error - 1) & (total > 0)
+        error[better], alpha[better] = missed[better], np.minimum(total[better], 1)
+        source[better] = (parts[better] @ inks[[i, j]]) / alpha[better][:, None]
+    return alpha, source, error
+
+
+def _cover_unexplained(depth: Floats, inks: Floats, alpha: Floats, source: Floats, error: Floats) -> None:
+    """Take pixels that no inks explain as whole if they are strong, in place; faint ones stay as they are."""
+    size = np.abs(depth).max(axis=1)
+    odd = (error > UNEXPLAINED) & (size > np.abs(inks).max() * STRONG_SHARE)
+    alpha[odd], source[odd] = 1, depth[odd]
 
 
 def _full_from(inks: Floats, grain: float) -> float:

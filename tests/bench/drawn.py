@@ -1,0 +1,119 @@
+"""Drawings with a known truth for the clean-copy benchmark, from the Debian package openclipart-svg.
+
+Each drawing is rendered in colour (its alpha is the true silhouette) and as a
+line drawing: the same shapes with fills taken out and strokes black. Rendering
+happens in a child process, because a broken drawing can take the renderer down.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+from xml.etree import ElementTree
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+SOURCE = Path("/usr/share/openclipart/svg")
+KEPT_APART = Path("/work/shared/look_alike_split.json")
+DPI = 96
+NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+LINE_STYLE = {
+    "fill": "none",
+    "stroke": "#000000",
+    "stroke-opacity": "1",
+    "opacity": "1",
+    "stroke-linejoin": "round",
+    "stroke-linecap": "round",
+    "stroke-dasharray": "none",
+    "filter": "none",
+}
+SHAPES = {"path", "rect", "circle", "ellipse", "line", "polyline", "polygon"}
+NOT_DRAWN = {"defs", "clipPath", "mask", "pattern", "marker", "symbol", "text", "image", "use", "metadata"}
+
+
+def list_drawings(half: int, count: int) -> list[Path]:
+    """The first `count` drawings of one half (0 tuned on, 1 reported on), in an order fixed by their names."""
+    apart = set()
+    if KEPT_APART.exists():
+        apart = {name for part in json.loads(KEPT_APART.read_text()).values() for name in part}
+    names = sorted(str(path.relative_to(SOURCE)) for path in SOURCE.rglob("*.svg"))
+    names = [name for name in names if f"oc:{name}" not in apart]
+    order = sorted(names, key=lambda name: hashlib.sha256(name.encode()).hexdigest())
+    mine = [name for name in order if int(hashlib.sha256(name.encode()).hexdigest(), 16) % 2 == half]
+    return [SOURCE / name for name in mine[:count]]
+
+
+def render(path: Path, width: int, pen: float | None = None) -> NDArray[np.uint8] | None:
+    """The drawing as uint8 (H, W, 4) RGBA; as black line `pen` pixels wide if given. None if it cannot be drawn."""
+    command = [sys.executable, "-m", "tests.bench.drawn", str(path), str(width), str(pen or 0)]
+    done = subprocess.run(command, capture_output=True, timeout=60, check=False)
+    picture = cv2.imdecode(np.frombuffer(done.stdout, np.uint8), cv2.IMREAD_UNCHANGED) if done.stdout else None
+    if picture is None or picture.ndim != 3 or picture.shape[2] != 4:
+        return None
+    return np.ascontiguousarray(picture[..., [2, 1, 0, 3]]).astype(np.uint8)
+
+
+def draw_as_line(text: str, pen: float, width: int) -> str:
+    """The SVG with fills removed and every shape stroked black, `pen` pixels wide at `width` pixels."""
+    root = ElementTree.fromstring(text)
+    _stroke(root, pen / _page_scale(root, width))
+    return ElementTree.tostring(root, encoding="unicode")
+
+
+def _page_scale(root: ElementTree.Element, width: int) -> float:
+    box = [float(v) for v in re.findall(NUMBER, root.get("viewBox", ""))]
+    if len(box) == 4 and box[2] > 0:
+        return width / box[2]
+    stated = re.findall(NUMBER, root.get("width", ""))
+    return width / float(stated[0]) if stated and float(stated[0]) > 0 else 1.0
+
+
+def _stroke(element: ElementTree.Element, pen: float) -> None:
+    name = element.tag.rsplit("}", 1)[-1] if isinstance(element.tag, str) else ""
+    pen /= _scale(element.get("transform", ""))
+    if name in SHAPES:
+        style = element.get("style", "")
+        if "display:none" in style.replace(" ", "") or element.get("display") == "none":
+            return
+        for key in ("fill", "stroke", "stroke-width", "opacity", "filter", "class"):
+            element.attrib.pop(key, None)
+        wanted = {**LINE_STYLE, "stroke-width": f"{pen:.6f}"}
+        element.set("style", ";".join(f"{key}:{value}" for key, value in wanted.items()))
+    for child in list(element):
+        tag = child.tag.rsplit("}", 1)[-1] if isinstance(child.tag, str) else ""
+        if tag in {"text", "image", "use"}:
+            element.remove(child)
+        elif tag not in NOT_DRAWN:
+            _stroke(child, pen)
+
+
+def _scale(transform: str) -> float:
+    """How much a transform enlarges, the square root of its determinant."""
+    scale = 1.0
+    for kind, inside in re.findall(r"(\w+)\s*\(([^)]*)\)", transform):
+        values = [float(v) for v in re.findall(NUMBER, inside)]
+        if kind == "matrix" and len(values) == 6:
+            scale *= abs(values[0] * values[3] - values[1] * values[2]) ** 0.5
+        elif kind == "scale" and values:
+            scale *= abs(values[0] * values[-1]) ** 0.5
+    return scale or 1.0
+
+
+def _main() -> None:
+    import resvg_py
+
+    path, width, pen = Path(sys.argv[1]), int(sys.argv[2]), float(sys.argv[3])
+    text = path.read_text(encoding="utf-8", errors="replace")
+    if pen:
+        text = draw_as_line(text, pen, width)
+    sys.stdout.buffer.write(bytes(resvg_py.svg_to_bytes(svg_string=text, width=width, dpi=DPI)))
+
+
+if __name__ == "__main__":
+    _main()
