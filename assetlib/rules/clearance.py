@@ -17,7 +17,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
-NO_LEGAL_ADVICE = "This is no legal advice: local law and a licensed lawyer decide."
+from assetlib.rules.wording import NO_LEGAL_ADVICE
 
 
 class Question(StrEnum):

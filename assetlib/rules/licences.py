@@ -13,7 +13,7 @@ from datetime import date
 from enum import StrEnum
 
 from assetlib.errors import WrongUsage
-from assetlib.rules.clearance import NO_LEGAL_ADVICE
+from assetlib.rules.wording import NO_LEGAL_ADVICE, one_line
 
 LINE_WIDTH = 76
 """Characters; fits a terminal and a printed page."""
@@ -125,9 +125,9 @@ def render(tier: Tier, licensor: str, title: str, issued: date) -> str:
     """
     terms = _TERMS[tier]
     text = _LAYOUT.format(
-        title=_one_line(title, "a title"),
+        title=_filled(title, "a title"),
         tier=tier.value,
-        licensor=_one_line(licensor, "the name of whoever grants it"),
+        licensor=_filled(licensor, "the name of whoever grants it"),
         issued=issued.isoformat(),
         no_legal_advice=NO_LEGAL_ADVICE,
         licence_id=terms.licence_id,
@@ -138,9 +138,8 @@ def render(tier: Tier, licensor: str, title: str, issued: date) -> str:
     return "\n".join(_wrap(line) for line in text.split("\n"))
 
 
-def _one_line(text: str, what: str) -> str:
-    """A blank's filling on one line, so that it cannot pass for a paragraph of the licence."""
-    line = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+def _filled(text: str, what: str) -> str:
+    line = one_line(text)
     if not line:
         raise WrongUsage(f"A licence needs {what}.")
     return line

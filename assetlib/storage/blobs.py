@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import os
 import re
 import stat
 from collections.abc import Iterator
@@ -11,7 +10,13 @@ from pathlib import Path
 from typing import BinaryIO, NewType
 
 from assetlib.errors import LibraryBroken
-from assetlib.storage.durable import no_room_said_plainly, staged_file, sync_folder, write_atomic
+from assetlib.storage.durable import (
+    move_unless_there,
+    no_room_said_plainly,
+    staged_file,
+    sync_folder,
+    write_atomic,
+)
 
 __all__ = ["BlobStore", "Digest", "as_digest", "digest_of", "digest_of_file", "write_atomic"]
 
@@ -74,15 +79,14 @@ class BlobStore:
         untouched, since another process may have it open, and `staged` is removed.
         """
         target = self.path(digest)
-        if target.exists():
-            staged.unlink(missing_ok=True)
-            return target
         with no_room_said_plainly(self.root):
             self._make_folders(target.parent)
         # before the rename: a blob is never seen writable
         staged.chmod(_READ_ONLY)
-        _rename_unless_there(staged, target)
-        sync_folder(target.parent)
+        if not move_unless_there(staged, target):
+            # Windows removes no read-only file
+            staged.chmod(stat.S_IRUSR | stat.S_IWUSR)
+            staged.unlink()
         return target
 
     def open(self, digest: Digest) -> BinaryIO:
@@ -114,13 +118,3 @@ class BlobStore:
             if not level.is_dir():
                 level.mkdir(parents=True, exist_ok=True)
                 sync_folder(level.parent)
-
-
-def _rename_unless_there(staged: Path, target: Path) -> None:
-    """Rename, or remove `staged` when another process was quicker with the same bytes."""
-    try:
-        # not os.replace: on Windows that would take the place of a blob somebody has open
-        os.rename(staged, target)
-    except FileExistsError:
-        staged.chmod(stat.S_IRUSR | stat.S_IWUSR)
-        staged.unlink()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
-import tempfile
+import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -49,17 +49,16 @@ def staged_file(folder: Path) -> Iterator[tuple[BinaryIO, Path]]:
 
     An error inside the block removes the file. Whoever asks renames or removes it.
     """
-    with no_room_said_plainly(folder):
-        number, name = tempfile.mkstemp(prefix=".new-", dir=folder)
-        path = Path(name)
-        try:
-            with os.fdopen(number, "wb") as file:
-                yield file, path
-                file.flush()
-                os.fsync(file.fileno())
-        except BaseException:
-            path.unlink(missing_ok=True)
-            raise
+    path = folder / f".new-{uuid.uuid4().hex}"
+    try:
+        # opened plainly, so that the file gets the permissions the user's other files get
+        with no_room_said_plainly(folder), path.open("xb") as file:
+            yield file, path
+            file.flush()
+            os.fsync(file.fileno())
+    except BaseException:
+        path.unlink(missing_ok=True)
+        raise
 
 
 def write_atomic(path: Path, data: bytes) -> None:
@@ -77,3 +76,16 @@ def move_over(staged: Path, path: Path) -> None:
         staged.unlink(missing_ok=True)
         raise
     sync_folder(path.parent)
+
+
+def move_unless_there(staged: Path, path: Path) -> bool:
+    """Whether the finished temporary file became `path`; False leaves both as they are."""
+    if path.exists():
+        return False
+    try:
+        # not os.replace: on Windows that would take the place of a file somebody has open
+        os.rename(staged, path)
+    except FileExistsError:
+        return False
+    sync_folder(path.parent)
+    return True

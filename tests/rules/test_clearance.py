@@ -10,7 +10,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assetlib.rules.clearance import (
-    NO_LEGAL_ADVICE,
     TABLE,
     Answer,
     Evidence,
@@ -20,6 +19,7 @@ from assetlib.rules.clearance import (
     choices,
     judge,
 )
+from assetlib.rules.wording import NO_LEGAL_ADVICE
 
 Q = Question
 DAY = date(2026, 3, 10)

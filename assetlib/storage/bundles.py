@@ -1,0 +1,241 @@
+"""Sealed bundles: a BagIt bag in a ZIP, built the same to the last byte every time, and checked.
+
+    <slug>-<version>/bagit.txt, bag-info.txt, manifest-sha512.txt, tagmanifest-sha512.txt
+    <slug>-<version>/data/manifest.json, images/, previews/, licence/
+
+A check finds every change to a bundle that was not made by sealing it anew with
+all its checksums; only a signature would tell that, and there is none yet.
+"""
+
+from __future__ import annotations
+
+import tempfile
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from assetlib.errors import BadPicture, BundleInvalid, NotFound
+from assetlib.progress import SILENT, Progress
+from assetlib.storage.archive import UNREADABLE, archive_chunks, is_as_written, odd_entries
+from assetlib.storage.bag import TAG_FILES, FileSum, bag_problems, read_info, sum_of, tag_files
+from assetlib.storage.blobs import digest_of_file
+from assetlib.storage.delivery import Delivery, prepare
+from assetlib.storage.durable import move_unless_there, no_room_said_plainly, staged_file
+from assetlib.storage.manifests import (
+    LICENCE,
+    MANIFEST,
+    SealedItem,
+    item_entry,
+    manifest_bytes,
+    manifest_disagreements,
+    read_manifest,
+    sealed_item,
+)
+from assetlib.storage.plans import BundleItem, BundlePlan, SourceType, refuse_unclear, refuse_unfit
+from assetlib.storage.problems import Problem
+
+__all__ = [
+    "BundleItem",
+    "BundlePlan",
+    "BundleReceipt",
+    "Problem",
+    "SealedItem",
+    "SourceType",
+    "Verification",
+    "verify_bundle",
+    "write_bundle",
+]
+
+
+@dataclass(frozen=True)
+class BundleReceipt:
+    """A sealed bundle: the file, its digest and size, and what it holds.
+
+    `manifest` is the canonical JSON, kept as the snapshot of the issue.
+    """
+
+    path: Path
+    sha256: str
+    bytes: int
+    items: tuple[SealedItem, ...]
+    manifest: str
+
+
+@dataclass(frozen=True)
+class Verification:
+    """Every fault that was found; `sha256` is that of the ZIP."""
+
+    sha256: str
+    problems: tuple[Problem, ...]
+
+    @property
+    def ok(self) -> bool:
+        """Whether the bundle is as it was sealed."""
+        return not self.problems
+
+
+class _Payload:
+    """The files under `data/` while they are gathered in a folder beside the bundle."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.sums: dict[str, FileSum] = {}
+
+    def add(self, path: str, data: bytes) -> FileSum:
+        target = self.folder / path
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes(data)
+        self.sums[path] = sum_of(data)
+        return self.sums[path]
+
+    def entries(self, top: str, tags: dict[str, bytes]) -> Iterator[tuple[str, bytes]]:
+        """Every file with its path in the archive, in the order of the paths."""
+        for path in sorted([*self.sums, *tags]):
+            yield f"{top}/{path}", tags[path] if path in tags else (self.folder / path).read_bytes()
+
+
+def write_bundle(plan: BundlePlan, target: Path, progress: Progress = SILENT) -> BundleReceipt:
+    """The receipt of the bundle that now lies at `target` (a `.zip` that was not there before).
+
+    `NotClear` when a drawing may not be sold, `WrongUsage` when the plan has gaps,
+    `BadPicture` when a clean copy cannot be read; nothing is written then. The same
+    plan gives the same bytes, so a bundle that is already there is left alone;
+    `BundleInvalid` when it holds something else.
+    """
+    refuse_unfit(plan)
+    refuse_unclear(plan)
+    target.parent.mkdir(parents=True, exist_ok=True)
+    with (
+        no_room_said_plainly(target.parent),
+        tempfile.TemporaryDirectory(prefix=".new-", dir=target.parent) as folder,
+    ):
+        payload = _Payload(Path(folder))
+        items, manifest = _fill(payload, plan, progress)
+        staged = _seal(payload, plan, target.parent)
+    digest = digest_of_file(staged)
+    _put_in_place(staged, target, digest)
+    return BundleReceipt(target, digest, target.stat().st_size, items, manifest.decode())
+
+
+def verify_bundle(path: Path) -> Verification:
+    """What is wrong with a bundle, read inside the ZIP; `NotFound` when there is no such file."""
+    if not path.is_file():
+        raise NotFound(f"There is no bundle at {path}.")
+    return Verification(digest_of_file(path), tuple(_problems(path)))
+
+
+def _fill(payload: _Payload, plan: BundlePlan, progress: Progress) -> tuple[tuple[SealedItem, ...], bytes]:
+    """The drawings, licence and manifest put into the payload; what was sealed, and the manifest."""
+    sealed, entries = [], []
+    for item in progress.track(sorted(plan.items, key=lambda item: item.stem), "sealing", len(plan.items)):
+        delivery = _prepared(item)
+        lying = sealed_item(item, delivery, sum_of(delivery.png).sha512)
+        payload.add(lying.file, delivery.png)
+        payload.add(lying.preview, delivery.preview)
+        sealed.append(lying)
+        entries.append(item_entry(item, lying, delivery))
+    payload.add(LICENCE, plan.licence_text.encode())
+    manifest = manifest_bytes(plan, entries)
+    payload.add(MANIFEST, manifest)
+    return tuple(sealed), manifest
+
+
+def _prepared(item: BundleItem) -> Delivery:
+    try:
+        return prepare(item.png_path)
+    except BadPicture as error:
+        raise BadPicture(f"{item.label}: {error.sentence}", error.hint) from error
+
+
+def _seal(payload: _Payload, plan: BundlePlan, folder: Path) -> Path:
+    """A finished, synced and checked archive under a temporary name in `folder`."""
+    tags = tag_files(payload.sums, _bag_info(plan))
+    with staged_file(folder) as (file, staged):
+        for chunk in archive_chunks(payload.entries(plan.name, tags), plan.issued):
+            file.write(chunk)
+    problems = verify_bundle(staged).problems
+    if problems:
+        staged.unlink()
+        raise BundleInvalid(f"The bundle did not pass its own check: {problems[0].sentence}")
+    return staged
+
+
+def _bag_info(plan: BundlePlan) -> dict[str, str]:
+    return {
+        "Source-Organization": plan.licensor,
+        "Contact-Email": plan.contact,
+        "External-Identifier": f"urn:uuid:{plan.id}",
+        "External-Description": plan.title,
+        "Bagging-Date": plan.issued.isoformat(),
+    }
+
+
+def _put_in_place(staged: Path, target: Path, digest: str) -> None:
+    if move_unless_there(staged, target):
+        return
+    staged.unlink()
+    if digest_of_file(target) != digest:
+        raise BundleInvalid(
+            f"{target} is there already and holds something else.",
+            "An issued bundle stays as it is; give the collection a new version.",
+        )
+
+
+def _problems(path: Path) -> list[Problem]:
+    try:
+        with zipfile.ZipFile(path) as archive:
+            odd = odd_entries(archive.infolist(), path.stat().st_size)
+            # what could trap a reader is not read
+            return odd or _faults_inside(path, archive)
+    except UNREADABLE as error:
+        return [Problem("not-a-zip", f"The file is not a whole ZIP: {error}.")]
+
+
+def _faults_inside(path: Path, archive: zipfile.ZipFile) -> list[Problem]:
+    tops = {name.partition("/")[0] for name in archive.namelist()}
+    if len(tops) != 1:
+        return [Problem("top-folder", f"A bundle has one top folder, this one has {len(tops)}.")]
+    top = tops.pop()
+    files, texts = _read(archive, top)
+    manifest, problems = read_manifest(texts.get(MANIFEST, b""))
+    problems = [*bag_problems(files, texts), *problems]
+    if manifest:
+        problems += manifest_disagreements(manifest, files)
+        problems += _bundle_disagreements(manifest["bundle"], top, texts)
+    if not problems and not is_as_written(path, archive, date.fromisoformat(manifest["bundle"]["issued"])):
+        problems.append(Problem("packed-again", "Its files are right, but the ZIP around them was changed."))
+    return problems
+
+
+def _read(archive: zipfile.ZipFile, top: str) -> tuple[dict[str, FileSum], dict[str, bytes]]:
+    """Checksums of all files by their path under the top folder, and the texts that are read."""
+    files, texts = {}, {}
+    for info in archive.infolist():
+        name = info.filename.removeprefix(f"{top}/")
+        try:
+            data = archive.read(info)
+        except UNREADABLE:
+            # damaged, so that no checksum can agree
+            files[name] = FileSum("", info.file_size)
+            continue
+        files[name] = sum_of(data)
+        if name in TAG_FILES or name == MANIFEST:
+            texts[name] = data
+    return files, texts
+
+
+def _bundle_disagreements(bundle: dict[str, str], top: str, texts: dict[str, bytes]) -> Iterator[Problem]:
+    """Where the manifest, the bag and the folder speak of different bundles."""
+    if f"{bundle['slug']}-{bundle['version']}" != top:
+        yield Problem("top-folder", f"The top folder {top} is not named after the bundle.")
+    try:
+        info = read_info(texts.get("bag-info.txt", b""))
+    except ValueError:
+        # already told among the bag's own faults
+        return
+    told = {"External-Identifier": bundle["id"], "Bagging-Date": bundle["issued"]}
+    for field, value in told.items():
+        if info.get(field, value) != value:
+            yield Problem("bag-info", f"bag-info.txt and the manifest disagree on {field}.")

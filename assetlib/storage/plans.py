@@ -1,0 +1,136 @@
+"""What is to be sealed into a bundle, and what a sealed bundle was found to hold."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from pathlib import Path
+from uuid import UUID
+
+from assetlib.errors import NotClear, WrongUsage
+from assetlib.rules.clearance import State, Verdict
+from assetlib.rules.licences import Tier
+from assetlib.rules.wording import NO_LEGAL_ADVICE, one_line
+from assetlib.storage.archive import is_safe_path
+
+_VERSION = re.compile(r"[0-9]+(\.[0-9]+){0,2}")
+_EMAIL = re.compile(r"[^\s@]+@[^\s@]+")
+_FIRST_YEAR, _LAST_YEAR = 1980, 2107
+"""What the date of a ZIP entry can hold."""
+_STEM_LENGTH = 40
+_NAMED_AT_MOST = 5
+"""Drawings named in one error line; the rest are counted."""
+
+
+class SourceType(StrEnum):
+    """How drawn work became digital: the last part of the IPTC Digital Source Type."""
+
+    DIGITAL_CREATION = "digitalCreation"
+    PRINT = "print"
+    HUMAN_EDITS = "humanEdits"
+    ALGORITHMICALLY_ENHANCED = "algorithmicallyEnhanced"
+
+
+@dataclass(frozen=True)
+class BundleItem:
+    """One version of a drawing on its way into a bundle.
+
+    `png_path` is its clean copy; `checked` is the day the clearance was judged;
+    `source_type` is left out of the manifest when nobody has stated it.
+    """
+
+    code: str
+    uuid: UUID
+    title: str
+    png_path: Path
+    verdict: Verdict
+    checked: date
+    source_type: SourceType | None = None
+
+    @property
+    def label(self) -> str:
+        """Code and title, for messages."""
+        return f"{self.code} {one_line(self.title)}".strip()
+
+    @property
+    def stem(self) -> str:
+        """The name of its files: title in plain letters, then the code."""
+        plain = unicodedata.normalize("NFKD", self.title).encode("ascii", "ignore").decode().lower()
+        words = "-".join(re.findall(r"[a-z0-9]+", plain))[:_STEM_LENGTH].strip("-")
+        return "-".join(part for part in (words, self.code.lower()) if part)
+
+
+@dataclass(frozen=True)
+class BundlePlan:
+    """One numbered issue of a collection under one licence, before it is sealed."""
+
+    slug: str
+    title: str
+    version: str
+    issued: date
+    id: UUID
+    licensor: str
+    contact: str
+    tier: Tier
+    licence_text: str
+    items: tuple[BundleItem, ...]
+
+    @property
+    def name(self) -> str:
+        """Slug and version: the top folder, and the ZIP's name without `.zip`."""
+        return f"{self.slug}-{self.version}"
+
+
+def refuse_unclear(plan: BundlePlan) -> None:
+    """Raise `NotClear`, naming drawings and findings, unless every drawing is clear."""
+    unclear = [item for item in plan.items if item.verdict.state is not State.CLEAR]
+    if not unclear:
+        return
+    named = "; ".join(f"{item.label} ({_reasons(item)})" for item in unclear[:_NAMED_AT_MOST])
+    more = f"; and {len(unclear) - _NAMED_AT_MOST} more" if len(unclear) > _NAMED_AT_MOST else ""
+    raise NotClear(
+        f"{len(unclear)} of {len(plan.items)} drawings may not be sold as things stand: {named}{more}.",
+        f"{unclear[0].label}: {unclear[0].verdict.open_findings[0].what_would_help} {NO_LEGAL_ADVICE}",
+    )
+
+
+def refuse_unfit(plan: BundlePlan) -> None:
+    """Raise `WrongUsage` with everything that keeps the plan from being written."""
+    faults = list(_faults(plan))
+    if faults:
+        raise WrongUsage(f"The bundle cannot be built: {'; '.join(faults)}.")
+
+
+def _reasons(item: BundleItem) -> str:
+    return ", ".join(finding.code for finding in item.verdict.open_findings)
+
+
+def _faults(plan: BundlePlan) -> Iterator[str]:
+    if not is_safe_path(plan.slug) or "/" in plan.slug:
+        yield f"the short name {plan.slug!r} has more than small letters, digits and dashes"
+    if not _VERSION.fullmatch(plan.version):
+        yield f"the version {plan.version!r} is not a number such as 1.0.0"
+    if not _FIRST_YEAR <= plan.issued.year <= _LAST_YEAR:
+        yield f"the date {plan.issued} is outside {_FIRST_YEAR} to {_LAST_YEAR}"
+    if not _EMAIL.fullmatch(plan.contact):
+        yield f"the contact {plan.contact!r} is not an e-mail address"
+    for what in ("title", "licensor", "licence_text"):
+        if not one_line(getattr(plan, what)):
+            yield f"the {what.replace('_', ' ')} is empty"
+    yield from _item_faults(plan.items)
+
+
+def _item_faults(items: tuple[BundleItem, ...]) -> Iterator[str]:
+    if not items:
+        yield "the collection is empty"
+    for code, times in Counter(item.code.lower() for item in items).items():
+        if times > 1:
+            yield f"{code.upper()} is in it {times} times"
+    for item in items:
+        if not re.fullmatch(r"[a-z0-9]+", item.code.lower()):
+            yield f"{item.code!r} is not a code"
