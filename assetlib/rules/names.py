@@ -1,0 +1,178 @@
+"""Words from file and folder names, without the noise that names gather."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Iterator
+from functools import cache
+from pathlib import PurePath, PurePosixPath, PureWindowsPath
+
+from assetlib.rules.tags import fold
+
+FOLDERS_READ = 3  # the nearest folders say what a drawing is; further up stands where it is kept
+
+# What versions, states, programs and machines add to a name. Common practice, no source.
+_NOISE = frozenset(
+    "final finals finished final2 finalfinal copy kopie kopia copie copia edit edited revised rev revision ver version"
+    " wip draft new old latest approved ok done fixed fix export exported out output render rendered hires lowres hi"
+    " lo res highres web print cmyk rgb srgb rgba grey8 dpi ppi px png jpg jpeg tif tiff webp gif bmp psd psb svg pdf"
+    " ora heic scan scans scanned img image images pic picture dsc dscn dscf photo untitled unnamed noname"
+    " screenshot screen shot2 layer merged flat2 flattened cropped crop transparent transp alpha nobg bg2 bak backup"
+    " tmp temp file doc document artwork asset assets element elements drawing drawings sketchbook sheet sheets page"
+    " pages full2 thumb thumbnail preview lg sm xl jobnr job clientcopy v ver vers r rn signed send sent upload".split()
+)
+# Words of _NOISE that also name things: they go only at the end of a name or beside a number.
+_EDGE_NOISE = frozenset(
+    "final copy edit new old ok done out web print hi lo res screen layer photo picture crop alpha file page sheet"
+    " preview drawing element asset image scan draft job artwork document r v version signed send flat2".split()
+)
+_LEADING_NOISE = _EDGE_NOISE - frozenset("old new out hi print screen web layer photo crop".split())
+_GENERIC_FOLDERS = frozenset(
+    "desktop downloads download documents pictures images photos my pictures mypictures users user home tmp temp var mnt"
+    " media volumes volume data files file stuff misc various new folder newfolder untitled folder scans scan png pngs jpg"
+    " jpgs jpeg jpegs tif tiff tiffs psd psds svg svgs pdf gif webp bmp export exports output out final finals wip drafts"
+    " draft old archive archives backup backups art artwork artworks drawings drawing sketches sketch assets asset"
+    " elements element library originals original sources source src work works working project projects job jobs client"
+    " clients dropbox onedrive icloud drive google drive desktop 1 c d e root public private share shared incoming inbox"
+    " sheets sheet boards board storyboards storyboard raw export1 hires lowres web print transparent clean cleanup"
+    " usr lib opt local demo assets demoassets test tests".split()
+)
+_SMALL_WORDS = frozenset("a an the of on in at to and with for by from und der die das le la les de du et el y".split())
+
+
+def title_from(path: str | PurePath) -> str:
+    """A readable title from a file's name: words in order, noise dropped, '' if nothing is left."""
+    return " ".join(_name_words(_stem(_pure(path).name)))
+
+
+def words_from(path: str | PurePath) -> tuple[str, ...]:
+    """The words of the file's name, then of the nearest telling folders, each once."""
+    pure = _pure(path)
+    names = list(_name_words(_stem(pure.name)))
+    folders = _below_home([part for part in pure.parts[:-1] if part not in ("/", "\\", "..", ".") and ":" not in part])
+    for folder in reversed(folders[-FOLDERS_READ:]):
+        names.extend(_folder_words(folder))
+    return tuple(_once(word for word in names if fold(word) not in _SMALL_WORDS))
+
+
+def _below_home(folders: list[str]) -> list[str]:
+    """The folders without whose computer it is."""
+    return folders[2:] if folders and folders[0].casefold() in ("home", "users") else folders
+
+
+def _pure(path: str | PurePath) -> PurePath:
+    if isinstance(path, PurePath):
+        return path
+    return PureWindowsPath(path) if _looks_windows(path) else PurePosixPath(path)
+
+
+def _looks_windows(path: str) -> bool:
+    return path[1:3] in (":\\", ":/") or path.startswith("\\\\") or ("\\" in path and "/" not in path)
+
+
+def _once(words: Iterable[str]) -> Iterator[str]:
+    seen: set[str] = set()
+    for word in words:
+        key = fold(word)
+        if key not in seen:
+            seen.add(key)
+            yield word
+
+
+def _stem(name: str) -> str:
+    stem = name
+    for _ in range(2):  # "board.psd.png"
+        cut = _extension().sub("", stem)
+        if not cut:
+            break
+        stem = cut
+    return stem
+
+
+@cache
+def _extension() -> re.Pattern[str]:
+    return re.compile(r"\.(?:png|jpe?g|jfif|tiff?|webp|gif|bmp|psd|psb|svgz?|pdf|ora|heic|heif|avif|tga|kra|ai|eps)$", re.I)
+
+
+def _folder_words(folder: str) -> list[str]:
+    words = list(_name_words(folder))
+    whole = fold(" ".join(words))
+    if not words or whole in _GENERIC_FOLDERS or fold(folder) in _GENERIC_FOLDERS:
+        return []
+    return [word for word in words if fold(word) not in _GENERIC_FOLDERS]
+
+
+def _name_words(name: str) -> list[str]:
+    plain = unicodedata.normalize("NFC", name)
+    for noise in _numbered_noise():
+        plain = noise.sub(" ", plain)
+    words = [word for part in _separators().split(plain) for word in _parts(part) if word]
+    return [_written(word) for word in _without_noise(words)]
+
+
+@cache
+def _numbered_noise() -> tuple[re.Pattern[str], ...]:
+    edge, end = r"(?<![A-Za-z0-9])", r"(?![A-Za-z0-9])"
+    return tuple(
+        re.compile(shape, re.IGNORECASE)
+        for shape in (
+            rf"{edge}(?:19|20)\d\d[-_. ]?(?:0[1-9]|1[0-2])[-_. ]?(?:0[1-9]|[12]\d|3[01])(?:[-_ T]*\d{{4,6}})?{end}",
+            rf"{edge}(?:0?[1-9]|[12]\d|3[01])[-_.](?:0?[1-9]|1[0-2])[-_.](?:19|20)?\d\d{end}",
+            rf"{edge}(?:at |um )?\d\d[.:h-]\d\d(?:[.:-]\d\d)?(?: ?[ap]m)?{end}",
+            rf"{edge}\d+\s?[x×]\s?\d+(?:px|mm|cm|in)?{end}",
+            rf"{edge}@\d(?:\.\d)?x{end}|@\dx{end}",
+            rf"{edge}\d+\s?(?:dpi|ppi|px|bit|pt|mm|cm|mb|kb|k|percent){end}|\d+%",
+            rf"{edge}(?:v|ver|vers|version|rev|revision|r|take|opt|option|alt)[-_. ]?\d+(?:\.\d+)*[a-z]?{end}",
+            rf"{edge}(?:rev|revision|ver|version|opt|option)[-_. ][a-z]{end}",
+            rf"{edge}(?:scan|img|image|dsc[nf]?|pict?|photo|page|pg|sheet|frame|fr|shot|sh|sc|scene|seq|board|panel|job|"
+            rf"untitled|layer|doc|file|artboard|screenshot|no|nr)[-_. #]*\d+[a-z]?{end}",
+            rf"{edge}[a-z]{{1,4}}[-_]?\d{{4,}}{end}",
+            rf"{edge}[0-9a-f]{{8}}(?:-[0-9a-f]{{4}}){{3}}-[0-9a-f]{{12}}{end}",
+            rf"{edge}(?=[0-9a-f]*\d)(?=[0-9a-f]*[a-f])[0-9a-f]{{10,}}{end}",
+            r"\(\d+\)|\[\d+\]|\((?:copy|kopie|copie)(?: \d+)?\)",
+            rf"{edge}(?:copy|kopie|copie) (?:of|von|de){end}|[-_ ]copy(?: \d+)?{end}",
+        )
+    )
+
+
+@cache
+def _separators() -> re.Pattern[str]:
+    return re.compile(r"[\s_\-–—.,;:+=~#@!&%(){}\[\]|/\\«»„“”\"*・、。]+")
+
+
+@cache
+def _humps() -> re.Pattern[str]:
+    return re.compile(r"(?<=[^\W\d_A-Z])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})|(?<=[^\W\d_]{3})(?=\d)|(?<=\d)(?=[^\W\d_]{3})")
+
+
+def _parts(chunk: str) -> list[str]:
+    """A chunk at its humps: `hoodMountTwoShot` gives four words; ABBREVIATIONS stay whole."""
+    return _humps().split(chunk)
+
+
+def _without_noise(words: list[str]) -> list[str]:
+    kept = [word for word in words if not _is_number(word)]
+    while len(kept) > 0 and fold(kept[-1]) in _NOISE | _EDGE_NOISE:
+        kept.pop()
+    kept = [word for word in kept if fold(word) not in _NOISE - _EDGE_NOISE and not _is_letter(word)]
+    while len(kept) > 1 and (fold(kept[0]) in _LEADING_NOISE or fold(kept[0]) in _SMALL_WORDS):
+        kept.pop(0)
+    return kept
+
+
+def _is_number(word: str) -> bool:
+    return not any(c.isalpha() for c in word) or bool(re.fullmatch(r"\d+(?:st|nd|rd|th)?[a-z]?", word.casefold()))
+
+
+def _is_letter(word: str) -> bool:
+    return len(word) == 1 and word.isascii()
+
+
+def _written(word: str) -> str:
+    """Lower case for plain words; short capitals (CU, POV) and other scripts as they are."""
+    return word if word.isupper() and len(word) <= 4 and word.isascii() and _is_abbreviation(word) else word.lower()
+
+
+def _is_abbreviation(word: str) -> bool:
+    return word in {"ECU", "CU", "MCU", "MS", "MWS", "FS", "WS", "EWS", "OTS", "POV", "INT", "EXT", "LS", "TV", "MLS"}
