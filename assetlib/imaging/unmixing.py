@@ -21,12 +21,15 @@ Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
 
 EDGE_REACH = 3.5  # pixels that the blur of a scanned edge reaches
+_SQUARE = np.ones((3, 3), np.uint8)
 FLAT_RANGE = 4.0  # levels within 3x3 that still are one flat tone on a clean scan
 FLAT_NOISE = 4.5  # the same in standard deviations of grain
 LEAST_CORE = 24.0  # levels; fainter marks do not define an ink of their own
-SAME_HUE = 0.975  # cosine between two depths of one ink
-MOST_INKS = 8
-INK_SHARE = 0.004  # share of core strength from which a hue is an ink
+MOST_INKS = 10
+MOST_CORES = 100_000  # line middles looked at for inks
+MODE_STEP = 8  # levels per histogram bin in which inks are looked for
+LEAST_PIXELS, INK_SHARE = 20, 0.002  # line middles, and share of them, that make a colour an ink
+OUTWARD = (1.0, 2.0, 3.0)  # pixels beyond an edge pixel at which another ink is looked for
 COLOUR_ERROR = 9.0  # levels that one ink may miss a pixel by before a second is sought
 BLURRED_CHROMA = 0.25  # weight of colour against brightness in a picture with blurred colour
 SHARP_CHROMA = 0.6  # fine colour change against coarse, relative to brightness, of an unblurred picture
@@ -49,20 +52,34 @@ class Departure:
     paper: Paper
 
 
+@dataclass(frozen=True, slots=True)
+class Inks:
+    """`depths` float32 (K, 3) levels, strongest first; `has_own_hue` bool (K,); `core` bool (H, W), line middles."""
+
+    depths: Floats
+    has_own_hue: Mask
+    core: Mask
+
+    @property
+    def own_hue(self) -> Floats:
+        """The inks that are no paler shade of a stronger one; float32 (K, 3)."""
+        return self.depths[self.has_own_hue]
+
+
 def cover(departure: Departure) -> tuple[Floats, Floats]:
     """Alpha, float32 (N,), and colour, float32 (N, 3), levels, of the N inked pixels."""
     inked, grain = departure.inked, departure.paper.grain
     depth = departure.depth[inked]
-    flat = _flat_places(departure)
     inks = find_inks(departure)
-    alpha, source = unmix(depth, inks, grain, _metric(departure))
-    if flat.any():
-        _cover_near_flat(departure, flat, depth, alpha, source)
-    alpha = np.minimum(alpha / _full_from(inks, grain), 1)
+    alpha, source = unmix(depth, inks.own_hue, grain, _metric(departure))
+    pure, places = pure_places(departure, inks)
+    if pure.any():
+        _cover_near_pure(departure, places, pure, (depth, alpha, source))
+    alpha = np.minimum(alpha / _full_from(inks.own_hue, grain), 1)
     own = departure.paper.colour - depth / np.maximum(alpha, 1e-3)[:, None]
-    pure = departure.paper.colour - source
+    clean = departure.paper.colour - source
     trust = np.clip(2 * alpha - 1, 0, 1)[:, None]
-    return alpha, trust * own + (1 - trust) * pure
+    return alpha, trust * own + (1 - trust) * clean
 
 
 def _metric(departure: Departure) -> Floats:
@@ -85,49 +102,56 @@ def _roughness(channel: Floats, step: int) -> float:
     return float(np.square(change).mean()) ** 0.5 if change.size else 0.0
 
 
-def find_inks(departure: Departure) -> Floats:
-    """The depths of the inks that stand out, the strongest first; float32 (K, 3), levels."""
-    strength = departure.strength
-    floor = max(LEAST_CORE, 5 * departure.paper.grain)
-    peak = cv2.dilate(strength, np.ones((3, 3), np.uint8))
-    core = departure.inked & (strength > floor) & (strength >= peak - max(2.0, 2 * departure.paper.grain))
+def find_inks(departure: Departure) -> Inks:
+    """The inks that stand out as colours many pixels share, the strongest first."""
+    strength, grain = departure.strength, departure.paper.grain
+    floor = max(LEAST_CORE, 5 * grain)
+    peak = cv2.dilate(strength, _SQUARE)
+    core = departure.inked & (strength > floor) & (strength >= peak - max(2.0, 2 * grain))
     depths = departure.depth[core]
     if not depths.size:
         depths = departure.depth[departure.inked]
-    if len(depths) > 200_000:
-        depths = depths[:: len(depths) // 200_000 + 1]
-    return _group_by_hue(depths)
+    if len(depths) > MOST_CORES:
+        depths = depths[:: len(depths) // MOST_CORES + 1]
+    reach = max(COLOUR_ERROR, 3 * grain)
+    modes = _common_depths(depths, reach)
+    strongest = _strongest(depths)
+    modes = [strongest, *(mode for mode in modes if np.abs(mode - strongest).max() > 2 * reach)]
+    modes.sort(key=lambda mode: -float(np.linalg.norm(mode)))
+    return Inks(np.stack(modes), np.array(_are_own_hue(modes, reach)), core)
 
 
-def _group_by_hue(depths: Floats) -> Floats:
-    size = np.maximum(np.linalg.norm(depths, axis=1), 1e-3)
-    hue = depths / size[:, None]
-    left = np.ones(len(depths), bool)
-    inks: list[Floats] = []
-    while left.any() and len(inks) < MOST_INKS and size[left].sum() > INK_SHARE * size.sum():
-        centre = _commonest_hue(hue[left], size[left])
-        member = left & (hue @ centre > SAME_HUE)
-        if not member.any():
+def _common_depths(depths: Floats, reach: float) -> list[Floats]:
+    """Depths that many cores share to within `reach` levels, the commonest first."""
+    bins = (np.clip(depths + 256, 0, 511) // MODE_STEP).astype(np.int64)
+    codes = bins @ np.array([4096, 64, 1])
+    counts = np.bincount(codes, minlength=64**3)
+    needed = LEAST_PIXELS + INK_SHARE * len(depths)
+    modes: list[Floats] = []
+    for code in np.argsort(counts)[::-1][: 8 * MOST_INKS]:
+        if len(modes) == MOST_INKS or counts[code] < needed / 8:
             break
-        if size[member].sum() > INK_SHARE * size.sum():
-            inks.append(_strongest(depths[member], size[member]))
-        left &= ~member
-    inks = inks or [_strongest(depths, size)]
-    return np.stack(sorted(inks, key=lambda ink: -float(np.linalg.norm(ink))))
+        near = np.abs(depths - np.median(depths[codes == code], axis=0)).max(axis=1) <= reach
+        mode = np.median(depths[near], axis=0) if near.any() else depths[0]
+        if near.sum() >= needed and all(np.abs(mode - known).max() > 2 * reach for known in modes):
+            modes.append(mode.astype(np.float32))
+    return modes
 
 
-def _commonest_hue(hue: Floats, weight: Floats) -> Floats:
-    bins = np.rint((hue + 1) * 12).astype(np.int64) @ np.array([625, 25, 1])
-    counts = np.bincount(bins, weights=weight)
-    near = hue[bins == int(counts.argmax())]
-    centre = near.mean(axis=0)
-    return np.asarray(centre / np.linalg.norm(centre), np.float32)
+def _are_own_hue(modes: list[Floats], reach: float) -> list[bool]:
+    """Which inks are no paler shade of a stronger one: a grey is one of black, a red is not."""
+    own = []
+    for k, mode in enumerate(modes):
+        shades = [known * float(mode @ known / (known @ known)) for known in modes[:k]]
+        own.append(all(np.abs(mode - shade).max() > reach for shade in shades))
+    return own
 
 
-def _strongest(depths: Floats, size: Floats) -> Floats:
-    """The ink's full depth: the mean of its upper few per cent, the very top left out as noise."""
-    low, high = np.quantile(size, [0.95, 0.995])
-    return np.asarray(depths[(size >= low) & (size <= high + 1e-3)].mean(axis=0), np.float32)
+def _strongest(depths: Floats) -> Floats:
+    """The full depth of the strongest ink: the mean of the upper few per cent, the very top left out as noise."""
+    size = np.linalg.norm(depths, axis=1)
+    low, high = np.quantile(size, [0.97, 0.995])
+    return np.asarray(np.median(depths[(size >= low) & (size <= high + 1e-3)], axis=0), np.float32)
 
 
 def unmix(depth: Floats, inks: Floats, grain: float, metric: Floats) -> tuple[Floats, Floats]:
@@ -176,16 +200,43 @@ def _full_from(inks: Floats, grain: float) -> float:
     return 1 - min(0.06, 2 * grain / float(np.linalg.norm(inks[0])))
 
 
+def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
+    """Where one ink covers whole pixels, bool (H, W), and the depth of the ink there, float32 (H, W, 3)."""
+    flat = _flat_places(departure)
+    labels = _label(departure, inks)
+    wide = (labels > 0) & (cv2.dilate(labels, _SQUARE) == cv2.erode(labels, _SQUARE))
+    by_wide = (labels > 0) & (cv2.dilate(labels * wide, np.ones((5, 5), np.uint8)) == labels)
+    alone = np.concatenate([[False], inks.has_own_hue])[labels]
+    pure = flat | by_wide | (inks.core & alone)
+    if pure.any():
+        pure[pure] = ~_fades(departure, pure)
+    places = departure.depth.copy()
+    known = pure & (labels > 0)
+    places[known] = inks.depths[labels[known].astype(np.int64) - 1]
+    return pure, places
+
+
+def _label(departure: Departure, inks: Inks) -> NDArray[np.uint8]:
+    """Which ink each inked pixel is in full, counted from 1, or 0; uint8 (H, W)."""
+    depth = departure.depth[departure.inked]
+    reach = max(COLOUR_ERROR, 3 * departure.paper.grain)
+    best = np.full(len(depth), reach, np.float32)
+    found = np.zeros(len(depth), np.uint8)
+    for k, ink in enumerate(inks.depths):
+        missed = np.abs(depth - ink).max(axis=1)
+        closer = missed < best
+        best[closer], found[closer] = missed[closer], k + 1
+    labels = np.zeros(departure.inked.shape, np.uint8)
+    labels[departure.inked] = found
+    return labels
+
+
 def _flat_places(departure: Departure) -> Mask:
-    """Where 5x5 pixels of ink have one colour that does not fade to paper; bool (H, W)."""
-    grain = departure.paper.grain
+    """Where 5x5 pixels of ink have one colour; bool (H, W)."""
     levels = np.clip(departure.paper.colour - departure.depth, 0, 255).astype(np.uint8)
-    spread = cv2.morphologyEx(levels, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8)).max(axis=2)
-    flat = (spread <= max(FLAT_RANGE, FLAT_NOISE * grain)) & departure.inked
-    flat = cv2.erode(flat.astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=1) > 0
-    if flat.any():
-        flat[flat] = ~_fades(departure, flat)
-    return np.asarray(flat)
+    spread = cv2.morphologyEx(levels, cv2.MORPH_GRADIENT, _SQUARE).max(axis=2)
+    flat = (spread <= max(FLAT_RANGE, FLAT_NOISE * departure.paper.grain)) & departure.inked
+    return np.asarray(cv2.erode(flat.astype(np.uint8), _SQUARE, borderValue=1) > 0)
 
 
 def _fades(departure: Departure, flat: Mask) -> Mask:
@@ -215,24 +266,38 @@ def _nearest(targets: Mask) -> tuple[Floats, NDArray[np.int64] | None]:
     return away, place[labels]
 
 
-def _cover_near_flat(departure: Departure, flat: Mask, depth: Floats, alpha: Floats, source: Floats) -> None:
-    """Correct coverage at and around flat places, in place."""
-    inked = departure.inked
-    flat_away, place = _nearest(flat)
-    assert place is not None  # the caller has flat places
-    near = np.flatnonzero(flat_away[inked] <= EDGE_REACH)
-    paper_away = cv2.distanceTransform(inked.astype(np.uint8), cv2.DIST_L2, 5)[inked][near]
-    y, x = place[inked][near].T
-    tone = departure.depth[y, x]
-    own = depth[near]
+def _cover_near_pure(
+    departure: Departure, places: Floats, pure: Mask, covered: tuple[Floats, Floats, Floats]
+) -> None:
+    """Correct the coverage of pixels at and around pure places, in place."""
+    depth, alpha, source = covered
+    away, nearest = _nearest(pure)
+    assert nearest is not None  # the caller has pure places
+    near = np.flatnonzero(away[departure.inked] <= EDGE_REACH)
+    at = np.stack(np.nonzero(departure.inked), axis=1)[near]
+    place = nearest[departure.inked][near]
+    tone, own = places[place[:, 0], place[:, 1]], depth[near]
     share = (own * tone).sum(axis=1) / np.maximum((tone * tone).sum(axis=1), 1)
     missed = np.abs(own - np.clip(share, 0, 1)[:, None] * tone).max(axis=1)
-    peak = cv2.dilate(departure.strength, np.ones((3, 3), np.uint8))[inked][near]
-    alone = peak <= 1.15 * departure.strength[y, x] + 2 * departure.paper.grain + 2
-    edge = alone & (missed <= np.maximum(COLOUR_ERROR, 0.1 * departure.strength[y, x])) & (paper_away <= EDGE_REACH)
-    between = ~edge & (paper_away > flat_away[inked][near])
-    inside = flat_away[inked][near] == 0
-    full = near[between | inside]
-    alpha[full], source[full] = 1, depth[full]
-    edge &= ~inside
+    inside = (at == place).all(axis=1)
+    limit = np.maximum(COLOUR_ERROR, 0.1 * np.abs(tone).max(axis=1))
+    between = ~inside & _meets_other(places, pure, at, place, limit)
+    edge = ~inside & ~between & (missed <= limit)
+    full = inside | between
+    alpha[near[full]], source[near[full]] = 1, own[full]
     alpha[near[edge]], source[near[edge]] = np.clip(share[edge], 0, 1), tone[edge]
+
+
+def _meets_other(
+    places: Floats, pure: Mask, at: NDArray[np.int64], place: NDArray[np.int64], limit: Floats
+) -> Mask:
+    """Which pixels have another ink, not paper, on the side away from their pure place; bool (N,)."""
+    way = (at - place).astype(np.float32)
+    way /= np.maximum(np.linalg.norm(way, axis=1), 1e-3)[:, None]
+    tone = places[place[:, 0], place[:, 1]]
+    bottom = np.array(pure.shape) - 1
+    meets = np.zeros(len(at), bool)
+    for step in OUTWARD:
+        y, x = np.clip(np.rint(at + step * way).astype(np.int64), 0, bottom).T
+        meets |= pure[y, x] & (np.abs(places[y, x] - tone).max(axis=1) > limit)
+    return meets
