@@ -102,7 +102,7 @@ def odd_entries(infos: list[zipfile.ZipInfo], archive_size: int) -> list[Problem
     for name, times in Counter(info.orig_filename for info in infos).items():
         if times > 1:
             problems.append(Problem("duplicate-entry", f"{name[:_SHOWN]!r} is there {times} times."))
-    if sum(info.file_size for info in infos) > archive_size:
+    if sum(info.compress_size for info in infos) > archive_size:
         problems.append(Problem("overlapping", "Its files together are larger than the archive they lie in."))
     return problems
 

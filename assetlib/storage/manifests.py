@@ -114,7 +114,7 @@ def manifest_bytes(plan: BundlePlan, entries: Iterable[Mapping[str, Any]]) -> by
 def read_manifest(data: bytes) -> tuple[dict[str, Any], list[Problem]]:
     """The manifest and its faults; empty where it cannot be used at all."""
     if not data:
-        return {}, [Problem("manifest-missing", f"{MANIFEST} is missing or empty.")]
+        return {}, [Problem("manifest-missing", f"{MANIFEST} is missing, empty or damaged.")]
     try:
         manifest = json.loads(data.decode("utf-8"))
         canonical = rfc8785.dumps(manifest)
@@ -149,4 +149,6 @@ def manifest_disagreements(manifest: Mapping[str, Any], files: Mapping[str, File
 @cache
 def _validator() -> Any:
     text = resources.files("assetlib.storage").joinpath("manifest.schema.json").read_text("utf-8")
-    return jsonschema.Draft202012Validator(json.loads(text))
+    return jsonschema.Draft202012Validator(
+        json.loads(text), format_checker=jsonschema.FormatChecker(["date"])
+    )

@@ -1,0 +1,83 @@
+"""A small collection of invented drawings, and the bundle it becomes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from uuid import NAMESPACE_DNS, uuid5
+
+import pytest
+from PIL import Image, ImageDraw, PngImagePlugin
+
+from assetlib.rules.clearance import Answer, Question, judge
+from assetlib.rules.licences import Tier, render
+from assetlib.storage.bundles import BundleItem, BundlePlan, SourceType, write_bundle
+
+ISSUED = date(2026, 3, 14)
+CLEAR = judge(
+    [
+        Answer(Question.ORIGIN, "observed"),
+        Answer(Question.OWNERSHIP, "own"),
+        Answer(Question.DEPICTS, "none"),
+        Answer(Question.AI, "none"),
+    ]
+)
+DRAWINGS = {"K7WDM2": "Bäckerei van, before dawn", "P3XHR9": "Hand with phone", "T8NCA4": "渡し船"}
+
+
+def draw(path: Path, turn: int) -> Path:
+    """An ink ellipse with a white body on transparent ground, with the words a paint program leaves."""
+    picture = Image.new("RGBA", (120, 90), (0, 0, 0, 0))
+    ImageDraw.Draw(picture).ellipse((10 + turn * 9, 12, 108, 80), fill="white", outline="black", width=4)
+    words = PngImagePlugin.PngInfo()
+    words.add_text("Software", "a paint program")
+    words.add_text("Source", "/home/mira/clients/secret spot/van.kra")
+    picture.save(path, pnginfo=words, dpi=(300, 300))
+    return path
+
+
+def plan_of(folder: Path) -> BundlePlan:
+    """The plan of three drawings, whose clean copies are drawn into `folder`."""
+    items = tuple(
+        BundleItem(
+            code=code,
+            uuid=uuid5(NAMESPACE_DNS, code),
+            title=title,
+            png_path=draw(folder / f"{code}.png", turn),
+            verdict=CLEAR,
+            checked=date(2026, 3, 10),
+            source_type=SourceType.DIGITAL_CREATION,
+        )
+        for turn, (code, title) in enumerate(DRAWINGS.items())
+    )
+    return BundlePlan(
+        slug="before-the-ovens",
+        title="Before the Ovens",
+        version="1.0.0",
+        issued=ISSUED,
+        id=uuid5(NAMESPACE_DNS, "before the ovens"),
+        licensor="Mira Holm",
+        contact="rights@example.org",
+        tier=Tier.ONE_ARTIST,
+        licence_text=render(Tier.ONE_ARTIST, "Mira Holm", "Before the Ovens", ISSUED),
+        items=items,
+    )
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> BundlePlan:
+    return plan_of(tmp_path)
+
+
+@dataclass(frozen=True)
+class Sealed:
+    plan: BundlePlan
+    path: Path
+
+
+@pytest.fixture(scope="session")
+def sealed(tmp_path_factory: pytest.TempPathFactory) -> Sealed:
+    folder = tmp_path_factory.mktemp("sealed")
+    plan = plan_of(folder)
+    return Sealed(plan, write_bundle(plan, folder / "bundle.zip").path)

@@ -1,0 +1,261 @@
+"""Building bundles: what goes in, what stops it, and that stock tools accept what comes out."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import io
+import json
+import os
+import shutil
+import subprocess
+import sys
+import time
+import zipfile
+from datetime import date
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+from PIL import Image
+
+from assetlib.errors import BadPicture, BundleInvalid, NotClear, NotFound, WrongUsage
+from assetlib.rules.clearance import Answer, Question, judge
+from assetlib.storage.bundles import BundleItem, BundlePlan, verify_bundle, write_bundle
+from tests.storage.conftest import DRAWINGS, Sealed
+
+NEEDS_SHA512SUM = pytest.mark.skipif(not shutil.which("sha512sum"), reason="needs coreutils")
+
+
+def unpack(path: Path, folder: Path) -> Path:
+    with zipfile.ZipFile(path) as archive:
+        archive.extractall(folder)
+    (top,) = folder.iterdir()
+    return top
+
+
+def with_item(plan: BundlePlan, **changes: Any) -> BundlePlan:
+    """The plan with its second drawing changed."""
+    first, second, third = plan.items
+    return dataclasses.replace(plan, items=(first, dataclasses.replace(second, **changes), third))
+
+
+def bagit_says(folder: Path) -> int:
+    command = [sys.executable, "-W", "ignore", "-m", "bagit", "--validate", "--quiet", str(folder)]
+    return subprocess.run(command, capture_output=True, check=False).returncode
+
+
+def checksums_hold(folder: Path) -> bool:
+    manifests = ["manifest-sha512.txt", "tagmanifest-sha512.txt"]
+    command = ["sha512sum", "--strict", "--status", "-c", *manifests]
+    return subprocess.run(command, cwd=folder, check=False).returncode == 0
+
+
+def test_a_sealed_bundle_verifies(sealed: Sealed) -> None:
+    verification = verify_bundle(sealed.path)
+    assert verification.problems == ()
+    assert verification.ok
+    assert verification.sha256 == hashlib.sha256(sealed.path.read_bytes()).hexdigest()
+
+
+def test_it_holds_what_it_should_and_nothing_else(sealed: Sealed) -> None:
+    with zipfile.ZipFile(sealed.path) as archive:
+        names = archive.namelist()
+    assert names == sorted(names)
+    assert [name.removeprefix("before-the-ovens-1.0.0/") for name in names] == [
+        "bag-info.txt",
+        "bagit.txt",
+        "data/images/backerei-van-before-dawn-k7wdm2.png",
+        "data/images/hand-with-phone-p3xhr9.png",
+        "data/images/t8nca4.png",
+        "data/licence/licence.txt",
+        "data/manifest.json",
+        "data/previews/backerei-van-before-dawn-k7wdm2.jpg",
+        "data/previews/hand-with-phone-p3xhr9.jpg",
+        "data/previews/t8nca4.jpg",
+        "manifest-sha512.txt",
+        "tagmanifest-sha512.txt",
+    ]
+
+
+def test_the_receipt_says_what_was_sealed(plan: BundlePlan, tmp_path: Path) -> None:
+    receipt = write_bundle(plan, tmp_path / "bundle.zip")
+    data = receipt.path.read_bytes()
+    assert (receipt.sha256, receipt.bytes) == (hashlib.sha256(data).hexdigest(), len(data))
+    assert {item.code: item.title for item in receipt.items} == DRAWINGS
+    with zipfile.ZipFile(receipt.path) as archive:
+        assert archive.read(f"{plan.name}/data/manifest.json").decode() == receipt.manifest
+        for item in receipt.items:
+            picture = archive.read(f"{plan.name}/{item.file}")
+            assert hashlib.sha512(picture).hexdigest() == item.sha512
+
+
+def test_the_library_for_bags_accepts_it_and_notices_a_change(sealed: Sealed, tmp_path: Path) -> None:
+    top = unpack(sealed.path, tmp_path)
+    assert bagit_says(top) == 0
+    licence = top / "data/licence/licence.txt"
+    licence.write_bytes(licence.read_bytes().replace(b"may not", b"may now"))
+    assert bagit_says(top) == 1
+
+
+@NEEDS_SHA512SUM
+def test_coreutils_accept_it_and_notice_a_change(sealed: Sealed, tmp_path: Path) -> None:
+    top = unpack(sealed.path, tmp_path)
+    assert checksums_hold(top)
+    (top / "bag-info.txt").write_text("Contact-Email: somebody@example.org\n")
+    assert not checksums_hold(top)
+
+
+@pytest.mark.skipif(not shutil.which("unzip"), reason="needs unzip")
+def test_unzip_accepts_it(sealed: Sealed) -> None:
+    assert subprocess.run(["unzip", "-tq", sealed.path], capture_output=True, check=False).returncode == 0
+
+
+def test_the_manifest_fits_its_schema_and_the_schema_fits_the_standard(sealed: Sealed) -> None:
+    schema = json.loads(resources.files("assetlib.storage").joinpath("manifest.schema.json").read_text())
+    jsonschema.Draft202012Validator.check_schema(schema)
+    with zipfile.ZipFile(sealed.path) as archive:
+        manifest = json.loads(archive.read("before-the-ovens-1.0.0/data/manifest.json"))
+    jsonschema.validate(manifest, schema)
+    first = manifest["items"][0]
+    assert first["title"] == DRAWINGS["K7WDM2"]
+    assert first["clearance"] == {
+        "state": "clear",
+        "checked": "2026-03-10",
+        "modelRelease": "MR-NAP",
+        "propertyRelease": "PR-NAP",
+        "dataMining": "DMI-PROHIBITED-AIMLTRAINING",
+    }
+    assert manifest["licence"]["spdx"] == "LicenseRef-Assetlib-One-Artist-1"
+
+
+def test_pictures_keep_pixels_and_resolution_and_lose_their_words(sealed: Sealed) -> None:
+    data = sealed.path.read_bytes()
+    assert b"/home/mira" not in data
+    assert b"paint program" not in data
+    with zipfile.ZipFile(sealed.path) as archive:
+        delivered = archive.read(f"{sealed.plan.name}/data/images/hand-with-phone-p3xhr9.png")
+    with Image.open(sealed.plan.items[1].png_path) as ours, Image.open(io.BytesIO(delivered)) as theirs:
+        assert (theirs.mode, theirs.size, theirs.tobytes()) == (ours.mode, ours.size, ours.tobytes())
+        assert theirs.info["dpi"] == ours.info["dpi"]
+
+
+def test_building_twice_gives_the_same_bytes(
+    plan: BundlePlan, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = write_bundle(plan, tmp_path / "first.zip")
+    for item in plan.items:
+        os.utime(item.png_path, (0, 0))
+        item.png_path.chmod(0o600)
+    if hasattr(time, "tzset"):
+        monkeypatch.setenv("TZ", "Pacific/Kiritimati")
+        time.tzset()
+    shuffled = dataclasses.replace(plan, items=plan.items[::-1])
+    second = write_bundle(shuffled, tmp_path / "elsewhere" / "second.zip")
+    monkeypatch.undo()
+    assert first.sha256 == second.sha256
+    assert first.items == second.items
+
+
+def test_the_same_issue_again_leaves_the_file_alone(plan: BundlePlan, tmp_path: Path) -> None:
+    first = write_bundle(plan, tmp_path / "bundle.zip")
+    before = first.path.stat()
+    assert write_bundle(plan, first.path) == first
+    assert (first.path.stat().st_ino, first.path.stat().st_mtime_ns) == (before.st_ino, before.st_mtime_ns)
+
+
+def test_an_issued_bundle_is_never_replaced(plan: BundlePlan, tmp_path: Path) -> None:
+    first = write_bundle(plan, tmp_path / "bundle.zip")
+    before = first.path.read_bytes()
+    with pytest.raises(BundleInvalid, match="already"):
+        write_bundle(dataclasses.replace(plan, title="Another"), first.path)
+    assert first.path.read_bytes() == before
+
+
+def nothing_but_drawings(folder: Path) -> bool:
+    return sorted(path.name for path in folder.iterdir()) == sorted(f"{code}.png" for code in DRAWINGS)
+
+
+@pytest.mark.parametrize(
+    ("answers", "finding"),
+    [
+        ([], "origin-unanswered"),
+        ([Answer(Question.ORIGIN, "traced-from-found")], "traced-from-found-photo"),
+        ([Answer(Question.OWNERSHIP, "made-for-hire")], "made-for-hire"),
+        ([Answer(Question.DEPICTS, "real-person")], "shows-real-person"),
+    ],
+)
+def test_a_drawing_that_is_not_clear_stops_the_build(
+    plan: BundlePlan, tmp_path: Path, answers: list[Answer], finding: str
+) -> None:
+    verdict = judge(answers)
+    with pytest.raises(NotClear) as caught:
+        write_bundle(with_item(plan, verdict=verdict), tmp_path / "bundle.zip")
+    for told in ("1 of 3", "P3XHR9", "Hand with phone", finding):
+        assert told in caught.value.sentence
+    assert verdict.open_findings[0].what_would_help in (caught.value.hint or "")
+    assert nothing_but_drawings(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("changes", "named"),
+    [
+        ({"slug": "../out"}, "short name"),
+        ({"slug": "a/b"}, "short name"),
+        ({"slug": "con"}, "short name"),
+        ({"slug": "Ovens"}, "short name"),
+        ({"version": "one"}, "version"),
+        ({"version": "1.0.0/../.."}, "version"),
+        ({"issued": date(1979, 12, 31)}, "1980"),
+        ({"contact": "nobody"}, "e-mail"),
+        ({"title": " \n"}, "title"),
+        ({"licensor": ""}, "licensor"),
+        ({"licence_text": ""}, "licence text"),
+        ({"items": ()}, "empty"),
+    ],
+)
+def test_a_plan_with_gaps_is_refused(
+    plan: BundlePlan, tmp_path: Path, changes: dict[str, Any], named: str
+) -> None:
+    with pytest.raises(WrongUsage, match=named):
+        write_bundle(dataclasses.replace(plan, **changes), tmp_path / "bundle.zip")
+    assert nothing_but_drawings(tmp_path)
+
+
+def test_the_same_drawing_twice_is_refused(plan: BundlePlan, tmp_path: Path) -> None:
+    with pytest.raises(WrongUsage, match="K7WDM2 is in it 2 times"):
+        write_bundle(with_item(plan, code="k7wdm2"), tmp_path / "bundle.zip")
+
+
+def test_a_picture_that_cannot_be_read_is_named_and_leaves_nothing(plan: BundlePlan, tmp_path: Path) -> None:
+    plan.items[1].png_path.write_bytes(b"no picture")
+    with pytest.raises(BadPicture, match="P3XHR9 Hand with phone"):
+        write_bundle(plan, tmp_path / "bundle.zip")
+    assert nothing_but_drawings(tmp_path)
+
+
+def test_titles_cannot_break_out_of_their_line(plan: BundlePlan, tmp_path: Path) -> None:
+    sly = "Van\nPayload-Oxum: 0.0\r\n\udcff\u2028x"
+    plan = with_item(dataclasses.replace(plan, title=sly, licensor=sly), title=sly)
+    receipt = write_bundle(plan, tmp_path / "bundle.zip")
+    assert verify_bundle(receipt.path).ok
+    assert bagit_says(unpack(receipt.path, tmp_path / "unpacked")) == 0
+
+
+def test_an_untitled_drawing_goes_by_its_code(plan: BundlePlan, tmp_path: Path) -> None:
+    receipt = write_bundle(with_item(plan, title=""), tmp_path / "bundle.zip")
+    assert [(item.title, item.file) for item in receipt.items if item.code == "P3XHR9"] == [
+        ("P3XHR9", "data/images/p3xhr9.png")
+    ]
+
+
+def test_long_titles_make_short_names(plan: BundlePlan) -> None:
+    item: BundleItem = dataclasses.replace(plan.items[0], title="very " * 60 + "long")
+    assert len(item.stem) < 50
+
+
+def test_no_bundle_is_said_plainly(tmp_path: Path) -> None:
+    with pytest.raises(NotFound, match=r"gone\.zip"):
+        verify_bundle(tmp_path / "gone.zip")
