@@ -25,6 +25,7 @@ _SQUARE = np.ones((3, 3), np.uint8)
 FLAT_RANGE = 4.0  # levels within 3x3 that still are one flat tone on a clean scan
 FLAT_NOISE = 4.5  # the same in standard deviations of grain
 LEAST_CORE = 24.0  # levels; fainter marks do not define an ink of their own
+LABEL_REACH = 3.0  # levels within which a pixel shows an ink in full on a clean scan
 MOST_INKS = 10
 MOST_CORES = 100_000  # line middles looked at for inks
 MODE_STEP = 8  # levels per histogram bin in which inks are looked for
@@ -203,7 +204,7 @@ def _full_from(inks: Floats, grain: float) -> float:
 def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
     """Where one ink covers whole pixels, bool (H, W), and the depth of the ink there, float32 (H, W, 3)."""
     flat = _flat_places(departure)
-    labels = _label(departure, inks)
+    labels = _label(departure, inks.depths, max(LABEL_REACH, 3 * departure.paper.grain))
     wide = (labels > 0) & (cv2.dilate(labels, _SQUARE) == cv2.erode(labels, _SQUARE))
     by_wide = (labels > 0) & (cv2.dilate(labels * wide, np.ones((5, 5), np.uint8)) == labels)
     alone = np.concatenate([[False], inks.has_own_hue])[labels]
@@ -216,13 +217,12 @@ def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
     return pure, places
 
 
-def _label(departure: Departure, inks: Inks) -> NDArray[np.uint8]:
+def _label(departure: Departure, inks: Floats, reach: float) -> NDArray[np.uint8]:
     """Which ink each inked pixel is in full, counted from 1, or 0; uint8 (H, W)."""
     depth = departure.depth[departure.inked]
-    reach = max(COLOUR_ERROR, 3 * departure.paper.grain)
     best = np.full(len(depth), reach, np.float32)
     found = np.zeros(len(depth), np.uint8)
-    for k, ink in enumerate(inks.depths):
+    for k, ink in enumerate(inks):
         missed = np.abs(depth - ink).max(axis=1)
         closer = missed < best
         best[closer], found[closer] = missed[closer], k + 1
@@ -281,7 +281,7 @@ def _cover_near_pure(
     missed = np.abs(own - np.clip(share, 0, 1)[:, None] * tone).max(axis=1)
     inside = (at == place).all(axis=1)
     limit = np.maximum(COLOUR_ERROR, 0.1 * np.abs(tone).max(axis=1))
-    between = ~inside & _meets_other(places, pure, at, place, limit)
+    between = ~inside & _meets_other(places, pure, (at, place), own, limit)
     edge = ~inside & ~between & (missed <= limit)
     full = inside | between
     alpha[near[full]], source[near[full]] = 1, own[full]
@@ -289,9 +289,10 @@ def _cover_near_pure(
 
 
 def _meets_other(
-    places: Floats, pure: Mask, at: NDArray[np.int64], place: NDArray[np.int64], limit: Floats
+    places: Floats, pure: Mask, lines: tuple[NDArray[np.int64], NDArray[np.int64]], own: Floats, limit: Floats
 ) -> Mask:
-    """Which pixels have another ink, not paper, on the side away from their pure place; bool (N,)."""
+    """Which pixels mix the ink of their pure place with another one behind them, not with paper; bool (N,)."""
+    at, place = lines
     way = (at - place).astype(np.float32)
     way /= np.maximum(np.linalg.norm(way, axis=1), 1e-3)[:, None]
     tone = places[place[:, 0], place[:, 1]]
@@ -299,5 +300,9 @@ def _meets_other(
     meets = np.zeros(len(at), bool)
     for step in OUTWARD:
         y, x = np.clip(np.rint(at + step * way).astype(np.int64), 0, bottom).T
-        meets |= pure[y, x] & (np.abs(places[y, x] - tone).max(axis=1) > limit)
+        apart = places[y, x] - tone
+        differs = pure[y, x] & (np.abs(apart).max(axis=1) > limit)
+        mixed = ((own - tone) * apart).sum(axis=1) / np.maximum((apart * apart).sum(axis=1), 1)
+        missed = np.abs(own - tone - np.clip(mixed, 0, 1)[:, None] * apart).max(axis=1)
+        meets |= differs & (missed <= limit)
     return meets

@@ -21,7 +21,7 @@ DARK_GROUNDS = ((0, 0, 0), (20, 24, 40), (60, 50, 48))
 DAMAGES = ("clean", "vignette", "grain", "jpeg", "all")
 
 
-def measure_ink(tune: bool, count: int) -> None:
+def measure_ink(tune: bool, count: int, each: bool) -> None:
     """Print PSNR on dark ground, fringe, empty paper and the way back per kind of ink and damage."""
     rows: dict[tuple[str, str], list[NDArray[np.float64]]] = defaultdict(list)
     for number in range(count):
@@ -31,7 +31,10 @@ def measure_ink(tune: bool, count: int) -> None:
             truth = _make(kind, seed, rng)
             for damage in DAMAGES:
                 paper = str(rng.choice(list(scans.PAPERS)))
-                rows[kind, damage].append(_score(scans.scan(truth, paper, damage, rng)))
+                score = _score(scans.scan(truth, paper, damage, rng))
+                rows[kind, damage].append(score)
+                if each:
+                    print(seed, kind, paper, damage, np.round(score, 3))
     print(f"{'ink':8s}{'scan':10s}{'dark dB':>9s}{'worst':>8s}{'fringe':>8s}{'f.max':>7s}{'empty':>9s}{'back dB':>9s}{'ms/MP':>7s}")
     for (kind, damage), scores in rows.items():
         all_scores = np.array(scores)
@@ -74,10 +77,11 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("part", choices=["ink"])
     parser.add_argument("--tune", action="store_true")
+    parser.add_argument("--each", action="store_true", help="a line for every picture")
     parser.add_argument("--count", type=int, default=6)
     asked = parser.parse_args()
     cv2.setNumThreads(1)
-    {"ink": measure_ink}[asked.part](asked.tune, asked.count)
+    {"ink": measure_ink}[asked.part](asked.tune, asked.count, asked.each)
 
 
 if __name__ == "__main__":
