@@ -1,0 +1,1 @@
+"""The SQLite catalogue: tables, sessions, the full-text index and reads."""

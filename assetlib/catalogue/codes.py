@@ -1,0 +1,48 @@
+"""Short codes: random, without look-alikes, never given twice, understood from their beginning."""
+
+from __future__ import annotations
+
+import datetime as dt
+import secrets
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue.entries import Code
+from assetlib.errors import AmbiguousCode, NotFound
+
+ALPHABET = "346789CDFGHJKMNPQRTVWXY"
+"""Digits and capitals without 0/O, 1/I/L, 2/Z, 5/S, 8-B pairs kept apart by leaving B out; no vowels, so no words."""
+
+LENGTH = 6
+SHORTEST_PREFIX = 3
+
+
+def new_code(session: Session, kind: str, now: dt.datetime) -> Code:
+    """A registered code that was never used before (23^6 is 148 million; a taken one is drawn again)."""
+    while True:
+        text = "".join(secrets.choice(ALPHABET) for _ in range(LENGTH))
+        if session.scalar(select(Code.id).where(Code.code == text)) is None:
+            code = Code(code=text, kind=kind, created_at=now)
+            session.add(code)
+            return code
+
+
+def find_code(session: Session, given: str, kinds: tuple[str, ...] = ()) -> Code:
+    """The code that `given` is or begins.
+
+    Raises NotFound for nothing, AmbiguousCode for several, both naming what was given.
+    """
+    text = given.strip().upper()
+    wanted = f"a {' or '.join(kinds)}" if kinds else "anything"
+    if len(text) < SHORTEST_PREFIX:
+        raise NotFound(f"'{given}' is too short for a code", f"give {SHORTEST_PREFIX} characters or more")
+    if not set(text) <= set(ALPHABET):
+        raise NotFound(f"'{given}' is not the code of {wanted}", f"codes are written with {ALPHABET}")
+    query = select(Code).where(Code.code >= text, Code.code < text + "~").limit(6)
+    found = list(session.scalars(query.where(Code.kind.in_(kinds)) if kinds else query))
+    if not found:
+        raise NotFound(f"'{given}' is not the code of {wanted} in this library")
+    if len(found) > 1:
+        raise AmbiguousCode(f"'{given}' begins several codes: {', '.join(code.code for code in found[:5])}")
+    return found[0]

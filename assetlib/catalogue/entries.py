@@ -1,0 +1,183 @@
+"""Art in the catalogue: codes, originals, arrivals, entries with their versions, and words on them.
+
+Integer keys are used inside; a UUID and a short code are what the outside sees.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from assetlib.catalogue.base import Base
+
+ROLES = ("element", "sheet", "reference", "backdrop")
+
+
+class Code(Base):
+    """The one registry of short codes; a code is never given twice, even after its owner is gone."""
+
+    __tablename__ = "codes"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    code: Mapped[str] = mapped_column(unique=True)
+    kind: Mapped[str]
+    created_at: Mapped[dt.datetime]
+
+
+class Original(Base):
+    """Bytes exactly as they were brought in, with the facts read from them once."""
+
+    __tablename__ = "originals"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    sha256: Mapped[str] = mapped_column(unique=True)
+    bytes: Mapped[int]
+    format: Mapped[str]
+    media_type: Mapped[str]
+    width: Mapped[int] = mapped_column(comment="oriented pixels")
+    height: Mapped[int] = mapped_column(comment="oriented pixels")
+    pages: Mapped[int]
+    bits: Mapped[int] = mapped_column(comment="bits a channel")
+    mode: Mapped[str]
+    has_alpha: Mapped[bool]
+    x_dpi: Mapped[float | None]
+    y_dpi: Mapped[float | None]
+    orientation: Mapped[int] = mapped_column(comment="the EXIF orientation that was applied, 1 for none")
+    icc: Mapped[str | None] = mapped_column(comment="name of the embedded colour profile")
+    ground: Mapped[str]
+    pixel_sha256: Mapped[str] = mapped_column(index=True, comment="of the decoded pixels")
+    words: Mapped[dict[str, Any]] = mapped_column(
+        comment="title, description, keywords … found inside the file"
+    )
+    layers: Mapped[list[Any]] = mapped_column(comment="layers of a layered file, top first")
+    note: Mapped[str | None]
+    created_at: Mapped[dt.datetime]
+
+
+class Arrival(Base):
+    """One bringing-in of an original: from where, under which name, for which job."""
+
+    __tablename__ = "arrivals"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    original_id: Mapped[int] = mapped_column(ForeignKey("originals.id"), index=True)
+    entry_id: Mapped[int | None] = mapped_column(ForeignKey("entries.id"), index=True)
+    job_id: Mapped[int | None] = mapped_column(ForeignKey("jobs.id"))
+    source: Mapped[str] = mapped_column(index=True, comment="the path as it was given, made absolute")
+    file_name: Mapped[str]
+    file_time: Mapped[dt.datetime | None]
+    arrived_at: Mapped[dt.datetime]
+    __table_args__ = (UniqueConstraint("original_id", "source"),)
+
+
+class Entry(Base):
+    """A lasting identity with a code: an element, sheet, reference or backdrop; the same bytes may have several."""
+
+    __tablename__ = "entries"
+    undoable = True
+    id: Mapped[int] = mapped_column(ForeignKey("codes.id"), primary_key=True)
+    uuid: Mapped[str] = mapped_column(unique=True)
+    role: Mapped[str]
+    title: Mapped[str]
+    title_source: Mapped[str] = mapped_column(comment="artist, file, file name, caption, layer")
+    note: Mapped[str | None]
+    in_attic: Mapped[bool] = mapped_column(default=False)
+    described_at: Mapped[dt.datetime | None] = mapped_column(
+        comment="empty while the entry is in the in-tray"
+    )
+    added_at: Mapped[dt.datetime]
+    current_version_id: Mapped[int | None] = mapped_column(ForeignKey("versions.id", use_alter=True))
+    code: Mapped[Code] = relationship(lazy="joined", innerjoin=True)
+    current: Mapped[Version | None] = relationship(foreign_keys=[current_version_id], post_update=True)
+    __table_args__ = (
+        CheckConstraint(f"role IN {ROLES!r}", name="role"),
+        Index("ix_entries_shelf", "role", "in_attic"),
+    )
+
+
+class Version(Base):
+    """One state of an entry's drawing. Rows never change: a redraw makes a new one, a recomputed copy does not."""
+
+    __tablename__ = "versions"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    uuid: Mapped[str] = mapped_column(unique=True)
+    entry_id: Mapped[int] = mapped_column(ForeignKey("entries.id"), index=True)
+    number: Mapped[int]
+    width: Mapped[int]
+    height: Mapped[int]
+    ground: Mapped[str]
+    made_at: Mapped[dt.datetime]
+    reason: Mapped[str]
+    pieces: Mapped[list[Piece]] = relationship(order_by="Piece.ordinal")
+    __table_args__ = (UniqueConstraint("entry_id", "number"),)
+
+
+class Piece(Base):
+    """A part of an original that a version is made of."""
+
+    __tablename__ = "pieces"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    ordinal: Mapped[int]
+    original_id: Mapped[int] = mapped_column(ForeignKey("originals.id"), index=True)
+    page: Mapped[int] = mapped_column(default=0)
+    layer: Mapped[str | None]
+    resolution: Mapped[float | None] = mapped_column(
+        comment="dots an inch at which a vector page is rendered"
+    )
+    x: Mapped[int]
+    y: Mapped[int]
+    w: Mapped[int]
+    h: Mapped[int]
+    mask: Mapped[bytes | None] = mapped_column(
+        comment="1-bit PNG of w x h: the pixels of the box that belong here"
+    )
+    reading_order: Mapped[int | None] = mapped_column(comment="place on its sheet: rows, then left to right")
+    __table_args__ = (UniqueConstraint("version_id", "ordinal"),)
+
+
+class Descent(Base):
+    """A version that came from another: mirrored from, altered from, coloured from."""
+
+    __tablename__ = "descents"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    child_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    parent_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    how: Mapped[str]
+    source: Mapped[str]
+    made_at: Mapped[dt.datetime]
+    __table_args__ = (
+        UniqueConstraint("child_id", "parent_id"),
+        CheckConstraint("child_id <> parent_id", name="not_itself"),
+    )
+
+
+class CutOrder(Base):
+    """How a page of a sheet was cut: the corrections the artist made, kept so that cutting can be repeated."""
+
+    __tablename__ = "cut_orders"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    entry_id: Mapped[int] = mapped_column(ForeignKey("entries.id"))
+    page: Mapped[int]
+    corrections: Mapped[dict[str, Any]]
+    cut_at: Mapped[dt.datetime]
+    __table_args__ = (UniqueConstraint("entry_id", "page"),)
+
+
+class OpeningChoice(Base):
+    """An opening that the artist switched: what shows through a drawing and what does not."""
+
+    __tablename__ = "opening_choices"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    x: Mapped[int] = mapped_column(comment="a pixel inside the opening, in the version's own pixels")
+    y: Mapped[int]
+    is_open: Mapped[bool]
+    __table_args__ = (UniqueConstraint("version_id", "x", "y"),)

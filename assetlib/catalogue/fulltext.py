@@ -1,0 +1,124 @@
+"""The full-text index: one text row an entry, written by one function, asked with quoted words only.
+
+Rows of `entry_text` have the entry's id. Tokens are stemmed (Porter) and
+stripped of accents; prefixes of two and three letters are indexed.
+"""
+
+from __future__ import annotations
+
+import difflib
+import json
+from collections.abc import Collection, Iterable, Sequence
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue.entries import Arrival, Entry, Original, Piece, Version
+from assetlib.catalogue.session import SQL_CHUNK
+from assetlib.catalogue.words import LIVE_STATES, Facet, Label, Tag
+from assetlib.rules.names import words_from
+
+COLUMNS = ("title", "tags", "facets", "words", "path")
+
+
+def refresh_text(session: Session, entry_ids: Collection[int]) -> None:
+    """Write the text rows of these entries anew from their title, words, tags, facets and arrivals."""
+    session.flush()
+    ids = list(dict.fromkeys(entry_ids))
+    for start in range(0, len(ids), SQL_CHUNK):
+        _refresh_chunk(session, ids[start : start + SQL_CHUNK])
+
+
+def _refresh_chunk(session: Session, ids: list[int]) -> None:
+    texts: dict[int, dict[str, list[str]]] = {}
+    query = select(Entry.id, Entry.title, Entry.note).where(Entry.id.in_(ids))
+    for entry_id, title, note in session.execute(query):
+        texts[entry_id] = {"title": [title], "tags": [], "facets": [], "words": [note or ""], "path": []}
+    for entry_id, label in session.execute(
+        select(Tag.entry_id, Label.text)
+        .join(Label, Label.concept_id == Tag.concept_id)
+        .where(Tag.entry_id.in_(ids), Tag.state.in_(LIVE_STATES), Label.kind == "preferred")
+    ):
+        texts[entry_id]["tags"].append(label)
+    for entry_id, value in session.execute(
+        select(Facet.entry_id, Facet.value).where(Facet.entry_id.in_(ids), Facet.state.in_(LIVE_STATES))
+    ):
+        texts[entry_id]["facets"].append(value)
+    # By the originals it is made of, so that a drawing cut from a sheet is found by the sheet's name as well.
+    for entry_id, source in session.execute(
+        select(Version.entry_id, Arrival.source)
+        .join(Piece, Piece.version_id == Version.id)
+        .join(Arrival, Arrival.original_id == Piece.original_id)
+        .where(Version.entry_id.in_(ids))
+        .order_by(Arrival.id)
+    ):
+        texts[entry_id]["path"].extend(words_from(source))
+    for entry_id, words in session.execute(
+        select(Version.entry_id, Original.words)
+        .join(Piece, Piece.version_id == Version.id)
+        .join(Original, Original.id == Piece.original_id)
+        .where(Version.entry_id.in_(ids), Piece.reading_order.is_(None))
+        .distinct()
+    ):
+        found = [words.get("title"), words.get("description"), *words.get("keywords", ())]
+        texts[entry_id]["words"].extend(word for word in found if word)
+    connection = session.connection()
+    connection.exec_driver_sql(
+        "DELETE FROM entry_text WHERE rowid IN (SELECT value FROM json_each(?))", (json.dumps(ids),)
+    )
+    rows = [(i, *(" ".join(dict.fromkeys(text[c])) for c in COLUMNS)) for i, text in texts.items()]
+    if rows:
+        connection.exec_driver_sql(
+            "INSERT INTO entry_text(rowid, title, tags, facets, words, path) VALUES (?, ?, ?, ?, ?, ?)", rows
+        )
+
+
+def forget_text(session: Session, entry_ids: Iterable[int]) -> None:
+    """Take these entries out of the index."""
+    session.connection().exec_driver_sql(
+        "DELETE FROM entry_text WHERE rowid IN (SELECT value FROM json_each(?))",
+        (json.dumps(list(entry_ids)),),
+    )
+
+
+def quote(word: str) -> str:
+    """A word or phrase as an FTS5 string, so that no character in it is read as a command."""
+    return '"' + word.replace('"', '""') + '"'
+
+
+def any_of(phrases: Sequence[str], *, prefix: bool = False) -> str:
+    """The FTS5 expression for any of these phrases; with `prefix`, the last word of each may go on."""
+    return "(" + " OR ".join(quote(phrase) + ("*" if prefix else "") for phrase in phrases) + ")"
+
+
+def in_columns(columns: Sequence[str], expression: str) -> str:
+    """The expression, matched in these columns alone."""
+    return f"{{{' '.join(columns)}}} : {expression}"
+
+
+def matches(session: Session, expression: str, limit: int) -> list[int]:
+    """Ids of entries that match an expression of quoted words, `limit` of them at the most."""
+    rows = session.connection().exec_driver_sql(
+        "SELECT rowid FROM entry_text WHERE entry_text MATCH ? LIMIT ?", (expression, limit)
+    )
+    return [row[0] for row in rows]
+
+
+def size(session: Session) -> int:
+    """About how many entries the index holds."""
+    return session.connection().exec_driver_sql("SELECT max(rowid) FROM entry_text").scalar_one() or 0
+
+
+def near_words(session: Session, word: str, limit: int = 4) -> list[str]:
+    """Index terms that contain `word` or are spelt nearly like it, for a word that matches nothing.
+
+    Terms are stems. The vocabulary of 100,000 entries is some ten thousand terms: a walk through it is short.
+    """
+    folded = word.casefold()
+    rows = session.connection().exec_driver_sql(
+        "SELECT term, doc FROM entry_text_terms WHERE length(term) > 2"
+    )
+    terms = {row[0]: row[1] for row in rows}
+    if len(folded) >= 4 and (inside := [term for term in terms if folded in term]):
+        return sorted(inside, key=lambda term: (-terms[term], term))[:limit]
+    return difflib.get_close_matches(folded, terms, n=limit, cutoff=0.8) if len(folded) >= 4 else []

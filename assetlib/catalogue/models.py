@@ -1,0 +1,26 @@
+"""Every table, imported once, so that the metadata is whole."""
+
+from assetlib.catalogue.base import Base
+from assetlib.catalogue.derived import Derived, FingerprintRow, PairDecision, PairFinding, Recipe, VectorRow
+from assetlib.catalogue.entries import (
+    Arrival,
+    Code,
+    CutOrder,
+    Descent,
+    Entry,
+    OpeningChoice,
+    Original,
+    Piece,
+    Version,
+)
+from assetlib.catalogue.log import Change, Step
+from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem, OriginAnswer, Release
+from assetlib.catalogue.words import Concept, Facet, Label, Relation, Tag
+from assetlib.catalogue.work import Job, Use
+
+__all__ = [
+    "Arrival", "Base", "Bundle", "BundleItem", "Change", "Code", "Collection", "CollectionItem", "Concept",
+    "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow", "Job", "Label", "OpeningChoice",
+    "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece", "Recipe", "Relation", "Release", "Step",
+    "Tag", "Use", "VectorRow", "Version",
+]  # fmt: skip

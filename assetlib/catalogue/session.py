@@ -1,0 +1,97 @@
+"""Engine, pragmas and transactions of the catalogue.
+
+Readers BEGIN, writers BEGIN IMMEDIATE, so that two writers wait for each other
+instead of failing half-way; durability is full, the journal is WAL.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlalchemy.orm import Session
+from sqlalchemy.pool import NullPool
+
+from assetlib.errors import AssetlibError, DiskFull, LibraryBroken, LibraryBusy
+
+BUSY_SECONDS = 120
+"""How long a writer waits for another one; an intake commits many times a second, so this is patience, not need."""
+
+SQL_CHUNK = 900
+"""Most values in one IN list: SQLite builds from before 3.32 take 999 variables (sqlite.org/limits.html)."""
+
+
+def make_engine(path: Path) -> Engine:
+    """An engine on the catalogue at `path`; pass its connections `begin="IMMEDIATE"` to write."""
+    engine = create_engine(
+        f"sqlite+pysqlite:///{path}",
+        poolclass=NullPool,
+        connect_args={"isolation_level": None, "timeout": BUSY_SECONDS},
+    )
+    event.listen(engine, "connect", _set_pragmas)
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _set_pragmas(connection: sqlite3.Connection, _record: Any) -> None:
+    for pragma in ("foreign_keys = ON", "journal_mode = WAL", "synchronous = FULL"):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin(connection: Connection) -> None:
+    connection.exec_driver_sql(f"BEGIN {connection.get_execution_options().get('begin', 'DEFERRED')}")
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Session]:
+    """A session that holds the write lock from its first moment, commits on a clean exit, else rolls back.
+
+    Raises LibraryBusy, DiskFull or LibraryBroken in place of the database's own errors.
+    """
+    options = engine.execution_options(begin="IMMEDIATE")
+    with translated(), Session(options, expire_on_commit=False) as session:
+        session.connection()  # BEGIN IMMEDIATE now: what is read below cannot change before the commit
+        yield session
+        session.commit()
+
+
+@contextmanager
+def reading(engine: Engine) -> Iterator[Session]:
+    """A session for reads alone: one snapshot, nothing is ever written."""
+    with translated(), Session(engine, expire_on_commit=False, autoflush=False) as session:
+        yield session
+
+
+@contextmanager
+def translated() -> Iterator[None]:
+    """Turn the database's errors into sentences."""
+    try:
+        yield
+    except OperationalError as error:
+        raise _sentence(error) from error
+    except DatabaseError as error:
+        if "malformed" in str(error.orig) or "not a database" in str(error.orig):
+            raise LibraryBroken(
+                f"the catalogue is damaged ({error.orig})", "restore the last backup, or run `assetlib check`"
+            ) from error
+        raise
+
+
+def _sentence(error: OperationalError) -> AssetlibError:
+    reason = str(error.orig)
+    if "locked" in reason or "busy" in reason:
+        return LibraryBusy("another assetlib is writing to this library", "try again in a moment")
+    if "full" in reason:
+        return DiskFull(
+            "there is no room left on the disk of the library", "make room, then run the same again"
+        )
+    if "readonly" in reason or "unable to open" in reason:
+        return LibraryBroken(
+            f"the catalogue cannot be opened for writing ({reason})", "check the folder's permissions"
+        )
+    return LibraryBroken(f"the catalogue cannot be used ({reason})", "run `assetlib check`")

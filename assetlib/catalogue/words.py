@@ -1,0 +1,102 @@
+"""Words in the catalogue: the thesaurus, and tags and facets with where they came from."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from assetlib.catalogue.base import Base
+
+SOURCES = ("artist", "file", "file name", "job", "suggestion", "model", "picture")
+STATES = ("given", "suggested", "taken", "left")
+LIVE_STATES = ("given", "taken")
+"""States in which a word is the artist's own: written, or suggested and taken."""
+
+
+class Concept(Base):
+    """One idea that can be put on a drawing, whatever it is called (W3C SKOS concept)."""
+
+    __tablename__ = "concepts"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    slug: Mapped[str] = mapped_column(unique=True)
+    scheme: Mapped[str] = mapped_column(
+        comment="'trade' for the starting thesaurus, 'own' for the artist's words"
+    )
+    definition: Mapped[str | None]
+    labels: Mapped[list[Label]] = relationship(back_populates="concept")
+
+
+class Label(Base):
+    """A word for a concept: the preferred one, another one, or a misspelling that is understood."""
+
+    __tablename__ = "labels"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    concept_id: Mapped[int] = mapped_column(ForeignKey("concepts.id"), index=True)
+    text: Mapped[str]
+    folded: Mapped[str] = mapped_column(
+        index=True, comment="as compared: case, accents and hyphens set aside"
+    )
+    kind: Mapped[str]
+    language: Mapped[str] = mapped_column(default="en")
+    concept: Mapped[Concept] = relationship(back_populates="labels")
+    __table_args__ = (
+        CheckConstraint("kind IN ('preferred', 'other', 'hidden')", name="kind"),
+        UniqueConstraint("concept_id", "folded", "language"),
+    )
+
+
+class Relation(Base):
+    """A concept that is broader than another, or related to it."""
+
+    __tablename__ = "relations"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    concept_id: Mapped[int] = mapped_column(ForeignKey("concepts.id"), index=True)
+    other_id: Mapped[int] = mapped_column(ForeignKey("concepts.id"), index=True)
+    kind: Mapped[str]
+    __table_args__ = (
+        CheckConstraint("kind IN ('broader', 'related')", name="kind"),
+        UniqueConstraint("concept_id", "other_id", "kind"),
+    )
+
+
+class Tag(Base):
+    """A concept on an entry, with who put it there and whether it stands."""
+
+    __tablename__ = "tags"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    entry_id: Mapped[int] = mapped_column(ForeignKey("entries.id"))
+    concept_id: Mapped[int] = mapped_column(ForeignKey("concepts.id"), index=True)
+    source: Mapped[str]
+    state: Mapped[str]
+    made_at: Mapped[dt.datetime]
+    __table_args__ = (
+        CheckConstraint(f"source IN {SOURCES!r}", name="source"),
+        CheckConstraint(f"state IN {STATES!r}", name="state"),
+        UniqueConstraint("entry_id", "concept_id"),
+    )
+
+
+class Facet(Base):
+    """A word of the shot and drawing grammar on an entry: shot size CU, pose seated."""
+
+    __tablename__ = "facets"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    entry_id: Mapped[int] = mapped_column(ForeignKey("entries.id"))
+    facet: Mapped[str]
+    value: Mapped[str]
+    source: Mapped[str]
+    state: Mapped[str]
+    made_at: Mapped[dt.datetime]
+    __table_args__ = (
+        CheckConstraint(f"source IN {SOURCES!r}", name="source"),
+        CheckConstraint(f"state IN {STATES!r}", name="state"),
+        UniqueConstraint("entry_id", "facet", "value"),
+        Index("ix_facets_facet_value", "facet", "value"),
+    )

@@ -1,0 +1,122 @@
+"""start and intake: making a library and bringing drawings into it."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
+
+if TYPE_CHECKING:
+    from assetlib.library import Library
+    from assetlib.services.intake import Report
+
+SHOWN = 12
+"""How many new drawings are shown after an intake; the rest is counted."""
+
+
+class Role(StrEnum):
+    """What a picture is brought in as."""
+
+    ELEMENT = "element"
+    SHEET = "sheet"
+    REFERENCE = "reference"
+    BACKDROP = "backdrop"
+
+
+def register(app: typer.Typer) -> None:
+    """Add this room's commands."""
+    app.command("start")(start)
+    app.command("intake")(intake)
+
+
+def start(
+    folder: Annotated[
+        Path | None, typer.Argument(help="A new folder; without it, one in your documents.")
+    ] = None,
+    artist: Annotated[str, typer.Option(help="Your name, as it will stand on licences.")] = "",
+    contact: Annotated[str, typer.Option(help="Your address for buyers.")] = "",
+) -> None:
+    """Start a library in a new folder."""
+    from assetlib.cli import render
+    from assetlib.config import Settings, default_folder
+    from assetlib.services.starting import start_library
+
+    lib = start_library(folder or default_folder(), Settings(artist=artist, contact=contact))
+    render.say(f"A library stands in {lib.folder}")
+    render.say(f'Bring drawings in:  assetlib --library "{lib.folder}" intake FOLDER')
+
+
+def intake(
+    paths: Annotated[list[Path], typer.Argument(help="Files and folders, any mix.")],
+    role: Annotated[
+        Role | None, typer.Option("--as", help="What they are; without it, judged from the picture.")
+    ] = None,
+    title: Annotated[
+        str | None, typer.Option(help="One title for all; without it, from the file or its name.")
+    ] = None,
+    tag: Annotated[list[str] | None, typer.Option(help="A tag for all; may be given several times.")] = None,
+    job: Annotated[str | None, typer.Option(help="The job they belong to.")] = None,
+    later: Annotated[
+        bool, typer.Option("--later", help="Leave the heavier work for `assetlib upkeep`.")
+    ] = False,
+    dry_run: DryRun = False,
+    as_json: JsonFlag = False,
+) -> int:
+    """Bring drawings in. Originals are kept byte for byte; what is known already is told, whatever its name."""
+    from assetlib.cli import render
+    from assetlib.services import intake as service
+    from assetlib.services import upkeep
+
+    wishes = service.Wishes(role=role.value if role else None, title=title, tags=tuple(tag or ()), job=job)
+    with opened_library() as lib:
+        report = service.bring_in(lib, paths, wishes, dry_run=dry_run, progress=render.Bar())
+        if not dry_run and not later:
+            upkeep.work_off(lib, progress=render.Bar())
+        if as_json:
+            render.print_json(_document(report))
+        else:
+            _show(lib, report, dry_run)
+    return SOME_PROBLEMS if report.failed else 0
+
+
+def _document(report: Report) -> dict[str, Any]:
+    return {
+        "added": [
+            {"code": item.code, "title": item.title, "as": item.role, "source": item.source}
+            for item in report.added
+        ],
+        "known": [{"code": item.code, "source": item.source, "how": item.how} for item in report.known],
+        "failed": [{"source": item.source, "reason": item.reason} for item in report.failed],
+    }
+
+
+def _show(lib: Library, report: Report, dry_run: bool) -> None:
+    from assetlib.cli import render
+    from assetlib.services.browsing import cards_of
+
+    shown = report.added[:SHOWN]
+    if dry_run:
+        render.table(["as", "title", "from"], [(a.role, a.title, a.source) for a in shown], wide=["from"])
+    elif shown:
+        found = cards_of(lib, [item.code for item in shown])
+        render.cards([(card.proof, card.code, (card.title, card.role, item.source))
+                      for card, item in zip(found, shown, strict=True)])  # fmt: skip
+    if len(report.added) > SHOWN:
+        render.say(f"… and {len(report.added) - SHOWN:,} more")
+    for known in report.known[:SHOWN]:
+        render.say(f"known   {known.code or '-':8}{Path(known.source).name}  ({known.how})")
+    if len(report.known) > SHOWN:
+        render.say(f"… and {len(report.known) - SHOWN:,} more that are known")
+    for failed in report.failed:
+        render.say(f"failed  {failed.source}: {failed.reason}")
+    verb = "would be added" if dry_run else "added"
+    render.say(
+        f"{len(report.added):,} {verb}, {len(report.known):,} known already, {len(report.failed):,} failed"
+    )
+    sheets = [item.code for item in report.added if item.role == "sheet" and item.code]
+    if sheets:
+        render.say(f"Sheets to cut:  assetlib cut {' '.join(sheets[:6])} --dry-run")

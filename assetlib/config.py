@@ -1,0 +1,112 @@
+"""Where the library is and how this machine works on it: one frozen `Settings`.
+
+Only this module reads the environment. Order: `--library`, then
+ASSETLIB_LIBRARY, then the nearest parent folder that holds `assetlib.toml`,
+then the user's own default folder.
+"""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+from assetlib.errors import BadSettings, NoLibrary
+
+SETTINGS_FILE = "assetlib.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What `assetlib.toml` may say; every key has a default."""
+
+    name: str = "My drawings"
+    artist: str = ""
+    contact: str = ""
+    workers: int = 0
+    """Processes that decode pictures; 0 takes as many as the machine has cores."""
+    decode_seconds: int = 60
+    """The longest that one file may take before it is given up."""
+    decode_megabytes: int = 2048
+    """The most memory that one file may take before it is given up."""
+
+    def worker_count(self) -> int:
+        """How many decoding processes to start, at least one."""
+        return self.workers if self.workers > 0 else max(1, os.cpu_count() or 1)
+
+
+def read_settings(folder: Path) -> Settings:
+    """The settings of the library in `folder`.
+
+    Raises BadSettings for unreadable TOML, an unknown key or a value of the wrong kind.
+    """
+    path = folder / SETTINGS_FILE
+    try:
+        values = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise BadSettings(f"{path} cannot be read: {error}") from error
+    known = {field.name: field for field in fields(Settings)}
+    for key, value in values.items():
+        if key not in known:
+            raise BadSettings(f"{path} has an unknown key '{key}'", f"known keys: {', '.join(known)}")
+        wanted = int if known[key].type == "int" else str
+        if not isinstance(value, wanted) or isinstance(value, bool):
+            raise BadSettings(f"{path}: '{key}' takes a {'number' if wanted is int else 'text'}")
+        if wanted is int and value < 0:
+            raise BadSettings(f"{path}: '{key}' cannot be below 0")
+    return Settings(**values)
+
+
+def write_settings(folder: Path, settings: Settings) -> None:
+    """Write the settings of a new library, never over an existing file."""
+    lines = ["# Settings of this assetlib library. Lines that start with # say what a key does.\n"]
+    notes = {
+        "artist": "the name that stands on licences and bundles",
+        "contact": "an address for buyers",
+        "workers": "processes that decode pictures; 0 takes one a core",
+        "decode_seconds": "the longest one file may take",
+        "decode_megabytes": "the most memory one file may take",
+    }
+    for field in fields(Settings):
+        if field.name in notes:
+            lines.append(f"# {notes[field.name]}")
+        value = getattr(settings, field.name)
+        lines.append(f"{field.name} = {value if isinstance(value, int) else _quoted(value)}")
+    with open(folder / SETTINGS_FILE, "x", encoding="utf-8", newline="\n") as file:
+        file.write("\n".join(lines) + "\n")
+
+
+def _quoted(text: str) -> str:
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{"".join(c if c.isprintable() else " " for c in escaped)}"'
+
+
+def default_folder() -> Path:
+    """The folder that is used when nothing else says where the library is."""
+    import platformdirs
+
+    return platformdirs.user_documents_path() / "assetlib library"
+
+
+def find_folder(given: Path | None, *, here: Path | None = None) -> Path:
+    """The library folder that a command means.
+
+    Raises NoLibrary where none of the four places holds a library.
+    """
+    named = given or (Path(value) if (value := os.environ.get("ASSETLIB_LIBRARY")) else None)
+    if named is not None:
+        named = named.expanduser()
+        if (named / SETTINGS_FILE).is_file():
+            return named.resolve()
+        raise NoLibrary(f"there is no library in {named}", f'make one: assetlib start "{named}"')
+    start = (here or Path.cwd()).resolve()
+    for folder in (start, *start.parents):
+        if (folder / SETTINGS_FILE).is_file():
+            return folder
+    if (default_folder() / SETTINGS_FILE).is_file():
+        return default_folder().resolve()
+    raise NoLibrary(
+        "there is no library here yet",
+        "make one with `assetlib start FOLDER`, or name one with --library FOLDER",
+    )

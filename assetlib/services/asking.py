@@ -1,0 +1,156 @@
+"""From a line of plain words to terms that can be looked up, each with the other words for the same idea."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue.words import Label, Relation
+from assetlib.rules.tags import fold
+
+WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*")
+
+STOP_WORDS = frozenset(
+    [
+        "a",
+        "an",
+        "and",
+        "are",
+        "as",
+        "at",
+        "by",
+        "for",
+        "from",
+        "her",
+        "his",
+        "in",
+        "into",
+        "is",
+        "it",
+        "its",
+        "of",
+        "off",
+        "on",
+        "onto",
+        "or",
+        "our",
+        "over",
+        "out",
+        "that",
+        "the",
+        "their",
+        "them",
+        "then",
+        "there",
+        "they",
+        "this",
+        "to",
+        "under",
+        "up",
+        "was",
+        "we",
+        "with",
+        "while",
+        "who",
+        "you",
+        "your",
+    ]
+)
+"""Words that say nothing about a drawing; a line that has no others is looked up with them after all."""
+
+LONGEST_LABEL = 3
+"""Words in the longest label that is recognised in a line: *rear view mirror*."""
+
+NARROWER_STEPS = 2
+"""How far down the thesaurus a word reaches: *vehicle* finds a van, and a panel van."""
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One idea of a line: the words as typed, other labels for it, and labels of narrower ideas."""
+
+    text: str
+    others: tuple[str, ...] = ()
+    narrower: tuple[str, ...] = ()
+
+
+def read_terms(session: Session, text: str) -> list[Term]:
+    """The terms of a line in their order, each once; phrases that are labels stay together."""
+    words = [word for word in WORD.findall(text) if fold(word) not in STOP_WORDS] or WORD.findall(text)
+    labels = _labels_in(session, words)
+    terms: list[Term] = []
+    position = 0
+    while position < len(words):
+        length, concepts = _longest(words, position, labels)
+        phrase = " ".join(words[position : position + length])
+        terms.append(_term(session, phrase, concepts))
+        position += length
+    return list({fold(term.text): term for term in terms}.values())
+
+
+def _labels_in(session: Session, words: Sequence[str]) -> dict[str, list[int]]:
+    """Concepts by folded label, for every run of up to three words of the line."""
+    runs = {
+        fold(" ".join(words[start : start + length]))
+        for length in range(1, LONGEST_LABEL + 1)
+        for start in range(len(words) - length + 1)
+    }
+    # The plain plural is tried as well, since labels stand in the singular: *phones* is *phone*.
+    singulars = {run[:-1]: run for run in runs if len(run) > 3 and run.endswith("s")}
+    found: dict[str, list[int]] = defaultdict(list)
+    wanted = [*runs, *singulars]
+    for folded, concept in session.execute(
+        select(Label.folded, Label.concept_id).where(Label.folded.in_(wanted[:900])).distinct()
+    ):
+        for run in {folded, singulars.get(folded, folded)} & runs:
+            found[run].append(concept)
+    return found
+
+
+def _longest(words: Sequence[str], start: int, labels: dict[str, list[int]]) -> tuple[int, list[int]]:
+    """How many words from `start` make the longest label, and its concepts; one word and none otherwise."""
+    for length in range(min(LONGEST_LABEL, len(words) - start), 0, -1):
+        concepts = labels.get(fold(" ".join(words[start : start + length])))
+        if concepts:
+            return length, concepts
+    return 1, []
+
+
+def _term(session: Session, phrase: str, concepts: list[int]) -> Term:
+    if not concepts:
+        return Term(phrase)
+    others = _labels_of(session, concepts)
+    below: list[int] = []
+    level = concepts
+    for _ in range(NARROWER_STEPS):
+        level = list(
+            session.scalars(
+                select(Relation.concept_id).where(Relation.kind == "broader", Relation.other_id.in_(level))
+            )
+        )
+        below.extend(level)
+    narrower = _labels_of(session, below) if below else []
+    known = {fold(phrase)}
+    return Term(phrase, _fresh(others, known), _fresh(narrower, known))
+
+
+def _labels_of(session: Session, concepts: list[int]) -> list[str]:
+    query = (
+        select(Label.text).where(Label.concept_id.in_(concepts), Label.kind != "hidden").order_by(Label.id)
+    )
+    return list(session.scalars(query))
+
+
+def _fresh(labels: Iterable[str], known: set[str]) -> tuple[str, ...]:
+    """The labels that were not seen before, in order."""
+    fresh = []
+    for label in labels:
+        if fold(label) not in known:
+            known.add(fold(label))
+            fresh.append(label)
+    return tuple(fresh)

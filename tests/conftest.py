@@ -1,0 +1,51 @@
+"""What tests in every room use: a library in a temporary folder, drawings made on the spot, a clock that stands."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from PIL import Image, ImageDraw
+
+from assetlib.config import Settings
+from assetlib.library import Library
+from assetlib.services.starting import start_library
+
+NOON = dt.datetime(2026, 3, 14, 12, 0, tzinfo=dt.UTC)
+
+Draw = Callable[..., Path]
+
+
+@pytest.fixture
+def lib(tmp_path: Path) -> Iterator[Library]:
+    """An empty library with the thesaurus in it, whose clock stands at noon of 14 March 2026."""
+    settings = Settings(artist="Ida Brandt", contact="ida@boards.example", workers=1)
+    opened = start_library(tmp_path / "library", settings, lambda: NOON)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def draw(tmp_path: Path) -> Draw:
+    """Makes a line drawing that differs by its number: `draw("dog.png", 3)`; white paper unless told otherwise."""
+
+    def make(
+        name: str, number: int = 1, *, paper: str | None = "white", size: tuple[int, int] = (120, 90)
+    ) -> Path:
+        path = tmp_path / "drawings" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        image = Image.new("RGBA" if paper is None else "RGB", size, paper or (0, 0, 0, 0))
+        pen = ImageDraw.Draw(image)
+        w, h = size
+        pen.ellipse((w * 0.2, h * 0.15, w * 0.8, h * 0.85), outline="black", width=3)
+        for i in range(number % 7 + 1):
+            pen.line(
+                (w * 0.3, h * (0.25 + 0.07 * i), w * (0.4 + number % 13 / 40), h * 0.6), fill="black", width=2
+            )
+        pen.rectangle((w * 0.45, h * 0.4, w * 0.5 + number % 29, h * 0.5), outline="black")
+        image.save(path)
+        return path
+
+    return make
