@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 import struct
+import warnings
 import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -19,6 +20,11 @@ PREVIEW_SIZE = 640
 """Pixels of a preview's longer side: readable on a contact sheet, too small to paste."""
 PREVIEW_QUALITY = 88
 """JPEG quality at which a thin line keeps its edge (looked at on line drawings)."""
+
+_REDUCING_GAP = 3.0
+"""Pillow's documentation: from 3 on, shrinking in two steps looks like shrinking in one."""
+_BAND = 256
+"""Rows hashed at a time, so that a large drawing is not copied whole."""
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 # W3C PNG specification, third edition: the critical chunks, transparency, colour space, resolution.
@@ -57,23 +63,28 @@ def prepare(path: Path) -> Delivery:
         raise BadPicture(f"{path} cannot be read: {error.strerror}.") from error
     try:
         png = strip(data)
-        _refuse_turned(data)
-        with Image.open(io.BytesIO(png), formats=["PNG"]) as opened:
-            opened.load()
-            return _delivery(png, opened)
+        with warnings.catch_warnings():
+            # large scans are no attack here; past Pillow's own limit they are still refused
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            with Image.open(io.BytesIO(png), formats=["PNG"]) as opened:
+                opened.load()
+                return _delivery(png, opened)
     except _UNREADABLE as error:
         raise BadPicture(f"{path} is not a whole PNG: {error}.", "Make its clean copy again.") from error
 
 
 def strip(png: bytes) -> bytes:
-    """The PNG with only the chunks that decide how it looks; `ValueError` when it is damaged.
+    """The PNG with only the chunks that decide how it looks.
 
     Compressed pixel data are copied as they are, so pixels cannot change.
+    `ValueError` when it is damaged or needs its metadata to be shown upright.
     """
     if not png.startswith(_SIGNATURE):
         raise ValueError("it does not begin like one")
-    kept = [chunk for kind, chunk in _chunks(png) if kind in _KEPT]
-    return _SIGNATURE + b"".join(kept)
+    chunks = list(_chunks(png))
+    if any(kind == b"eXIf" and _is_turned(chunk[8:-4]) for kind, chunk in chunks):
+        raise ValueError("its metadata say that it is to be shown turned, and would be taken out")
+    return _SIGNATURE + b"".join(chunk for kind, chunk in chunks if kind in _KEPT)
 
 
 def _chunks(png: bytes) -> Iterator[tuple[bytes, bytes]]:
@@ -91,56 +102,67 @@ def _chunks(png: bytes) -> Iterator[tuple[bytes, bytes]]:
         at += len(chunk)
 
 
-def _refuse_turned(data: bytes) -> None:
-    """A turning noted in metadata would be lost with them, so a picture that needs one is refused."""
-    with Image.open(io.BytesIO(data), formats=["PNG"]) as opened:
-        if opened.getexif().get(_ORIENTATION, _UPRIGHT) != _UPRIGHT:
-            raise ValueError("its metadata say that it is to be shown turned")
+def _is_turned(exif_data: bytes) -> bool:
+    exif = Image.Exif()
+    exif.load(exif_data)
+    return bool(exif.get(_ORIENTATION, _UPRIGHT) != _UPRIGHT)
 
 
 def _delivery(png: bytes, opened: Image.Image) -> Delivery:
-    has_alpha = opened.has_transparency_data
-    # a palette's numbers mean nothing without the palette
-    palette_mode = "RGBA" if has_alpha else "RGB"
-    pixels = opened.convert(palette_mode) if opened.mode == "P" else opened
-    head = f"{pixels.mode} {pixels.width}x{pixels.height}\n".encode()
     return Delivery(
         png=png,
         preview=_preview(opened),
         width=opened.width,
         height=opened.height,
-        has_alpha=has_alpha,
-        pixel_sha256=hashlib.sha256(head + pixels.tobytes()).hexdigest(),
+        has_alpha=opened.has_transparency_data,
+        pixel_sha256=_pixel_hash(opened),
     )
 
 
+def _pixel_hash(picture: Image.Image) -> str:
+    if picture.mode == "P":
+        # a palette's numbers mean nothing without the palette
+        picture = _direct(picture)
+    pixels = hashlib.sha256(f"{picture.mode} {picture.width}x{picture.height}\n".encode())
+    for top in range(0, picture.height, _BAND):
+        band = (0, top, picture.width, min(top + _BAND, picture.height))
+        pixels.update(picture.crop(band).tobytes())
+    return pixels.hexdigest()
+
+
 def _preview(picture: Image.Image) -> bytes:
-    flat = _on_white(_in_srgb(picture))
-    flat.thumbnail((PREVIEW_SIZE, PREVIEW_SIZE), Image.Resampling.LANCZOS)
+    small = _in_srgb(_shrunk(_direct(picture)))
+    if small.mode == "RGBA":
+        small = Image.alpha_composite(Image.new("RGBA", small.size, "white"), small)
     out = io.BytesIO()
-    flat.save(out, "JPEG", quality=PREVIEW_QUALITY, subsampling=0)
+    small.convert("RGB").save(out, "JPEG", quality=PREVIEW_QUALITY, subsampling=0)
     return out.getvalue()
 
 
-def _on_white(picture: Image.Image) -> Image.Image:
-    """8-bit RGB."""
+def _direct(picture: Image.Image) -> Image.Image:
+    """8-bit RGB, or RGBA where anything can be seen through."""
     if picture.mode.startswith("I"):
         # 16-bit grey: Pillow would clip it, not scale it
-        picture = Image.fromarray((np.asarray(picture).astype(np.uint32) >> 8).astype(np.uint8))
-    if not picture.has_transparency_data:
-        return picture.convert("RGB")
-    white = Image.new("RGBA", picture.size, "white")
-    return Image.alpha_composite(white, picture.convert("RGBA")).convert("RGB")
+        return Image.fromarray((np.asarray(picture) >> 8).astype(np.uint8)).convert("RGB")
+    mode = "RGBA" if picture.has_transparency_data else "RGB"
+    return picture if picture.mode == mode else picture.convert(mode)
+
+
+def _shrunk(picture: Image.Image) -> Image.Image:
+    scale = min(1.0, PREVIEW_SIZE / max(picture.size))
+    size = (max(1, round(picture.width * scale)), max(1, round(picture.height * scale)))
+    return picture.resize(size, Image.Resampling.LANCZOS, reducing_gap=_REDUCING_GAP)
 
 
 def _in_srgb(picture: Image.Image) -> Image.Image:
-    """The picture in sRGB where its profile can be read, else as it is."""
+    """The picture in sRGB where it has a profile that can be read, else as it is."""
     profile = picture.info.get("icc_profile")
-    if not profile or picture.mode not in ("RGB", "RGBA"):
+    if not profile:
         return picture
     try:
         source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
         converted = ImageCms.profileToProfile(picture, source, ImageCms.createProfile("sRGB"))
     except (ImageCms.PyCMSError, OSError):
+        # damaged, or a grey profile on what is RGB by now
         return picture
     return converted if converted is not None else picture
