@@ -23,6 +23,7 @@ BLOCKS = 48  # blocks along the longest side; shading is smooth at this scale
 EVEN_WITHIN = 2.5  # levels that a fit wobbles by over evenly lit paper with ink on it
 SATURATED_FROM = 250.0  # levels of paper from which noise is cut off at white
 THREE_CHANNELS = 1.25  # the largest of three noisy channels against one, half of the noise shared
+ONE_VALUE = 0.35  # share of pixels with exactly one value that no scan of shaded paper has
 BORDER_WEIGHT = 4.0  # a block at the border counts so often: drawings keep off the edge
 MODE_STEP = 8  # levels per histogram bin when the paper's colour is looked for
 MODE_REACH = 0.22  # share of the paper's brightness that shading may take, first pass
@@ -106,12 +107,11 @@ def estimate_paper(rgb: Pixels) -> Paper:
     bare, grain = _bare_pixels(sample, field)
     if not bare.any():
         return Paper(colour, None, 1.0)
-    if float(np.ptp(field.reshape(-1, 3), axis=0).max()) < EVEN_WITHIN:
+    if float(np.ptp(field.reshape(-1, 3), axis=0).max()) < EVEN_WITHIN or _is_one_value(sample):
         return Paper(_exact_colour(sample[bare]), None, grain)
     field = _follow_bare_places(sample, field, grain)
     lightest = np.quantile(field.reshape(-1, 3), 0.98, axis=0).astype(np.float32)
-    height, width = rgb.shape[:2]
-    shading = cv2.resize(field / lightest, (width, height), interpolation=cv2.INTER_LINEAR)
+    shading = _enlarge(field / lightest, rgb.shape[:2])
     return Paper(lightest, np.maximum(shading, 0.05), grain)
 
 
@@ -224,11 +224,17 @@ def _fit_polynomial(blocks: _Blocks, colour: Floats) -> tuple[Floats, Mask]:
 def _bare_pixels(sample: Pixels, field: Floats) -> tuple[Mask, float]:
     """Which sample pixels are bare paper, and the paper's noise in levels."""
     height, width = sample.shape[:2]
-    paper = cv2.resize(field, (width, height), interpolation=cv2.INTER_LINEAR)
+    paper = _enlarge(field, (height, width))
     off = np.abs(sample.astype(np.float32) - paper).max(axis=2)
     near = off[off < 30]
     grain = _grain_from(near, saturated=float(field.max()) > SATURATED_FROM) if near.size else 1.0
     return np.asarray(off <= max(4.0, 3.5 * grain)), grain
+
+
+def _is_one_value(sample: Pixels) -> bool:
+    """True for a ground without any shading or noise, as a paint program leaves it."""
+    codes = sample.astype(np.int64) @ np.array([65536, 256, 1])
+    return float(np.unique(codes, return_counts=True)[1].max() / codes.size) > ONE_VALUE
 
 
 def _grain_from(off: Floats, saturated: bool) -> float:
@@ -245,12 +251,25 @@ def _exact_colour(bare: Pixels) -> Floats:
     return np.asarray(bare.mean(axis=0), np.float32)
 
 
+def _enlarge(field: Floats, shape: tuple[int, int]) -> Floats:
+    """The blocks' colours at every pixel, carried on straight from the outer blocks' middles to the edge."""
+    rows, columns = field.shape[:2]
+    height, width = shape
+    padded = cv2.copyMakeBorder(field, 1, 1, 1, 1, cv2.BORDER_REPLICATE)
+    if min(rows, columns) > 1:
+        padded = 2 * padded - cv2.copyMakeBorder(field, 1, 1, 1, 1, cv2.BORDER_REFLECT_101)
+        padded[1:-1, 1:-1] = field
+    top, left = round(height / rows), round(width / columns)
+    large = cv2.resize(padded, (width + 2 * left, height + 2 * top), interpolation=cv2.INTER_LINEAR)
+    return np.ascontiguousarray(large[top : top + height, left : left + width])
+
+
 def _follow_bare_places(sample: Pixels, field: Floats, grain: float) -> Floats:
     """The field bent to the mean of bare paper nearby, where there is any."""
     rows, columns = field.shape[:2]
     height, width = sample.shape[:2]
     for _ in range(2):
-        paper = cv2.resize(field, (width, height), interpolation=cv2.INTER_LINEAR)
+        paper = _enlarge(field, (height, width))
         off = sample.astype(np.float32) - paper
         bare = (np.abs(off).max(axis=2) <= 3 + 3 * grain).astype(np.float32)
         weight = cv2.resize(bare, (columns, rows), interpolation=cv2.INTER_AREA)

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.finishes import Finish, judge_finish
-from assetlib.imaging.grounds import Ground, Paper, estimate_paper, judge_ground
+from assetlib.imaging.grounds import LUMINANCE, Ground, Paper, estimate_paper, judge_ground
 from assetlib.imaging.unmixing import Departure, cover
 
 __all__ = ["Finish", "Ground", "compose", "judge_finish", "judge_ground", "lift"]
@@ -26,6 +26,9 @@ LEAST_LIMIT = 1.5  # levels; a clean ground is exact to one level
 NOISE_REACH = 4.0  # standard deviations of grain that still are paper
 STRONG_INK = 64.0  # levels; ink this far from paper rings under JPEG
 RING_NEAR, RING_FAR = 3, 10  # pixels from strong ink between which ringing shows alone
+RING_TAIL = 1.6  # of the 85 % quantile in the ring, which a faint line there does not move much
+AGAINST_LIMIT = 22.0  # levels; overshoot of sharpening stays under it; tuned on made scans
+MIDDLE_GREY = 118.0  # levels, 18 % reflectance in sRGB
 RING_LIMIT = 12.0  # levels; ringing of JPEG quality 50 stays under it; tuned on made scans
 SURE_FACTOR = 1.3  # limits that a departure averaged over 3x3 must reach to be ink at a grainy place
 GRAINY = 0.7  # levels of grain from which single pixels are not trusted
@@ -86,9 +89,11 @@ def _dead_zone(depth: Floats, strength: Floats, paper: Paper) -> Floats:
     ring = around & (near == 0) & (strength < 3 * RING_LIMIT)
     limit = np.full(strength.shape, everywhere, np.float32)
     if ring.any():
-        # the median is not moved by a faint line that happens to run there
-        ringing = 3 * float(np.median(strength[ring]))
+        ringing = RING_TAIL * float(np.quantile(strength[ring], 0.85))
         limit[around] = max(everywhere, min(RING_LIMIT, ringing))
+    # paint lighter than light paper is rare and strong; overshoot of a scanner or JPEG is common and weak
+    against = depth @ LUMINANCE * (1 if float(paper.colour @ LUMINANCE) > MIDDLE_GREY else -1) < 0
+    limit[against] = np.maximum(limit[against], AGAINST_LIMIT)
     return limit
 
 

@@ -26,6 +26,7 @@ FLAT_RANGE = 4.0  # levels within 3x3 that still are one flat tone on a clean sc
 FLAT_NOISE = 4.5  # the same in standard deviations of grain
 LEAST_CORE = 24.0  # levels; fainter marks do not define an ink of their own
 LABEL_REACH = 3.0  # levels within which a pixel shows an ink in full on a clean scan
+PALEST = 12.0  # levels from paper of the palest tone that is opaque
 MOST_INKS = 10
 MOST_CORES = 100_000  # line middles looked at for inks
 MODE_STEP = 8  # levels per histogram bin in which inks are looked for
@@ -209,6 +210,7 @@ def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
     by_wide = (labels > 0) & (cv2.dilate(labels * wide, np.ones((5, 5), np.uint8)) == labels)
     alone = np.concatenate([[False], inks.has_own_hue])[labels]
     pure = flat | by_wide | (inks.core & alone)
+    pure &= departure.strength > max(PALEST, 8 * departure.paper.grain)
     if pure.any():
         pure[pure] = ~_fades(departure, pure)
     places = departure.depth.copy()
