@@ -1,0 +1,170 @@
+"""The body of a drawing: the silhouette under its line, and the white to lay there.
+
+A ball that rolls in from outside cannot pass a gap narrower than itself. Rolled
+in ever larger sizes, it finds the places that only a gap in the outline opens:
+they are much wider inside than their mouth, which a bay between two limbs is not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Protocol
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+Pixels = NDArray[np.uint8]
+Floats = NDArray[np.float32]
+Mask = NDArray[np.bool_]
+
+LINE_ALPHA = 64  # alpha (of 255) from which ink holds the ball back
+EDGE_ALPHA = 128  # alpha from which ink itself is body: the half-covered pixel
+WORKING_SIDE = 900  # longest side, pixels, at which gaps are looked for
+GAP_IN_PENS = 5.0  # widest gap bridged, in line weights; tuned on made gaps
+GAP_IN_SIZES = 0.03  # the same as a share of the drawing's diagonal
+LEAST_GAP = 5.0  # pixels
+WIDER_INSIDE = 1.5  # how much wider than its mouth a place must be to be body
+CROSSING = 3.0  # line weights; a longer run along the picture's edge is a line lying there, not crossing it
+FULL_ALPHA = 245  # alpha under which white behind the line would show as a fringe of 10 levels
+PEEL = 5  # pixels that the soft side of a line is at most wide
+
+
+class HasMask(Protocol):
+    """What is needed of an opening: where it is and whether it is open."""
+
+    @property
+    def mask(self) -> Mask: ...
+
+    @property
+    def is_open(self) -> bool: ...
+
+
+def fill_body(ink_rgba: Pixels) -> Mask:
+    """The silhouette under the line, bool (H, W): what outlines enclose, small gaps bridged, and the line itself."""
+    alpha = ink_rgba[..., 3]
+    if not (alpha >= LINE_ALPHA).any():
+        return np.asarray(alpha >= EDGE_ALPHA)
+    factor = max(1, -(-max(alpha.shape) // WORKING_SIDE))
+    line = _reduced(alpha >= LINE_ALPHA, factor)
+    outside = _roll_in(_closed_at_edges(line), line)
+    if factor > 1:
+        outside = _refined(outside, alpha >= LINE_ALPHA, factor)
+    return ~outside | (alpha >= EDGE_ALPHA)
+
+
+def body_layer(rgba: Pixels, ink: Pixels, body: Mask, openings: Iterable[HasMask] = ()) -> Pixels:
+    """White for under the line, uint8 (H, W, 4): empty outside the body and in open openings.
+
+    It ends beneath the full line, so that no white shows along its soft side.
+    """
+    kept = body.copy()
+    for opening in openings:
+        if opening.is_open:
+            kept &= ~opening.mask
+    kept = _peeled(kept, ink[..., 3])
+    layer = np.zeros_like(rgba)
+    layer[kept] = 255
+    return layer
+
+
+def pen_weight(line: Mask) -> float:
+    """The usual width of a drawing's lines in pixels."""
+    depth = cv2.distanceTransform(np.pad(line, 1).astype(np.uint8), cv2.DIST_L2, 5)
+    middle = (depth > 0) & (depth >= cv2.dilate(depth, np.ones((3, 3), np.uint8)))
+    return max(1.0, 2 * float(np.median(depth[middle])) - 1) if middle.any() else 1.0
+
+
+def _reduced(line: Mask, factor: int) -> Mask:
+    """The line at a smaller scale, nowhere broken by it: a cell with any line is line."""
+    if factor == 1:
+        return line
+    rows, columns = -(-line.shape[0] // factor), -(-line.shape[1] // factor)
+    padded = np.zeros((rows * factor, columns * factor), bool)
+    padded[: line.shape[0], : line.shape[1]] = line
+    return np.asarray(padded.reshape(rows, factor, columns, factor).any(axis=(1, 3)))
+
+
+def _closed_at_edges(line: Mask) -> Mask:
+    """The line framed by one empty pixel, and closed where a drawing runs out of the picture."""
+    framed = np.pad(line, 1)
+    weight = pen_weight(line)
+    for edge, row in ((framed[0], line[0]), (framed[-1], line[-1])):
+        _close_pairs(edge[1:-1], row, weight)
+    for edge, row in ((framed[:, 0], line[:, 0]), (framed[:, -1], line[:, -1])):
+        _close_pairs(edge[1:-1], row, weight)
+    return framed
+
+
+def _close_pairs(edge: Mask, row: Mask, weight: float) -> None:
+    """Join the first crossing of a picture's edge with the second, the third with the fourth, in place."""
+    steps = np.flatnonzero(np.diff(np.concatenate([[0], row.astype(np.int8), [0]])))
+    runs = [(start, end) for start, end in steps.reshape(-1, 2) if end - start <= CROSSING * weight]
+    if len(runs) % 2 == 0 and len(runs) == len(steps) // 2:
+        for (start, _), (_, end) in zip(runs[::2], runs[1::2], strict=True):
+            edge[start:end] = True
+
+
+def _roll_in(framed: Mask, line: Mask) -> Mask:
+    """Where the ball gets to from outside, bool, the frame taken off again."""
+    away = cv2.distanceTransform((~np.pad(framed, 1)).astype(np.uint8), cv2.DIST_L2, 5)
+    reached = _reach(away, 0.0)
+    widest = max(LEAST_GAP, min(GAP_IN_PENS * pen_weight(line), GAP_IN_SIZES * float(np.hypot(*line.shape))))
+    for radius in _radii(widest / 2):
+        reached &= ~_newly_shut(reached & ~_reach(away, radius), away, radius)
+    return reached[2:-2, 2:-2]
+
+
+def _radii(largest: float) -> list[float]:
+    steps = [0.8]
+    while steps[-1] * 1.35 < largest:
+        steps.append(steps[-1] * 1.35)
+    return [*steps, largest]
+
+
+def _reach(away: Floats, radius: float) -> Mask:
+    """Where a ball of a radius covers ground, coming from the upper left corner of the frame."""
+    free = (away > radius).astype(np.uint8)
+    free[0, :] = free[-1, :] = free[:, 0] = free[:, -1] = 1
+    cv2.floodFill(free, None, (0, 0), 2, flags=4)
+    centres = free == 2
+    if radius < 1:
+        return np.asarray(centres & (away > 0))
+    to_centre = cv2.distanceTransform((~centres).astype(np.uint8), cv2.DIST_L2, 5)
+    return np.asarray((to_centre <= radius) & (away > 0))
+
+
+def _newly_shut(shut: Mask, away: Floats, radius: float) -> Mask:
+    """Of places the ball no longer gets to, those much wider than the ball: behind a gap, not in a bay."""
+    count, labels = cv2.connectedComponents(shut.astype(np.uint8), connectivity=4)
+    inner = np.zeros(count, np.float32)
+    np.maximum.at(inner, labels[shut], away[shut])
+    return np.asarray((inner > WIDER_INSIDE * radius + 0.5)[labels] & shut)
+
+
+def _refined(outside: Mask, line: Mask, factor: int) -> Mask:
+    """The outside found at a smaller scale, made exact along the lines; bool (H, W)."""
+    height, width = line.shape
+    large = np.repeat(np.repeat(outside, factor, axis=0), factor, axis=1)[:height, :width]
+    count, labels = cv2.connectedComponents((~line).astype(np.uint8), connectivity=4)
+    total = np.bincount(labels.ravel(), minlength=count)
+    out = np.bincount(labels.ravel(), weights=large.ravel().astype(np.float32), minlength=count)
+    share = out / np.maximum(total, 1)
+    grown = cv2.dilate(large.astype(np.uint8), np.ones((2 * factor + 1, 2 * factor + 1), np.uint8)) > 0
+    # a place without gaps is wholly in or out; one that a gap joins to the outside is divided at the gap
+    whole, none = share > 0.9, share < 0.02
+    return np.asarray(~line & (whole[labels] | (grown & ~none[labels])))
+
+
+def _peeled(kept: Mask, alpha: Pixels) -> Mask:
+    """The body without the soft outer side of its line: it begins where the line is full or at its strongest."""
+    layer = kept.copy()
+    square = np.ones((3, 3), np.uint8)
+    for _ in range(PEEL):
+        rim = layer & (cv2.erode(layer.astype(np.uint8), square, borderValue=0) == 0)
+        inner = cv2.dilate(alpha * (layer & ~rim), square)
+        soft = rim & (alpha < FULL_ALPHA) & (inner > alpha)
+        if not soft.any():
+            break
+        layer &= ~soft
+    return layer
