@@ -21,6 +21,10 @@ from assetlib.rules.names import words_from
 COLUMNS = ("title", "tags", "facets", "words", "path")
 
 
+SPELT_ALIKE = 0.72
+"""difflib's ratio from which a misspelt word is read as a stem of the index: *ferrry* is to *ferri* as 0.73."""
+
+
 def refresh_text(session: Session, entry_ids: Collection[int]) -> None:
     """Write the text rows of these entries anew from their title, words, tags, facets and arrivals."""
     session.flush()
@@ -121,4 +125,5 @@ def near_words(session: Session, word: str, limit: int = 4) -> list[str]:
     terms = {row[0]: row[1] for row in rows}
     if len(folded) >= 4 and (inside := [term for term in terms if folded in term]):
         return sorted(inside, key=lambda term: (-terms[term], term))[:limit]
-    return difflib.get_close_matches(folded, terms, n=limit, cutoff=0.8) if len(folded) >= 4 else []
+    alike = [term for term in terms if term[0] == folded[0]]
+    return difflib.get_close_matches(folded, alike, n=limit, cutoff=SPELT_ALIKE) if len(folded) >= 4 else []

@@ -35,7 +35,7 @@ def cut(
 ) -> int:
     """Cut sheets into elements. With --dry-run you get a picture with numbered boxes, to correct by number.
 
-    Numbers are those of the overlay without corrections. Cutting again keeps the codes of drawings that are still there.
+    Numbers are those of the overlay without corrections. Cutting again keeps the codes of drawings still there.
     """
     from assetlib.cli import render
     from assetlib.errors import AssetlibError

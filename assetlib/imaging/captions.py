@@ -1,4 +1,4 @@
-"""Lettering on a sheet: lines of small parts on one baseline."""
+"""Lettering on a sheet: small marks strung together on one line, judged by look and by habit of the sheet."""
 
 from __future__ import annotations
 
@@ -8,29 +8,34 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.pieces import Parts
+from assetlib.imaging.verdicts import judge
+
+Measured = NDArray[np.float32]
 
 # Tuned on made sheets (tests/bench/sheets.py, tuning half).
 TALLEST = 0.05  # of the page's longer side: the height of a letter
 SHORTEST = 4  # working pixels
 WORD_SPACE = 1.1  # of the line's height: the widest space inside a line
-BASELINE = 0.16  # of the line's height: how far bottoms may wander
-ON_BASELINE = 0.6  # share of letters whose bottoms agree
-SAME_HEIGHT = 0.3  # relative difference of line heights between captions of one sheet
+SAME_HEIGHT = 0.2  # difference of log heights between captions of one sheet
+FAR = 12.0  # line heights; beyond it no neighbour matters
+SURE = 0.5
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line of lettering: x0, y0, x1, y1 in working pixels and the parts that it is made of."""
+    """Marks on one line: x0, y0, x1, y1 in working pixels and the parts that it is made of."""
 
     box: tuple[int, int, int, int]
     parts: tuple[int, ...]
-    height: float
 
 
 def find_captions(parts: Parts) -> list[Line]:
-    """The captions of a page: lines that look like lettering and of which the page has several alike."""
-    lines = [line for line in chain_lines(parts) if _reads_as_text(parts, line)]
-    return _in_agreement(parts, _standing_free(parts, lines))
+    """The lines of a page that are lettering."""
+    lines = chain_lines(parts)
+    if not lines:
+        return []
+    lettering = judge("line", measure_lines(parts, lines))[:, 1]
+    return [line for line, share in zip(lines, lettering, strict=True) if share > SURE]
 
 
 def chain_lines(parts: Parts) -> list[Line]:
@@ -38,19 +43,11 @@ def chain_lines(parts: Parts) -> list[Line]:
     tallest = TALLEST * max(parts.labels.shape)
     boxes = parts.boxes
     small = np.flatnonzero((boxes[:, 3] <= tallest) & (boxes[:, 2] <= 12 * tallest))
-    order = small[np.argsort(boxes[small, 0], kind="stable")]
     chains: list[list[int]] = []
     ends: list[tuple[int, int, int, int]] = []  # y0, y1, x1 of each chain, and its tallest letter
-    for part in order.tolist():
+    for part in small[np.argsort(boxes[small, 0], kind="stable")].tolist():
         x, y, w, h = boxes[part].tolist()
-        best, best_space = -1, float("inf")
-        for k in range(len(chains) - 1, -1, -1):
-            y0, y1, x1, high = ends[k]
-            shared = min(y + h, y1) - max(y, y0)
-            space = x - x1
-            if shared >= 0.4 * min(h, y1 - y0) and space < WORD_SPACE * max(high, h) and space < best_space:
-                if max(y + h, y1) - min(y, y0) <= 1.8 * max(high, h):
-                    best, best_space = k, space
+        best = _chain_before(ends, x, y, h)
         if best < 0:
             chains.append([part])
             ends.append((y, y + h, x + w, h))
@@ -58,62 +55,115 @@ def chain_lines(parts: Parts) -> list[Line]:
             y0, y1, x1, high = ends[best]
             chains[best].append(part)
             ends[best] = (min(y, y0), max(y + h, y1), max(x1, x + w), max(high, h))
-    return [_line(parts, chain) for chain in chains]
+    lines = [_line(parts, chain) for chain in chains]
+    return [line for line in lines if line.box[3] - line.box[1] >= SHORTEST]
+
+
+def _chain_before(ends: list[tuple[int, int, int, int]], x: int, y: int, h: int) -> int:
+    """The chain that a mark at x, y of height h continues, or -1."""
+    best, best_space = -1, float("inf")
+    for k, (y0, y1, x1, high) in enumerate(ends):
+        space, tall = x - x1, max(high, h)
+        if space >= min(best_space, WORD_SPACE * tall):
+            continue
+        level = min(y + h, y1) - max(y, y0) >= 0.4 * min(h, y1 - y0)
+        if level and max(y + h, y1) - min(y, y0) <= 1.8 * tall:
+            best, best_space = k, space
+    return best
 
 
 def _line(parts: Parts, chain: list[int]) -> Line:
     boxes = parts.boxes[chain]
     low, high = boxes[:, :2].min(axis=0), (boxes[:, :2] + boxes[:, 2:]).max(axis=0)
-    return Line((int(low[0]), int(low[1]), int(high[0]), int(high[1])), tuple(chain), float(high[1] - low[1]))
+    return Line((int(low[0]), int(low[1]), int(high[0]), int(high[1])), tuple(chain))
 
 
-def _reads_as_text(parts: Parts, line: Line) -> bool:
+def measure_lines(parts: Parts, lines: list[Line]) -> Measured:
+    """Measurements (n, 29) of lines: their own look, their surroundings, and how many are like them."""
+    own = np.array([_look(parts, line) for line in lines], np.float32)
+    around = np.array([_surroundings(parts, line) for line in lines], np.float32)
+    return np.concatenate([own, around, _habits(parts, lines, own, around)], axis=1)
+
+
+def _look(parts: Parts, line: Line) -> list[float]:
     x0, y0, x1, y1 = line.box
     width, height = x1 - x0, y1 - y0
-    if height < SHORTEST:
-        return False
-    boxes = parts.boxes[list(line.parts)]
-    letters = boxes[boxes[:, 3] >= 0.4 * height]
-    if len(letters) == 0:
-        return False
-    bottoms = letters[:, 1] + letters[:, 3]
-    steady = float((np.abs(bottoms - np.median(bottoms)) <= max(1.5, BASELINE * height)).mean())
-    return steady >= ON_BASELINE and width >= 0.25 * height and width < 0.6 * parts.labels.shape[1]
+    chain = list(line.parts)
+    boxes, areas = parts.boxes[chain].astype(float), parts.areas[chain]
+    tall = boxes[boxes[:, 3] >= 0.4 * height]
+    bottoms, tops = tall[:, 1] + tall[:, 3], tall[:, 1]
+    spaces = boxes[1:, 0] - np.maximum.accumulate(boxes[:, 0] + boxes[:, 2])[:-1]
+    colour = parts.colours[chain].mean(axis=0)
+    return [
+        np.log(height / max(parts.labels.shape)),
+        np.log(height),
+        np.log(width / height),
+        np.log(len(chain)),
+        _agreeing(bottoms, height),
+        _agreeing(tops, height),
+        float(np.std(tall[:, 3]) / height) if len(tall) else 1.0,
+        float(np.median(boxes[:, 2]) / height),
+        float(areas.sum() / (width * height)),
+        float(areas.mean() / height**2),
+        float(spaces.mean() / height) if len(spaces) else 0.0,
+        float(spaces.max() / height) if len(spaces) else 0.0,
+        float(np.ptp(colour)) / 100,
+        float(parts.colours[chain].std(axis=0).max()) / 50,
+        min(y0, parts.labels.shape[0] - y1) / parts.labels.shape[0],
+        min(x0, parts.labels.shape[1] - x1) / parts.labels.shape[1],
+    ]
 
 
-def _standing_free(parts: Parts, lines: list[Line]) -> list[Line]:
-    """Lines whose middle lies in no larger part's box."""
-    kept = []
-    for line in lines:
-        x0, y0, x1, y1 = line.box
-        cx, cy = (x0 + x1) / 2, (y0 + y1) / 2
-        large = parts.boxes[parts.boxes[:, 3] > 1.5 * line.height]
-        inside = (
-            (large[:, 0] <= cx)
-            & (cx <= large[:, 0] + large[:, 2])
-            & (large[:, 1] <= cy)
-            & (cy <= large[:, 1] + large[:, 3])
-        )
-        if not inside.any():
-            kept.append(line)
-    return kept
+def _agreeing(edges: NDArray[np.float64], height: int) -> float:
+    """Share of letter edges within a sixth of the line's height of their median."""
+    if len(edges) == 0:
+        return 0.0
+    return float((np.abs(edges - np.median(edges)) <= max(1.5, height / 6)).mean())
 
 
-def _in_agreement(parts: Parts, lines: list[Line]) -> list[Line]:
-    """Lines of the height that most lines have, where they are many enough to be a habit of the sheet."""
-    if not lines:
-        return []
-    heights = np.array([line.height for line in lines])
-    worth = np.array([min(4, len(line.parts)) for line in lines], float)
-    near = np.abs(np.log(heights[:, None] / heights[None])) < SAME_HEIGHT
-    votes = (near * worth).sum(axis=1)
-    habit: NDArray[np.bool_] = near[int(votes.argmax())]
-    large = int((parts.boxes[:, 2:].max(axis=1) > 2.5 * np.median(heights[habit])).sum())
-    wordy = sum(
-        len(line.parts) >= 2 or (line.box[2] - line.box[0]) > 1.5 * line.height
-        for line, near_ in zip(lines, habit, strict=True)
-        if near_
-    )
-    if wordy < max(2, 0.25 * large):
-        return []
-    return [line for line, near_ in zip(lines, habit, strict=True) if near_]
+def _surroundings(parts: Parts, line: Line) -> list[float]:
+    """Distances to larger parts up, down, left and right, and how large and how enclosing the nearest is."""
+    x0, y0, x1, y1 = line.box
+    height = y1 - y0
+    large = parts.boxes[(parts.boxes[:, 3] > 1.6 * height) | (parts.boxes[:, 2] > max(1.6 * height, 1.3 * (x1 - x0)))]
+    if len(large) == 0:
+        return [FAR, FAR, FAR, FAR, FAR, 0.0, 0.0]
+    ax0, ay0 = large[:, 0], large[:, 1]
+    ax1, ay1 = ax0 + large[:, 2], ay0 + large[:, 3]
+    beside_x = np.maximum(np.maximum(ax0 - x1, x0 - ax1), 0)
+    beside_y = np.maximum(np.maximum(ay0 - y1, y0 - ay1), 0)
+    column, row = beside_x == 0, beside_y == 0
+    sides = [
+        _least((y0 - ay1)[column & (ay1 <= y0)], height),
+        _least((ay0 - y1)[column & (ay0 >= y1)], height),
+        _least((x0 - ax1)[row & (ax1 <= x0)], height),
+        _least((ax0 - x1)[row & (ax0 >= x1)], height),
+    ]
+    reach = np.hypot(beside_x, beside_y)
+    nearest = int(reach.argmin())
+    inside = float(((beside_x == 0) & (beside_y == 0)).any())
+    return [*sides, min(FAR, reach[nearest] / height), float(np.log(large[nearest, 2:].max() / height)), inside]
+
+
+def _least(distances: NDArray[np.int64], height: int) -> float:
+    return min(FAR, float(distances.min()) / height) if len(distances) else FAR
+
+
+def _habits(parts: Parts, lines: list[Line], own: Measured, around: Measured) -> Measured:
+    """How many lines of the page share height, colour and place with each, against the page's large parts."""
+    heights = own[:, 1]
+    tones = np.array([parts.colours[list(line.parts)].mean(axis=0) for line in lines])
+    alike = np.abs(heights[:, None] - heights[None]) < SAME_HEIGHT
+    alike &= np.abs(tones[:, None] - tones[None]).max(axis=2) < 40
+    outside = around[:, 6] < 0.5
+    wordy = outside & (own[:, 4] > 0.6) & ((own[:, 3] > 1.0) | (own[:, 2] > 0.7))
+    placed = np.abs(around[:, None, :4] - around[None, :, :4]).min(axis=2) < 0.25
+    near = around[:, 4] < 3
+    large = max(1, int((parts.boxes[:, 2:].max(axis=1) > 0.05 * max(parts.labels.shape)).sum()))
+    counts = [
+        (alike & wordy[None]).sum(axis=1),
+        (alike & outside[None]).sum(axis=1),
+        (alike & placed & (near & outside)[None]).sum(axis=1),
+    ]
+    shares = [np.log1p(count) for count in counts] + [np.log((count + 1) / large) for count in counts[:2]]
+    return np.stack([*shares, np.full(len(lines), np.log(large))], axis=1).astype(np.float32)

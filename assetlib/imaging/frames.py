@@ -18,6 +18,8 @@ SIDE_BAND = 0.03  # of a panel's shorter side: how far a tilted or hand-ruled si
 SIDE_INKED = 0.93  # share of every side that is drawn
 LIKENESS = 0.15  # relative difference of width or height between frames of one sheet
 LEAST_FRAMES = 2
+TWIN_LIKENESS = 0.03  # the same, where a page has but two
+MOST_OUTSIDE = 0.34  # large parts outside the frames, per frame
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +37,8 @@ def find_frames(parts: Parts) -> list[Frame]:
     found: list[Frame] = []
     for part in np.flatnonzero((parts.boxes[:, 2] > least) & (parts.boxes[:, 3] > least)).tolist():
         found += _frames_of(parts, part, least)
-    return _alike(found)
+    frames = _alike(_innermost(found))
+    return frames if frames and _rules_the_page(parts, frames, least) else []
 
 
 def _frames_of(parts: Parts, part: int, least: float) -> list[Frame]:
@@ -93,10 +96,41 @@ def _alike(found: list[Frame]) -> list[Frame]:
     if len(found) < LEAST_FRAMES:
         return []
     sizes = np.array([(x1 - x0, y1 - y0) for (x0, y0, x1, y1) in (frame.inner for frame in found)], float)
-    near = np.abs(np.log(sizes[:, None] / sizes[None])) < LIKENESS
-    both = near.all(axis=2).sum(axis=1)
+    apart = np.abs(np.log(sizes[:, None] / sizes[None]))
+    both = (apart < LIKENESS).all(axis=2).sum(axis=1)
     centre = int(both.argmax())
-    if both[centre] < LEAST_FRAMES:
+    if both[centre] < LEAST_FRAMES or (both[centre] == LEAST_FRAMES and not _twins(found, apart[centre])):
         return []
     # One row of wide panels under rows of narrow ones is still the same page.
-    return [frame for k, frame in enumerate(found) if near[centre, k].any()]
+    return [frame for k, frame in enumerate(found) if (apart[centre, k] < LIKENESS).any()]
+
+
+def _twins(found: list[Frame], apart: NDArray[np.float64]) -> bool:
+    """Whether two frames, `apart` (n, 2) from the first, are ruled alike on one line: two cards seldom are."""
+    same = [frame.inner for frame, away in zip(found, apart, strict=True) if (away < TWIN_LIKENESS).all()]
+    if len(same) < LEAST_FRAMES:
+        return False
+    steps = np.abs(np.array(same[0]) - np.array(same[1]))
+    return bool(min(steps[1], steps[0]) <= TWIN_LIKENESS * max(same[0][2] - same[0][0], same[0][3] - same[0][1]))
+
+
+def _innermost(found: list[Frame]) -> list[Frame]:
+    """Frames that hold no other frame of nearly their size: of a double rule the inner one."""
+    return [frame for frame in found if not any(_holds(frame.inner, other.inner) for other in found if other != frame)]
+
+
+def _holds(outer: tuple[int, int, int, int], inner: tuple[int, int, int, int]) -> bool:
+    within = outer[0] <= inner[0] and outer[1] <= inner[1] and outer[2] >= inner[2] and outer[3] >= inner[3]
+    return within and (inner[2] - inner[0]) * (inner[3] - inner[1]) > 0.5 * (outer[2] - outer[0]) * (outer[3] - outer[1])
+
+
+def _rules_the_page(parts: Parts, frames: list[Frame], least: float) -> bool:
+    """Whether few large parts stand outside the frames."""
+    ruled = {frame.part for frame in frames}
+    centres = parts.boxes[:, :2] + parts.boxes[:, 2:] / 2
+    outside = 0
+    for part in np.flatnonzero(parts.boxes[:, 2:].max(axis=1) > least).tolist():
+        x, y = centres[part]
+        held = any(f.inner[0] < x < f.inner[2] and f.inner[1] < y < f.inner[3] for f in frames)
+        outside += not held and part not in ruled
+    return outside <= MOST_OUTSIDE * len(frames)

@@ -11,13 +11,18 @@ from numpy.typing import NDArray
 from assetlib.imaging.pieces import Parts
 
 LEAST_GAP = 0.5  # working pixels; parts that almost touch still cost something to join
+NO_NEIGHBOUR = 1e4  # working pixels, farther than any page is long
+
+Corners = tuple[int, int, int, int]
 
 
 @dataclass(slots=True)
 class Tree:
-    """Joins in order: node k < n is part k; later nodes join `left` and `right` over `gap` pixels of paper.
+    """Joins in order: node k < `leaves` is part k; each later node joins `left` and `right`.
 
-    `cost` is the gap as weighed by the tree; `boxes` are x0, y0, x1, y1; `parent` is -1 at a root.
+    `gap` is the paper between the two in working pixels, `cost` that gap as weighed by the tree,
+    `away` the paper to the nearest neighbour when the node came about; `boxes` are x0, y0, x1, y1;
+    `parent` is -1 at a root.
     """
 
     leaves: int
@@ -25,89 +30,81 @@ class Tree:
     right: list[int] = field(default_factory=list)
     gap: list[float] = field(default_factory=list)
     cost: list[float] = field(default_factory=list)
-    boxes: list[tuple[int, int, int, int]] = field(default_factory=list)
-    areas: list[int] = field(default_factory=list)
+    away: list[float] = field(default_factory=list)
+    boxes: list[Corners] = field(default_factory=list)
     parent: list[int] = field(default_factory=list)
 
+    def add(self, left: int, right: int, gap: float, cost: float, away: float, box: Corners) -> int:
+        """Number of the new node."""
+        self.left.append(left)
+        self.right.append(right)
+        self.gap.append(gap)
+        self.cost.append(cost)
+        self.away.append(away)
+        self.boxes.append(box)
+        self.parent.append(-1)
+        return len(self.parent) - 1
 
-def grow_tree(
-    parts: Parts,
-    pairs: NDArray[np.int64],
-    gaps: NDArray[np.float64],
-    small_first: float,
-    overlap_first: float,
-) -> Tree:
-    """The tree of joins, cheapest first.
 
-    A join costs its gap, times the size of the smaller group to the power `small_first` (so a
-    detached eye joins its face before two faces join), less up to the share `overlap_first` where
-    one group's box lies in the other's.
-    """
-    tree = _leaves(parts)
-    near: dict[int, dict[int, float]] = {k: {} for k in range(parts.count)}
-    for (a, b), gap in zip(pairs.tolist(), gaps.tolist(), strict=True):
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How a tree weighs a gap: times the smaller group's size to the power `small_first` (so a detached
+    eye joins its face before two faces join), less up to `overlap_first` of it where boxes overlap."""
+
+    small_first: float
+    overlap_first: float
+
+    def cost(self, a: Corners, b: Corners, gap: float) -> float:
+        """Cost of joining groups with the boxes a and b across `gap` pixels."""
+        smaller = min((a[2] - a[0]) * (a[3] - a[1]), (b[2] - b[0]) * (b[3] - b[1]))
+        across, down = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
+        cost = (gap + LEAST_GAP) * float(smaller) ** (self.small_first / 2)
+        if across <= 0 or down <= 0:
+            return cost
+        return cost * (1 - self.overlap_first * across * down / smaller)
+
+
+def grow_tree(parts: Parts, pairs: NDArray[np.int64], gaps: NDArray[np.float64], way: Way) -> Tree:
+    """The tree of joins, cheapest first, along the gaps between neighbours that `find_gaps` gives."""
+    near: list[dict[int, float]] = [{} for _ in range(parts.count)]
+    listed = list(zip(pairs[:, 0].tolist(), pairs[:, 1].tolist(), gaps.tolist(), strict=True))
+    for a, b, gap in listed:
         near[a][b] = near[b][a] = gap
-    heap = [
-        (_cost(tree, a, b, gap, small_first, overlap_first), a, b)
-        for (a, b), gap in zip(pairs.tolist(), gaps.tolist(), strict=True)
-    ]
+    tree = Tree(parts.count)
+    for (x, y, w, h), around in zip(parts.boxes.tolist(), near, strict=True):
+        tree.add(-1, -1, 0.0, 0.0, min(around.values(), default=NO_NEIGHBOUR), (x, y, x + w, y + h))
+    heap = [(way.cost(tree.boxes[a], tree.boxes[b], gap), a, b) for a, b, gap in listed]
     heapq.heapify(heap)
     while heap:
         cost, a, b = heapq.heappop(heap)
         if tree.parent[a] >= 0 or tree.parent[b] >= 0:
             continue
         new = _join(tree, near, a, b, cost)
+        box = tree.boxes[new]
         for other, gap in near[new].items():
-            heapq.heappush(heap, (_cost(tree, new, other, gap, small_first, overlap_first), new, other))
+            heapq.heappush(heap, (way.cost(box, tree.boxes[other], gap), new, other))
     return tree
 
 
-def _leaves(parts: Parts) -> Tree:
-    tree = Tree(parts.count)
-    for (x, y, w, h), area in zip(parts.boxes.tolist(), parts.areas.tolist(), strict=True):
-        tree.left.append(-1)
-        tree.right.append(-1)
-        tree.gap.append(0.0)
-        tree.cost.append(0.0)
-        tree.boxes.append((x, y, x + w, y + h))
-        tree.areas.append(area)
-        tree.parent.append(-1)
-    return tree
-
-
-def _cost(tree: Tree, a: int, b: int, gap: float, small_first: float, overlap_first: float) -> float:
-    ax, ay, ax1, ay1 = tree.boxes[a]
-    bx, by, bx1, by1 = tree.boxes[b]
-    size_a, size_b = (ax1 - ax) * (ay1 - ay), (bx1 - bx) * (by1 - by)
-    smaller = min(size_a, size_b)
-    shared = max(0, min(ax1, bx1) - max(ax, bx)) * max(0, min(ay1, by1) - max(ay, by))
-    cost = (gap + LEAST_GAP) * float(smaller) ** (small_first / 2)
-    return cost * (1 - overlap_first * shared / smaller)
-
-
-def _join(tree: Tree, near: dict[int, dict[int, float]], a: int, b: int, cost: float) -> int:
-    new = len(tree.boxes)
-    box_a, box_b = tree.boxes[a], tree.boxes[b]
-    tree.left.append(a)
-    tree.right.append(b)
-    tree.gap.append(near[a][b])
-    tree.cost.append(cost)
-    tree.boxes.append(
-        (min(box_a[0], box_b[0]), min(box_a[1], box_b[1]), max(box_a[2], box_b[2]), max(box_a[3], box_b[3]))
-    )
-    tree.areas.append(tree.areas[a] + tree.areas[b])
-    tree.parent.append(-1)
-    tree.parent[a] = tree.parent[b] = new
-    merged = near.pop(a)
-    for other, gap in near.pop(b).items():
-        merged[other] = min(gap, merged.get(other, gap))
+def _join(tree: Tree, near: list[dict[int, float]], a: int, b: int, cost: float) -> int:
+    gap = near[a][b]
+    if len(near[a]) < len(near[b]):
+        a, b = b, a
+    merged, rest = near[a], near[b]
+    near[a] = near[b] = {}
+    for other, away in rest.items():
+        merged[other] = min(away, merged.get(other, NO_NEIGHBOUR))
     merged.pop(a, None)
     merged.pop(b, None)
-    for other, gap in merged.items():
+    box_a, box_b = tree.boxes[a], tree.boxes[b]
+    box = (min(box_a[0], box_b[0]), min(box_a[1], box_b[1]), max(box_a[2], box_b[2]), max(box_a[3], box_b[3]))
+    new = tree.add(a, b, gap, cost, min(merged.values(), default=NO_NEIGHBOUR), box)
+    tree.parent[a] = tree.parent[b] = new
+    for other, away in merged.items():
         near[other].pop(a, None)
         near[other].pop(b, None)
-        near[other][new] = gap
-    near[new] = merged
+        near[other][new] = away
+    near.append(merged)
     return new
 
 

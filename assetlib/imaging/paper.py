@@ -16,6 +16,7 @@ LEAST_CONTRAST = 14.0  # levels; below lies JPEG ringing
 NOISE_REACH = 5.0  # standard deviations of the grain that still count as paper
 GRAINY = 1.2  # levels of noise above which the page is softened first
 FAINT_ALPHA = 24  # alpha that a soft eraser leaves behind
+RIM_SHARE = 0.5  # of the page's rim in one colour: that is the ground, though a panel's tone cover more
 SAMPLES = 40_000  # pixels looked at to tell a flat ground from a scanned one
 
 
@@ -63,14 +64,22 @@ def flat_ground(rgb: Picture) -> tuple[int, int, int] | None:
     """The one colour of an unscanned ground, or None where the paper has grain or a fall of light."""
     stride = max(1, int((rgb.shape[0] * rgb.shape[1] / SAMPLES) ** 0.5))
     few = rgb[stride // 2 :: stride, stride // 2 :: stride].reshape(-1, 3)
-    codes = few.astype(np.int32) @ np.array([65536, 256, 1], np.int32)
-    colours, counts = np.unique(codes, return_counts=True)
-    best = int(colours[counts.argmax()])
-    colour = (best >> 16, (best >> 8) & 255, best & 255)
+    rim = np.concatenate([side.reshape(-1, 3) for side in (rgb[:3], rgb[-3:], rgb[:, :3], rgb[:, -3:])])
+    colour, share = _most_frequent(rim)
+    if share < RIM_SHARE:
+        colour, share = _most_frequent(few)
     near = np.abs(few.astype(np.int16) - np.array(colour, np.int16)).max(axis=1)
     exact, close = float((near <= 1).mean()), float((near <= 24).mean())
     # On a scan many pixels are close to the commonest colour and few are exactly it.
-    return colour if exact > 0.1 and exact > 0.85 * close else None
+    return colour if exact > 0.05 and exact > 0.85 * close else None
+
+
+def _most_frequent(pixels: Picture) -> tuple[tuple[int, int, int], float]:
+    """The commonest colour of (n, 3) pixels and its share of them."""
+    codes = pixels.astype(np.int32) @ np.array([65536, 256, 1], np.int32)
+    colours, counts = np.unique(codes, return_counts=True)
+    best = int(colours[counts.argmax()])
+    return (best >> 16, (best >> 8) & 255, best & 255), float(counts.max() / len(codes))
 
 
 def _differing(rgb: Picture, ground: NDArray[np.uint8], least: float) -> Picture:
@@ -97,7 +106,7 @@ def _scanned_ink(rgb: Picture) -> Ink:
 
 def scanned_paper(rgb: Picture) -> tuple[Picture, float]:
     """The bare paper at 1/16 size, uint8 (h, w, 3), and the standard deviation of its grain in levels."""
-    blocks, quarter = _block_medians(rgb)
+    blocks = _block_medians(rgb)
     sure = _smooth_fit_agrees(blocks)
     paper = blocks
     for _ in range(5):
@@ -114,12 +123,13 @@ def scanned_paper(rgb: Picture) -> tuple[Picture, float]:
     return np.clip(np.round(paper), 0, 255).astype(np.uint8), _grain(rgb, calm)
 
 
-def _block_medians(rgb: Picture) -> tuple[NDArray[np.float32], Picture]:
+def _block_medians(rgb: Picture) -> NDArray[np.float32]:
+    """Median colour of every block, float32 (h, w, 3)."""
     height, width = rgb.shape[0] // BLOCK, rgb.shape[1] // BLOCK
     height, width = max(1, height), max(1, width)
     quarter = cv2.resize(rgb, (width * 4, height * 4), interpolation=cv2.INTER_AREA)
     tiles = quarter.reshape(height, 4, width, 4, 3).transpose(0, 2, 1, 3, 4).reshape(height, width, 16, 3)
-    return np.median(tiles, axis=2).astype(np.float32), np.asarray(quarter, np.uint8)
+    return np.asarray(np.median(tiles, axis=2), np.float32)
 
 
 def _smooth_fit_agrees(blocks: NDArray[np.float32]) -> NDArray[np.bool_]:
@@ -148,7 +158,7 @@ def _commonest(flat: NDArray[np.float32]) -> NDArray[np.float32]:
 
 
 def _grain(rgb: Picture, calm: NDArray[np.bool_]) -> float:
-    """Noise of the bare paper from neighbouring pixels (differences carry sqrt(2) of it; MAD to deviation 1.4826)."""
+    """Standard deviation of the bare paper: mean step between neighbours times sqrt(pi) / 2."""
     rows, cols = np.nonzero(calm)
     if len(rows) == 0:
         return 0.0

@@ -17,12 +17,13 @@ class Parts:
     """Connected parts at a working scale of 1 / `step`; everything is in working pixels.
 
     `labels` int32 (h, w), 0 is paper; part k has label k + 1. `boxes` int (n, 4) as x, y, w, h;
-    `areas` (n,) pixels of ink.
+    `areas` (n,) pixels of ink; `colours` float32 (n, 3), mean levels 0..255.
     """
 
     labels: NDArray[np.int32]
     boxes: NDArray[np.int64]
     areas: NDArray[np.int64]
+    colours: NDArray[np.float32]
     step: int
 
     @property
@@ -41,14 +42,20 @@ def pool(mask: NDArray[np.uint8], step: int) -> NDArray[np.uint8]:
     return np.asarray(cv2.compare(small, 0, cv2.CMP_GT), np.uint8)
 
 
-def find_parts(mask: NDArray[np.uint8], least: int = 2) -> Parts:
+def find_parts(mask: NDArray[np.uint8], rgb: NDArray[np.uint8], least: int = 2) -> Parts:
     """The connected parts of an ink mask (uint8, 0 and 255) that hold at least `least` working pixels."""
     step = max(1, -(-max(mask.shape) // WORK_SIDE))
-    return label_parts(pool(mask, step), step, least)
+    small = pool(mask, step)
+    size = (small.shape[1] * step, small.shape[0] * step)
+    grown = cv2.copyMakeBorder(
+        rgb, 0, size[1] - rgb.shape[0], 0, size[0] - rgb.shape[1], cv2.BORDER_REPLICATE
+    )
+    tones = cv2.resize(grown, small.shape[::-1], interpolation=cv2.INTER_AREA) if step > 1 else rgb
+    return label_parts(small, np.asarray(tones, np.uint8), step, least)
 
 
-def label_parts(small: NDArray[np.uint8], step: int, least: int = 2) -> Parts:
-    """The connected parts of a mask already at working scale."""
+def label_parts(small: NDArray[np.uint8], tones: NDArray[np.uint8], step: int, least: int = 2) -> Parts:
+    """The connected parts of a mask and its picture (h, w, 3), both at working scale."""
     count, labels, stats, _ = cv2.connectedComponentsWithStats(small, connectivity=8, ltype=cv2.CV_32S)
     areas = stats[1:, cv2.CC_STAT_AREA].astype(np.int64)
     keep = areas >= least
@@ -56,14 +63,22 @@ def label_parts(small: NDArray[np.uint8], step: int, least: int = 2) -> Parts:
         keep &= areas >= np.sort(areas)[-MOST_PARTS]
     new = np.zeros(count, np.int32)
     new[1:][keep] = np.arange(1, keep.sum() + 1)
-    return Parts(new[labels], stats[1:, :4][keep].astype(np.int64), areas[keep], step)
+    kept = int(keep.sum())
+    labels = new[labels]
+    inked = labels > 0
+    owner = labels[inked]
+    sums = [np.bincount(owner, tones[..., k][inked], kept + 1)[1:] for k in range(3)]
+    colours = np.stack(sums, axis=1) / np.maximum(1, areas[keep])[:, None]
+    boxes = stats[1:, :4][keep].astype(np.int64)
+    return Parts(labels, boxes, areas[keep], colours.astype(np.float32), step)
 
 
 def without(parts: Parts, gone: NDArray[np.bool_]) -> Parts:
     """The parts that are not marked in `gone` (n,), renumbered."""
     new = np.zeros(parts.count + 1, np.int32)
     new[1:][~gone] = np.arange(1, (~gone).sum() + 1)
-    return Parts(new[parts.labels], parts.boxes[~gone], parts.areas[~gone], parts.step)
+    kept = ~gone
+    return Parts(new[parts.labels], parts.boxes[kept], parts.areas[kept], parts.colours[kept], parts.step)
 
 
 def find_gaps(parts: Parts) -> tuple[NDArray[np.int64], NDArray[np.float64]]:

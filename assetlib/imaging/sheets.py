@@ -8,17 +8,19 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging import corrections
 from assetlib.imaging.captions import Line, find_captions
 from assetlib.imaging.frames import Frame, find_frames
 from assetlib.imaging.furniture import find_furniture
-from assetlib.imaging.grouping import LEAST_SIZE, group_parts, members
-from assetlib.imaging.paper import find_ink
+from assetlib.imaging.grouping import LEAST_SIZE, group_parts
+from assetlib.imaging.paper import Ink, find_ink
 from assetlib.imaging.pieces import Parts, find_parts, without
+from assetlib.imaging.placing import Box, Owners, arrangement, match_captions, outline, reading_order
 
-Box = tuple[int, int, int, int]
+__all__ = ["Box", "Cut", "CutPiece", "CutSettings", "cut", "judge_sheet"]
 
+FILLED_BY_ART = 0.04  # share of a frame's inside that is inked by what the frame is part of
 JUDGED_SIDE = 700  # pixels of the longer side that a picture is judged at
-FILLS_PANEL = 0.96  # of the panel's width or height: the art runs to its edges
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,11 @@ class CutPiece:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A picture of `size` (width, height) in pieces; `is_sheet` 0..1 tells how surely it is several drawings."""
+    """A picture of `size` (width, height) in pieces.
+
+    `kind` is 'empty', 'single', 'frames', 'grid' or 'scatter'; `is_sheet` 0..1 tells how surely it
+    is several drawings.
+    """
 
     size: tuple[int, int]
     pieces: tuple[CutPiece, ...]
@@ -59,35 +65,35 @@ class Cut:
     is_sheet: float
 
 
-def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
-    """The drawings of a page, straight alpha uint8 (H, W, 4); empty for an empty page."""
-    size = (rgba.shape[1], rgba.shape[0])
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """What was made out on a page: the groups of parts that are elements, and the lettering."""
+
+    groups: list[list[int]]
+    lines: list[Line]
+    framed: bool
+    score: float
+
+
+def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:  # noqa: B008
+    """The drawings of a page, straight alpha uint8 (H, W, 4); no pieces for an empty page."""
     ink = find_ink(rgba)
-    parts = find_parts(ink.mask)
+    parts = find_parts(ink.mask, ink.rgb)
     parts = without(parts, find_furniture(parts))
-    if parts.count == 0:
-        return Cut(size, (), "empty", 0.0)
-    frames = find_frames(parts)
-    if frames:
-        groups, kind, lines = _framed(parts, frames), "frames", []
-    else:
-        lines = find_captions(parts)
-        lettered = np.zeros(parts.count, bool)
-        for line in lines:
-            lettered[list(line.parts)] = True
-        chosen = np.flatnonzero(~lettered)
-        grouping = group_parts(
-            without(parts, lettered), None if settings.gap is None else settings.gap / parts.step
-        )
-        groups = [chosen[group].tolist() for group in members(grouping)]
-        kind = "scatter"
-    groups = _sizeable(parts, groups)
-    pieces = _pieces(parts, groups, ink.mask, lines)
-    return Cut(size, pieces, kind, 1.0 if len(pieces) > 1 else 0.0)
+    seen = _see(parts, None)
+    owned = _owners(parts, seen.groups)
+    if settings != CutSettings():
+        owned = _corrected(parts, owned, settings)
+    captions = [_full_size(line.box, parts.step, rgba.shape) for line in seen.lines]
+    pieces = _pieces(owned, ink, parts.step, captions)
+    size = (rgba.shape[1], rgba.shape[0])
+    boxes = [piece.box for piece in pieces]
+    kind = "empty" if not pieces else "frames" if seen.framed else arrangement(boxes, size[0])
+    return Cut(size, pieces, kind, seen.score if len(pieces) > 1 else 0.0)
 
 
 def judge_sheet(rgba: NDArray[np.uint8]) -> float:
-    """How surely a picture is a sheet of several drawings, 0..1, from a reduced copy: quick enough for intake."""
+    """How surely a picture is a sheet of several drawings, 0..1, judged on a reduced copy."""
     scale = JUDGED_SIDE / max(rgba.shape[:2])
     if scale < 1:
         size = (max(1, round(rgba.shape[1] * scale)), max(1, round(rgba.shape[0] * scale)))
@@ -95,8 +101,29 @@ def judge_sheet(rgba: NDArray[np.uint8]) -> float:
     return cut(rgba).is_sheet
 
 
+def _see(parts: Parts, gap: float | None) -> _Seen:
+    """Elements and lettering of a page; with `gap` (working pixels) that alone decides what is one."""
+    if parts.count == 0:
+        return _Seen([], [], False, 0.0)
+    frames = find_frames(parts)
+    if frames and gap is None:
+        groups = _sizeable(parts, _framed(parts, frames))
+        rest = np.ones(parts.count, bool)
+        rest[[part for group in groups for part in group] + [frame.part for frame in frames]] = False
+        lines = [line for line in find_captions(parts) if rest[list(line.parts)].all()]
+        return _Seen(groups, lines, True, 1.0)
+    lines = find_captions(parts)
+    lettered = np.zeros(parts.count, bool)
+    for line in lines:
+        lettered[list(line.parts)] = True
+    chosen = np.flatnonzero(~lettered)
+    grouping = group_parts(without(parts, lettered), gap)
+    groups = _sizeable(parts, [chosen[group].tolist() for group in grouping.elements])
+    return _Seen(groups, lines, False, grouping.score)
+
+
 def _framed(parts: Parts, frames: list[Frame]) -> list[list[int]]:
-    """The parts inside each frame; a panel that its art fills is its own content."""
+    """The parts inside each frame; a panel whose art runs to its edges is taken whole."""
     centres = parts.boxes[:, :2] + parts.boxes[:, 2:] / 2
     ruled = {frame.part for frame in frames}
     groups = []
@@ -104,8 +131,9 @@ def _framed(parts: Parts, frames: list[Frame]) -> list[list[int]]:
         x0, y0, x1, y1 = frame.inner
         inside = (centres[:, 0] > x0) & (centres[:, 0] < x1) & (centres[:, 1] > y0) & (centres[:, 1] < y1)
         own = [part for part in np.flatnonzero(inside).tolist() if part not in ruled]
-        groups.append(own or [frame.part])
-    return groups
+        filled = float((parts.labels[y0:y1, x0:x1] == frame.part + 1).mean()) > FILLED_BY_ART
+        groups.append([frame.part, *own] if filled else own)
+    return [group for group in groups if group]
 
 
 def _sizeable(parts: Parts, groups: list[list[int]]) -> list[list[int]]:
@@ -118,59 +146,60 @@ def _extent(parts: Parts, group: list[int]) -> float:
     return float(((boxes[:, :2] + boxes[:, 2:]).max(axis=0) - boxes[:, :2].min(axis=0)).max())
 
 
-def _pieces(
-    parts: Parts, groups: list[list[int]], mask: NDArray[np.uint8], lines: list[Line]
-) -> tuple[CutPiece, ...]:
+def _owners(parts: Parts, groups: list[list[int]]) -> Owners:
+    """Which element owns each working pixel, 1.. in reading order, 0 for paper and what is no element."""
+    boxes = []
+    for group in groups:
+        low = parts.boxes[group, :2].min(axis=0)
+        high = (parts.boxes[group, :2] + parts.boxes[group, 2:]).max(axis=0)
+        boxes.append((int(low[0]), int(low[1]), int(high[0] - low[0]), int(high[1] - low[1])))
     owner = np.zeros(parts.count + 1, np.int32)
-    for number, group in enumerate(groups, 1):
-        owner[np.array(group) + 1] = number
-    owned = owner[parts.labels]
+    for number, k in enumerate(reading_order(boxes), 1):
+        owner[np.array(groups[k]) + 1] = number
+    return np.asarray(owner[parts.labels], np.int32)
+
+
+def _corrected(parts: Parts, automatic: Owners, settings: CutSettings) -> Owners:
+    owned = automatic
+    if settings.gap is not None:
+        owned = _owners(parts, _see(parts, settings.gap / parts.step).groups)
+    owned = corrections.join(owned, [np.isin(automatic, numbers) & (automatic > 0) for numbers in settings.join])
+    for number in settings.split:
+        owned = corrections.split(owned, (automatic == number) & (automatic > 0))
+    for number in settings.drop:
+        owned = corrections.drop(owned, (automatic == number) & (automatic > 0))
+    ink = np.where(parts.labels > 0, 255, 0).astype(np.uint8)
+    for x, y, w, h in settings.boxes:
+        step = parts.step
+        owned = corrections.take_box(owned, ink, (x // step, y // step, -(-w // step), -(-h // step)))
+    return owned
+
+
+def _full_size(corners: tuple[int, int, int, int], step: int, shape: tuple[int, ...]) -> Box:
+    x0, y0, x1, y1 = (corner * step for corner in corners)
+    return (x0, y0, min(x1, shape[1]) - x0, min(y1, shape[0]) - y0)
+
+
+def _pieces(owned: Owners, ink: Ink, step: int, captions: list[Box]) -> tuple[CutPiece, ...]:
     found = []
-    for number, group in enumerate(groups, 1):
-        boxes = parts.boxes[group]
-        low, high = boxes[:, :2].min(axis=0), (boxes[:, :2] + boxes[:, 2:]).max(axis=0)
-        piece = _piece(
-            owned, number, mask, (int(low[0]), int(low[1]), int(high[0]), int(high[1])), parts.step
-        )
+    for number, (x0, y0, x1, y1) in _extents(owned).items():
+        piece = outline(owned, number, (x0, y0, x1 - x0, y1 - y0), ink.mask, step)
         if piece is not None:
             found.append(piece)
-    order = reading_order([box for box, _ in found])
-    return tuple(CutPiece(place, *found[k], None) for place, k in enumerate(order, 1))
+    boxes = [box for box, _ in found]
+    matched = match_captions(captions, boxes, max(ink.mask.shape))
+    order = reading_order(boxes)
+    return tuple(CutPiece(place, *found[k], matched[k]) for place, k in enumerate(order, 1))
 
 
-def _piece(
-    owned: NDArray[np.int32], number: int, mask: NDArray[np.uint8], around: Box, step: int
-) -> tuple[Box, NDArray[np.bool_]] | None:
-    """Box and mask at full size of one group, from the working-scale map of owners."""
-    x0, y0, x1, y1 = around
-    tile = owned[y0:y1, x0:x1].astype(np.uint8 if owned.max() < 256 else np.uint16)
-    ink = mask[y0 * step : y1 * step, x0 * step : x1 * step]
-    tile = cv2.resize(tile, ((x1 - x0) * step, (y1 - y0) * step), interpolation=cv2.INTER_NEAREST)
-    tile = tile[: ink.shape[0], : ink.shape[1]]
-    own = ((tile == number) & (ink > 0)).astype(np.uint8)
-    bx, by, bw, bh = cv2.boundingRect(own)
-    if bw == 0:
-        return None
-    own = np.ascontiguousarray(own[by : by + bh, bx : bx + bw])
-    others = ((tile != number) & (ink > 0))[by : by + bh, bx : bx + bw]
-    contours, _ = cv2.findContours(own, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    filled = np.zeros_like(own)
-    cv2.drawContours(filled, contours, -1, 1, cv2.FILLED)
-    return (x0 * step + bx, y0 * step + by, bw, bh), (filled > 0) & ~others
-
-
-def reading_order(boxes: list[Box]) -> list[int]:
-    """Indices in reading order: row by row, left to right; a row is what overlaps by half in height."""
-    left = sorted(range(len(boxes)), key=lambda k: boxes[k][1] + boxes[k][3] / 2)
-    rows: list[list[int]] = []
-    for k in left:
-        y, h = boxes[k][1], boxes[k][3]
-        row = rows[-1] if rows else []
-        tops, ends = [boxes[m][1] for m in row], [boxes[m][1] + boxes[m][3] for m in row]
-        middle_top, middle_end = (float(np.median(tops)), float(np.median(ends))) if row else (0.0, 0.0)
-        shared = min(y + h, middle_end) - max(y, middle_top)
-        if row and shared >= 0.5 * min(h, middle_end - middle_top):
-            row.append(k)
-        else:
-            rows.append([k])
-    return [k for row in rows for k in sorted(row, key=lambda m: boxes[m][0])]
+def _extents(owned: Owners) -> dict[int, tuple[int, int, int, int]]:
+    """x0, y0, x1, y1 of every owner's ink in the map."""
+    ys, xs = np.nonzero(owned)
+    numbers = owned[ys, xs]
+    total = int(owned.max()) + 1
+    low = np.full((total, 2), max(owned.shape))
+    high = np.zeros((total, 2), int)
+    for axis, values in ((0, xs), (1, ys)):
+        np.minimum.at(low[:, axis], numbers, values)
+        np.maximum.at(high[:, axis], numbers, values + 1)
+    return {n: (int(low[n, 0]), int(low[n, 1]), int(high[n, 0]), int(high[n, 1])) for n in np.unique(numbers).tolist()}

@@ -13,7 +13,7 @@ import os
 import queue
 import signal
 import threading
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator
 from concurrent.futures import CancelledError
 from concurrent.futures import TimeoutError as TookTooLong
 from dataclasses import dataclass
@@ -60,7 +60,7 @@ def run_supervised(
     workers: int,
     timeout: float = DEFAULT_TIMEOUT,
     memory: int = DEFAULT_MEMORY,
-) -> Iterator[tuple[T, Outcome[R]]]:
+) -> Generator[tuple[T, Outcome[R]], None, None]:
     """Each item with its outcome, in the order in which they are done.
 
     `function` must be importable by name (spawned workers import it). Items are

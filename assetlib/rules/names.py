@@ -8,37 +8,42 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 from pathlib import PurePath, PurePosixPath, PureWindowsPath
 
+from assetlib.rules.phrases import word_set
 from assetlib.rules.tags import fold
 
 FOLDERS_READ = 3  # the nearest folders say what a drawing is; further up stands where it is kept
 
 # What versions, states, programs and machines add to a name. Common practice, no source.
-_NOISE = frozenset(
-    "final finals finished final2 finalfinal copy kopie kopia copie copia edit edited revised rev revision ver version"
-    " wip draft new old latest approved ok done fixed fix export exported out output render rendered hires lowres hi"
-    " lo res highres web print cmyk rgb srgb rgba grey8 dpi ppi px png jpg jpeg tif tiff webp gif bmp psd psb svg pdf"
-    " ora heic scan scans scanned img image images pic picture dsc dscn dscf photo untitled unnamed noname"
-    " screenshot screen shot2 layer merged flat2 flattened cropped crop transparent transp alpha nobg bg2 bak backup"
-    " tmp temp file doc document artwork asset assets element elements drawing drawings sketchbook sheet sheets page"
-    " pages full2 thumb thumbnail preview lg sm xl jobnr job clientcopy v ver vers r rn signed send sent upload".split()
+_NOISE = word_set(
+    "final finals finished final2 finalfinal copy kopie kopia copie copia edit edited revised rev revision "
+    "ver version wip draft new old latest approved ok done fixed fix export exported out output render "
+    "rendered hires lowres hi lo res highres web print cmyk rgb srgb rgba grey8 dpi ppi px png jpg jpeg tif "
+    "tiff webp gif bmp psd psb svg pdf ora heic scan scans scanned img image images pic picture dsc dscn dscf "
+    "photo untitled unnamed noname screenshot screen shot2 layer merged flat2 flattened cropped crop "
+    "transparent transp alpha nobg bg2 bak backup tmp temp file doc document artwork asset assets element "
+    "elements drawing drawings sketchbook sheet sheets page pages full2 thumb thumbnail preview lg sm xl "
+    "jobnr job clientcopy v ver vers r rn signed send sent upload""
 )
 # Words of _NOISE that also name things: they go only at the end of a name or beside a number.
-_EDGE_NOISE = frozenset(
-    "final copy edit new old ok done out web print hi lo res screen layer photo picture crop alpha file page sheet"
-    " preview drawing element asset image scan draft job artwork document r v version signed send flat2".split()
+_EDGE_NOISE = word_set(
+    "final copy edit new old ok done out web print hi lo res screen layer photo picture crop alpha file page "
+    "sheet preview drawing element asset image scan draft job artwork document r v version signed send flat2""
 )
-_LEADING_NOISE = _EDGE_NOISE - frozenset("old new out hi print screen web layer photo crop".split())
-_GENERIC_FOLDERS = frozenset(
-    "desktop downloads download documents pictures images photos my pictures mypictures users user home tmp temp var mnt"
-    " media volumes volume data files file stuff misc various new folder newfolder untitled folder scans scan png pngs jpg"
-    " jpgs jpeg jpegs tif tiff tiffs psd psds svg svgs pdf gif webp bmp export exports output out final finals wip drafts"
-    " draft old archive archives backup backups art artwork artworks drawings drawing sketches sketch assets asset"
-    " elements element library originals original sources source src work works working project projects job jobs client"
-    " clients dropbox onedrive icloud drive google drive desktop 1 c d e root public private share shared incoming inbox"
-    " sheets sheet boards board storyboards storyboard raw export1 hires lowres web print transparent clean cleanup"
-    " usr lib opt local demo assets demoassets test tests".split()
+_LEADING_NOISE = _EDGE_NOISE - word_set("old new out hi print screen web layer photo crop")
+_GENERIC_FOLDERS = word_set(
+    "desktop downloads download documents pictures images photos my pictures mypictures users user home tmp "
+    "temp var mnt media volumes volume data files file stuff misc various new folder newfolder untitled "
+    "folder scans scan png pngs jpg jpgs jpeg jpegs tif tiff tiffs psd psds svg svgs pdf gif webp bmp export "
+    "exports output out final finals wip drafts draft old archive archives backup backups art artwork "
+    "artworks drawings drawing sketches sketch assets asset elements element library originals original "
+    "sources source src work works working project projects job jobs client clients dropbox onedrive icloud "
+    "drive google drive desktop 1 c d e root public private share shared incoming inbox sheets sheet boards "
+    "board storyboards storyboard raw export1 hires lowres web print transparent clean cleanup usr lib opt "
+    "local demo assets demoassets test tests""
 )
-_SMALL_WORDS = frozenset("a an the of on in at to and with for by from und der die das le la les de du et el y".split())
+_SMALL_WORDS = word_set(
+    "a an the of on in at to and with for by from und der die das le la les de du et el y"
+)
 
 
 def title_from(path: str | PurePath) -> str:
@@ -50,7 +55,9 @@ def words_from(path: str | PurePath) -> tuple[str, ...]:
     """The words of the file's name, then of the nearest telling folders, each once."""
     pure = _pure(path)
     names = list(_name_words(_stem(pure.name)))
-    folders = _below_home([part for part in pure.parts[:-1] if part not in ("/", "\\", "..", ".") and ":" not in part])
+    folders = _below_home(
+        [part for part in pure.parts[:-1] if part not in ("/", "\\", "..", ".") and ":" not in part]
+    )
     for folder in reversed(folders[-FOLDERS_READ:]):
         names.extend(_folder_words(folder))
     return tuple(_once(word for word in names if fold(word) not in _SMALL_WORDS))
@@ -92,7 +99,9 @@ def _stem(name: str) -> str:
 
 @cache
 def _extension() -> re.Pattern[str]:
-    return re.compile(r"\.(?:png|jpe?g|jfif|tiff?|webp|gif|bmp|psd|psb|svgz?|pdf|ora|heic|heif|avif|tga|kra|ai|eps)$", re.I)
+    return re.compile(
+        r"\.(?:png|jpe?g|jfif|tiff?|webp|gif|bmp|psd|psb|svgz?|pdf|ora|heic|heif|avif|tga|kra|ai|eps)$", re.I
+    )
 
 
 def _folder_words(folder: str) -> list[str]:
@@ -143,7 +152,9 @@ def _separators() -> re.Pattern[str]:
 
 @cache
 def _humps() -> re.Pattern[str]:
-    return re.compile(r"(?<=[^\W\d_A-Z])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})|(?<=[^\W\d_]{3})(?=\d)|(?<=\d)(?=[^\W\d_]{3})")
+    return re.compile(
+        r"(?<=[^\W\d_A-Z])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})|(?<=[^\W\d_]{3})(?=\d)|(?<=\d)(?=[^\W\d_]{3})"
+    )
 
 
 def _parts(chunk: str) -> list[str]:
@@ -162,7 +173,9 @@ def _without_noise(words: list[str]) -> list[str]:
 
 
 def _is_number(word: str) -> bool:
-    return not any(c.isalpha() for c in word) or bool(re.fullmatch(r"\d+(?:st|nd|rd|th)?[a-z]?", word.casefold()))
+    return not any(c.isalpha() for c in word) or bool(
+        re.fullmatch(r"\d+(?:st|nd|rd|th)?[a-z]?", word.casefold())
+    )
 
 
 def _is_letter(word: str) -> bool:
@@ -171,8 +184,28 @@ def _is_letter(word: str) -> bool:
 
 def _written(word: str) -> str:
     """Lower case for plain words; short capitals (CU, POV) and other scripts as they are."""
-    return word if word.isupper() and len(word) <= 4 and word.isascii() and _is_abbreviation(word) else word.lower()
+    return (
+        word
+        if word.isupper() and len(word) <= 4 and word.isascii() and _is_abbreviation(word)
+        else word.lower()
+    )
 
 
 def _is_abbreviation(word: str) -> bool:
-    return word in {"ECU", "CU", "MCU", "MS", "MWS", "FS", "WS", "EWS", "OTS", "POV", "INT", "EXT", "LS", "TV", "MLS"}
+    return word in {
+        "ECU",
+        "CU",
+        "MCU",
+        "MS",
+        "MWS",
+        "FS",
+        "WS",
+        "EWS",
+        "OTS",
+        "POV",
+        "INT",
+        "EXT",
+        "LS",
+        "TV",
+        "MLS",
+    }

@@ -5,40 +5,55 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from assetlib.rules.phrases import DETERMINERS, LINE_END, Line
+from assetlib.rules.phrases import LINE_END, Line, word_set
 
+_NUMBER_WORDS = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
+    " seventeen eighteen nineteen twenty"
+)
 NUMBERS: Mapping[str, int] = {
-    word: number
-    for number, words in enumerate(
-        "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
-        " seventeen eighteen nineteen twenty".split()
-    )
-    for word in (words, str(number))
-} | {"lone": 1, "lonely": 1, "solitary": 1, "solo": 1, "both": 2, "dozen": 12}
+    **{word: number for number, word in enumerate(_NUMBER_WORDS.split())},
+    **{str(number): number for number in range(1, 31)},
+    **{"lone": 1, "lonely": 1, "solitary": 1, "solo": 1, "twin": 2, "dozen": 12},
+}
 LARGEST_COUNT = 30  # above this a line means a crowd or an address, not a head count
 ADJECTIVES_BETWEEN = 3  # "two very tired old women"
-PAIRS = {"couple": 2, "pair": 2, "duo": 2, "twosome": 2, "trio": 3, "threesome": 3, "quartet": 4, "foursome": 4,
-         "twins": 2, "triplets": 3, "couples": 4, "newlyweds": 2}
-ALONE_WITHOUT_OF = frozenset("couple duo twosome trio threesome quartet foursome twins triplets newlyweds".split())
-CROWDS = frozenset("crowd crowds throng throngs mob".split())
-NOT_A_CROWD = frozenset("funding fund control pleaser pleasing source sourced sourcing surfing barrier barriers".split())
-NOT_A_PAIR_AFTER = frozenset("therapy counselling".split())
+PAIRS = {
+    "couple": 2,
+    "pair": 2,
+    "duo": 2,
+    "twosome": 2,
+    "trio": 3,
+    "threesome": 3,
+    "quartet": 4,
+    "foursome": 4,
+    "twins": 2,
+    "triplets": 3,
+    "newlyweds": 2,
+}
+ALONE_WITHOUT_OF = word_set("couple duo twosome trio threesome quartet foursome twins triplets newlyweds")
+CROWDS = word_set("crowd crowds throng throngs mob")
+NOT_A_CROWD = word_set(
+    "funding fund control pleaser pleasing source sourced sourcing surfing barrier barriers"
+)
+NOT_A_PAIR_AFTER = word_set("therapy counselling")
 # Words that may stand between a number and the people; anything else ends the search.
-FILLERS = frozenset(
-    "young old older elderly little small big tall short tired happy sad sleepy laughing smiling drunk angry busy wet"
-    " cold hungry thirsty male female teenage teen middle aged adult grown older senior very other more bored excited"
-    " nervous cheerful sleeping running walking standing seated sitting waiting leaning lying driving local early"
-    " commuting chatting sullen barefoot bearded bald blond blonde fat thin slim large lone curious nosy school"
-    " ferry bakery delivery street market dock deck night morning shop bus taxi train van business construction"
-    " of the these those our my his her their distant tiny shadowy dark hooded uniformed well dressed best"
-    " rushing hurried stressed bleary eyed sixteen year yawning shivering loud quiet rowdy giggling cute adorable"
-    " good office factory hotel cafe harbour harbor fishing boat police traffic security crew".split()
+FILLERS = word_set(
+    "young old older elderly little small big tall short tired happy sad sleepy laughing smiling drunk angry "
+    "busy wet cold hungry thirsty male female teenage teen middle aged adult grown older senior very other "
+    "more bored excited nervous cheerful sleeping running walking standing seated sitting waiting leaning "
+    "lying driving local early commuting chatting sullen barefoot bearded bald blond blonde fat thin slim "
+    "large lone curious nosy school ferry bakery delivery street market dock deck night morning shop bus taxi "
+    "train van business construction of the these those our my his her their distant tiny shadowy dark hooded "
+    "uniformed well dressed best rushing hurried stressed bleary eyed sixteen year yawning shivering loud "
+    "quiet rowdy giggling cute adorable good office factory hotel cafe harbour harbor fishing boat police "
+    "traffic security crew""
 )
 AGES = ((1, "baby"), (12, "child"), (19, "teenager"), (64, "adult"), (120, "elderly"))
 # Age limits follow common practice of casting sheets, no source.
-AGED_THINGS = frozenset(
-    "whisky whiskey scotch cheese wine car van house building bread starter sourdough laptop phone boat ferry tree"
-    " bakery shop oak brandy port rum vinegar church bridge company".split()
+AGED_THINGS = word_set(
+    "whisky whiskey scotch cheese wine car van house building bread starter sourdough laptop phone boat ferry "
+    "tree bakery shop oak brandy port rum vinegar church bridge company""
 )
 
 
@@ -54,7 +69,7 @@ class Head:
 
 def read_people(line: Line, taken: frozenset[int], people: frozenset[str]) -> Iterator[Head]:
     """Counts and ages in order; `taken` are tokens that already mean something else."""
-    for index, token in enumerate(line.tokens):
+    for index in range(len(line.tokens)):
         if index in taken:
             continue
         head = _age(line, index) or _counted(line, index, people) or _collective(line, index, people)
@@ -70,7 +85,9 @@ def _counted(line: Line, index: int, people: frozenset[str]) -> Head | None:
     return None if noun is None else Head(index, noun + 1, "people", str(number))
 
 
-_NUMBER_IS_A_NAME_AFTER = frozenset("platform bus gate deck route line number no take level room pier berth lane flat".split())
+_NUMBER_IS_A_NAME_AFTER = word_set(
+    "platform bus gate deck route line number no take level room pier berth lane flat"
+)
 
 
 def _people_after(line: Line, index: int, people: frozenset[str]) -> int | None:
@@ -88,7 +105,7 @@ def _possessive(line: Line, at: int) -> bool:
     return "'" in line.tokens[at].raw or "’" in line.tokens[at].raw
 
 
-_MAKES_A_THING = frozenset("seat seats ticket tickets menu menus gloves photo photos portrait".split())
+_MAKES_A_THING = word_set("seat seats ticket tickets menu menus gloves photo photos portrait")
 
 
 def _collective(line: Line, index: int, people: frozenset[str]) -> Head | None:
@@ -121,12 +138,7 @@ def _age(line: Line, index: int) -> Head | None:
     words = tuple(line.following(index + step) for step in (1, 2))
     if words[0] not in ("year", "years", "yr", "yrs") or words[1] not in ("old", "olds"):
         return None
-    if line.following(index + 3) in AGED_THINGS or line.preceding(index) == LINE_END and index > len(line.tokens):
+    if line.following(index + 3) in AGED_THINGS:
         return None
     group = next((name for limit, name in AGES if years <= limit), None)
     return None if group is None else Head(index, index + 3, "age_group", group)
-
-
-def is_article(word: str) -> bool:
-    """Whether a word is an article or takes its place."""
-    return word in DETERMINERS

@@ -8,30 +8,23 @@ for a list in `spellings.LISTS`. Apostrophes and joining hyphens do not count:
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import product
 
+from assetlib.rules.tokens import Token
+
+
+def word_set(text: str) -> frozenset[str]:
+    """The words of a text as a set."""
+    return frozenset(text.split())
+
+
 LINE_END = "$"  # what `following` and `preceding` hold where a segment ends or begins
-NEGATIONS = frozenset("no not without never isnt non".split())
-DETERMINERS = frozenset("a an the his her their its our my your this that these those some each every".split())
-BOUNDARY_MARKS = frozenset(".,:;()[]{}!?/|\\-–—→>+&*\"“”«»=…•·~<#_")
-
-
-@dataclass(frozen=True, slots=True)
-class Token:
-    """A word or mark of a line; `text` is casefolded and without apostrophes, `raw` as typed."""
-
-    text: str
-    raw: str
-    start: int
-    end: int
-
-    @property
-    def is_mark(self) -> bool:
-        return self.text in BOUNDARY_MARKS
+NEGATIONS = word_set("no not without never isnt non")
+SETTINGS = frozenset({"int", "ext", "int/ext", "i/e", "interior", "exterior"})
+DETERMINERS = word_set("a an the his her their its our my your this that these those some each every")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,12 +33,13 @@ class Rule:
 
     With any of `after`, `before`, `where` given, one of them has to hold. `where` holds
     words of: alone (the phrase is its whole segment), start (it begins one), beside (it
-    touches a camera term). `only` marks phrases that are grammar and nothing else.
+    touches a camera term), heading (it ends a segment of a line that names a setting).
+    Words in `lifted_by`, earlier in the segment, lift `not_before`. `only` marks phrases that are grammar and nothing else.
     A rule without a facet is a trap: it uses the words up and means nothing.
     """
 
     facet: str
-    value: str
+    values: tuple[str, ...]
     phrases: str
     only: bool = True
     before: str = ""
@@ -54,6 +48,7 @@ class Rule:
     not_before: str = ""
     not_after: str = ""
     not_near: str = ""
+    lifted_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +63,7 @@ class Pattern:
     not_before: frozenset[str]
     not_after: frozenset[str]
     not_near: frozenset[str]
+    lifted_by: frozenset[str]
 
     @property
     def is_trap(self) -> bool:
@@ -83,57 +79,17 @@ class Match:
     rule: Rule
 
 
-@cache
-def _token_shape() -> re.Pattern[str]:
-    return re.compile(
-        r"(?P<arrow>\b[LlRr]\s?(?:-+>|=+>|[-–>→/])\s?[LlRr]\b)"
-        r"|(?P<heading>\b(?i:int|ext)\.?\s?[/&]\s?(?i:int|ext)\b)"
-        r"|(?P<slashed>\b[A-Za-z]/[A-Za-z]\b)"
-        r"|(?P<dotted>\b(?:[A-Za-z]\.){2,4})"
-        r"|(?P<fraction>\b3/4(?!\d)|¾)"
-        r"|(?P<number>\d+[A-Za-z]*)"
-        r"|(?P<word>[^\W\d_]+(?:['’`][^\W\d_]+)?)"
-        r"|(?P<glue>(?<=\w)['’](?=\s)|(?<=\w)[-‐‑](?=\w))"
-        r"|(?P<mark>[^\w\s]|_)"
-    )
-
-
-@cache
-def _token_cleaner() -> re.Pattern[str]:
-    return re.compile(r"['’`]")
-
-
-def tokens_of(text: str) -> tuple[Token, ...]:
-    """The words and marks of a line in order; hyphens inside a word only part it."""
-    found = []
-    for hit in _token_shape().finditer(text):
-        if hit.lastgroup == "glue":
-            continue
-        found.append(Token(_plain(hit.group(), hit.lastgroup), hit.group(), hit.start(), hit.end()))
-    return tuple(found)
-
-
-def _plain(raw: str, shape: str | None) -> str:
-    folded = _token_cleaner().sub("", raw.casefold())
-    if shape == "arrow":
-        return "r>l" if folded[0] == "r" else "l>r"
-    if shape == "heading":
-        return "int/ext"
-    if shape == "fraction":
-        return "3/4"
-    if shape == "word" and not folded.isascii():
-        parts = unicodedata.normalize("NFD", folded)
-        return "".join(c for c in parts if not unicodedata.combining(c))
-    return folded
-
-
 @dataclass(frozen=True, slots=True)
 class Line:
     """A tokenised line, with the tokens that camera terms already cover."""
 
     tokens: tuple[Token, ...]
     camera: frozenset[int] = field(default_factory=frozenset)
-    words: frozenset[str] = field(default_factory=frozenset)
+
+    @property
+    def words(self) -> frozenset[str]:
+        """All its words, in no order."""
+        return frozenset(token.text for token in self.tokens)
 
     def preceding(self, index: int) -> str:
         """The word before a token, or LINE_END at a mark or the beginning."""
@@ -152,6 +108,14 @@ class Line:
         word = self.following(index)
         return self.following(index + 1) if word in DETERMINERS else word
 
+    def holds_before(self, first: int, words: frozenset[str]) -> bool:
+        """Whether one of the words stands before a match in its segment."""
+        while self.preceding(first) != LINE_END:
+            first -= 1
+            if self.tokens[first].text in words:
+                return True
+        return False
+
     def starts(self, first: int) -> bool:
         """Whether a match begins its segment: after a mark, a camera term or a shot number."""
         if self.preceding(first) == LINE_END:
@@ -165,6 +129,10 @@ class Line:
     def touches_camera(self, first: int, last: int) -> bool:
         """Whether a camera term stands directly before or after a match."""
         return first - 1 in self.camera or last in self.camera
+
+    def ends_heading(self, last: int) -> bool:
+        """Whether a match ends a segment of a line that names a setting, as scene headings do."""
+        return self.following(last) == LINE_END and not self.words.isdisjoint(SETTINGS)
 
 
 class PhraseIndex:
@@ -193,7 +161,9 @@ class PhraseIndex:
     def beginning_with(self, word: str) -> tuple[Pattern, ...]:
         """The patterns that begin with a word, longest first; traps first among equals."""
         if word not in self._ready:
-            patterns = [p for phrase, rule in self._raw.get(word, ()) for p in self._patterns(phrase, rule, word)]
+            patterns = [
+                p for phrase, rule in self._raw.get(word, ()) for p in self._patterns(phrase, rule, word)
+            ]
             self._ready[word] = tuple(sorted(patterns, key=lambda p: (-len(p.words), not p.is_trap)))
         return self._ready[word]
 
@@ -204,7 +174,7 @@ class PhraseIndex:
                 yield Pattern(words, rule, *sets)
 
 
-_CONDITIONS = ("before", "after", "where", "not_before", "not_after", "not_near")
+_CONDITIONS = ("before", "after", "where", "not_before", "not_after", "not_near", "lifted_by")
 
 
 @cache
@@ -243,12 +213,20 @@ def scan(line: Line, index: PhraseIndex) -> list[Match]:
     return found
 
 
+def _is_one_of(token: Token, words: frozenset[str]) -> bool:
+    return token.text in words or token.owner in words
+
+
 def _match_at(line: Line, at: int, index: PhraseIndex) -> Match | None:
-    for pattern in index.beginning_with(line.tokens[at].text):
+    token = line.tokens[at]
+    patterns = index.beginning_with(token.text)
+    if token.owner != token.text:
+        patterns += index.beginning_with(token.owner)
+    for pattern in patterns:
         last = at + len(pattern.words)
         if last > len(line.tokens):
             continue
-        if not all(line.tokens[at + i].text in words for i, words in enumerate(pattern.words)):
+        if not all(_is_one_of(line.tokens[at + i], words) for i, words in enumerate(pattern.words)):
             continue
         if _admitted(line, at, last, pattern):
             return Match(at, last, pattern.rule)
@@ -257,11 +235,17 @@ def _match_at(line: Line, at: int, index: PhraseIndex) -> Match | None:
 
 def _admitted(line: Line, first: int, last: int, pattern: Pattern) -> bool:
     prev, next_ = line.preceding(first), line.following(last)
-    if prev in pattern.not_before or not pattern.not_after.isdisjoint((next_, line.following_noun(last))):
+    if prev in pattern.not_before and not line.holds_before(first, pattern.lifted_by):
+        return False
+    if not pattern.not_after.isdisjoint((next_, line.following_noun(last))):
         return False
     if not line.words.isdisjoint(pattern.not_near):
         return False
-    if pattern.rule.only and not pattern.is_trap and _negated(line, first):
+    if (
+        pattern.rule.only
+        and not pattern.is_trap
+        and (_negated(line, first) or _is_address(line, first, last))
+    ):
         return False
     if not (pattern.before or pattern.after or pattern.where):
         return True
@@ -275,9 +259,18 @@ def _negated(line: Line, first: int) -> bool:
     return prev in NEGATIONS
 
 
+def _is_address(line: Line, first: int, last: int) -> bool:
+    """Whether a match is two letters written like *Ms* before a name."""
+    raw = line.tokens[first].raw
+    name = last + 1 if last < len(line.tokens) and line.tokens[last].raw == "." else last
+    named = name < len(line.tokens) and line.tokens[name].raw[0].isupper()
+    return last == first + 1 and len(raw) == len("Ms") and raw.istitle() and named
+
+
 def _well_placed(line: Line, first: int, last: int, where: frozenset[str]) -> bool:
     return (
         ("alone" in where and line.stands_alone(first, last))
         or ("start" in where and line.starts(first))
         or ("beside" in where and line.touches_camera(first, last))
+        or ("heading" in where and line.ends_heading(last))
     )

@@ -75,4 +75,3 @@ def _is_kept(character: str) -> bool:
 
 _ABOVE = 230  # canonical combining class "above", Unicode Standard 4.3
 _LATIN_MARKS = frozenset("\u0323\u0324\u0325\u0326\u0327\u0328\u032d\u032e\u0330\u0331\u0338\u0335\u031b")
-

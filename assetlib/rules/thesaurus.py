@@ -68,7 +68,9 @@ class Thesaurus:
         taken: set[int] = set()
         found: dict[str, tuple[int, Concept]] = {}
         for first, last in _stretches(len(folded)):
-            concept = None if taken & set(range(first, last)) else self.concept_for(" ".join(folded[first:last]))
+            concept = (
+                None if taken & set(range(first, last)) else self.concept_for(" ".join(folded[first:last]))
+            )
             if concept is not None:
                 taken.update(range(first, last))
                 found.setdefault(concept.id, (first, concept))
@@ -147,10 +149,18 @@ def _singulars(key: str) -> Iterator[str]:
 
 def _turtle(concept: Concept) -> str:
     lines = [f"\nc:{concept.id} a skos:Concept ; skos:inScheme c:scheme"]
-    for name, labels in (("prefLabel", (concept.pref,)), ("altLabel", concept.alt), ("hiddenLabel", concept.hidden)):
+    for name, labels in (
+        ("prefLabel", (concept.pref,)),
+        ("altLabel", concept.alt),
+        ("hiddenLabel", concept.hidden),
+    ):
         # JSON's string escapes are also Turtle's
         lines += [f"skos:{name} {json.dumps(label, ensure_ascii=False)}@en" for label in labels]
-    for name, others in (("broader", concept.broader), ("narrower", concept.narrower), ("related", concept.related)):
+    for name, others in (
+        ("broader", concept.broader),
+        ("narrower", concept.narrower),
+        ("related", concept.related),
+    ):
         lines += [f"skos:{name} c:{other}" for other in others]
     if not concept.broader:
         lines.append("skos:topConceptOf c:scheme")
@@ -181,7 +191,9 @@ def build(rows: Iterable[Mapping[str, Any]]) -> Thesaurus:
     return Thesaurus(concepts, _labels(concepts.values()))
 
 
-def _concept(row: Mapping[str, Any], narrower: Mapping[str, list[str]], related: Mapping[str, list[str]]) -> Concept:
+def _concept(
+    row: Mapping[str, Any], narrower: Mapping[str, list[str]], related: Mapping[str, list[str]]
+) -> Concept:
     key = row["id"]
     return Concept(
         id=key,

@@ -44,7 +44,7 @@ class CheckReport:
 def check(
     lib: Library, *, repair: bool = False, quick: bool = False, progress: Progress = SILENT
 ) -> CheckReport:
-    """What is wrong with the library. With `repair`, what can be made again from the originals is thrown away or remade.
+    """What is wrong with the library; with `repair`, what can be made again from the originals is mended.
 
     `quick` looks whether originals are there, without reading their bytes.
     """

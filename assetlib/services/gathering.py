@@ -1,4 +1,4 @@
-"""Which files a bringing-in means: files and folders in any mix, links followed once, one reason for each that fails."""
+"""Which files a bringing-in means: files and folders in any mix, links followed once, each failure with its reason."""
 
 from __future__ import annotations
 

@@ -1,0 +1,136 @@
+"""The parts of a picture that may be drawings of their own: on a sheet, in a frame, pasted beside."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.normalise import Box, Drawing, Pixels, cut
+
+MOST_PARTS = 26
+"""Parts kept of one picture, largest first: a sheet of 12 with a group or two to spare."""
+
+MERGE_DISTANCES = (1.0, 2.0, 4.0, 7.0, 11.0, 17.0)
+"""Pixels at work size within which marks are taken together, tried one after the other."""
+
+SMALLEST_SHARE = 0.10
+"""Longest side of a part, as a share of the picture's longest side; smaller ones are detail."""
+
+_WHOLE_SHARE = 0.93
+_GAPS_TRIED = 4
+_NARROWEST_GAP = 2
+_INK = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part's box in the picture at work size, and its ink alone (box-sized)."""
+
+    box: Box
+    ink: Pixels
+
+
+def find_parts(drawing: Drawing, most: int = MOST_PARTS) -> list[Part]:
+    """Groups of marks that stand together, at several distances and on either side of a gap."""
+    if drawing.box is None:
+        return []
+    mask = np.asarray(drawing.ink > _INK, dtype=np.uint8)
+    found = _clusters(drawing.ink, mask) + _sides_of_gaps(drawing.ink, mask, drawing.box)
+    found = [part for part in found if _worth_keeping(part.box, drawing)]
+    found.sort(key=lambda part: -_area(part.box))
+    kept: list[Part] = []
+    for part in found:
+        if len(kept) < most and not any(_nearly_same(part.box, other.box) for other in kept):
+            kept.append(part)
+    return kept
+
+
+def _clusters(ink: Pixels, mask: Pixels) -> list[Part]:
+    distance = cv2.distanceTransform(1 - mask, cv2.DIST_L2, 3)
+    parts: list[Part] = []
+    before = -1
+    for reach in MERGE_DISTANCES:
+        near = np.asarray(distance <= reach, dtype=np.uint8)
+        count, labels, stats, _ = cv2.connectedComponentsWithStats(near, connectivity=8, ltype=cv2.CV_16U)
+        if count == before:
+            continue
+        before = count
+        parts += [part for label in _largest(stats) if (part := _part_of(ink, mask, labels, stats, label))]
+        if count == 2:
+            break
+    return parts
+
+
+def _largest(stats: NDArray[np.int32]) -> list[int]:
+    sides = np.maximum(stats[1:, cv2.CC_STAT_WIDTH], stats[1:, cv2.CC_STAT_HEIGHT])
+    order = np.argsort(-sides, kind="stable")[:MOST_PARTS]
+    return [int(label) + 1 for label in order if sides[label] >= 16]
+
+
+def _part_of(ink: Pixels, mask: Pixels, labels: NDArray[np.uint16], stats: NDArray[np.int32],
+             label: int) -> Part | None:
+    left, top, width, height = (int(value) for value in stats[label, :4])
+    here = labels[top:top + height, left:left + width] == label
+    return _trimmed(np.where(here, ink[top:top + height, left:left + width], 0).astype(np.uint8),
+                    here & (mask[top:top + height, left:left + width] > 0), left, top)
+
+
+def _trimmed(ink: Pixels, marks: NDArray[np.bool_], left: int, top: int) -> Part | None:
+    columns, rows = np.flatnonzero(marks.any(axis=0)), np.flatnonzero(marks.any(axis=1))
+    if len(columns) == 0:
+        return None
+    inner = (int(columns[0]), int(rows[0]), int(columns[-1]) + 1, int(rows[-1]) + 1)
+    box = (left + inner[0], top + inner[1], left + inner[2], top + inner[3])
+    return Part(box, cut(ink, inner))
+
+
+def _sides_of_gaps(ink: Pixels, mask: Pixels, box: Box) -> list[Part]:
+    left, top, right, bottom = box
+    inside = mask[top:bottom, left:right]
+    parts: list[Part | None] = []
+    for start, stop in _widest_gaps(inside.any(axis=0)):
+        parts.append(_piece(ink, mask, (left, top, left + start, bottom)))
+        parts.append(_piece(ink, mask, (left + stop, top, right, bottom)))
+    for start, stop in _widest_gaps(inside.any(axis=1)):
+        parts.append(_piece(ink, mask, (left, top, right, top + start)))
+        parts.append(_piece(ink, mask, (left, top + stop, right, bottom)))
+    return [part for part in parts if part is not None]
+
+
+def _piece(ink: Pixels, mask: Pixels, box: Box) -> Part | None:
+    if box[2] <= box[0] or box[3] <= box[1]:
+        return None
+    return _trimmed(cut(ink, box), cut(mask, box) > 0, box[0], box[1])
+
+
+def _widest_gaps(inked: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    steps = np.flatnonzero(np.diff(inked.astype(np.int8)))
+    runs = [(int(a) + 1, int(b) + 1) for a, b in zip(steps[:-1], steps[1:], strict=True) if not inked[a + 1]]
+    runs = [run for run in runs if run[1] - run[0] >= _NARROWEST_GAP]
+    return sorted(runs, key=lambda run: run[0] - run[1])[:_GAPS_TRIED]
+
+
+def _worth_keeping(box: Box, drawing: Drawing) -> bool:
+    whole = drawing.box
+    assert whole is not None
+    longest = max(drawing.ink.shape) * SMALLEST_SHARE
+    if max(box[2] - box[0], box[3] - box[1]) < max(16.0, longest) or min(box[2] - box[0], box[3] - box[1]) < 4:
+        return False
+    return (box[2] - box[0] < _WHOLE_SHARE * (whole[2] - whole[0])
+            or box[3] - box[1] < _WHOLE_SHARE * (whole[3] - whole[1]))
+
+
+def _area(box: Box) -> int:
+    return (box[2] - box[0]) * (box[3] - box[1])
+
+
+def _nearly_same(one: Box, other: Box) -> bool:
+    width = min(one[2], other[2]) - max(one[0], other[0])
+    height = min(one[3], other[3]) - max(one[1], other[1])
+    if width <= 0 or height <= 0:
+        return False
+    shared = width * height
+    return shared > 0.93 * (_area(one) + _area(other) - shared)

@@ -1,0 +1,78 @@
+"""The words and marks of a typed line."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from functools import cache
+
+BOUNDARY_MARKS = frozenset('.,:;()[]{}!?/|\\-–—→>+&*"“”«»=…•·~<#_')
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """A word or mark of a line; `text` is casefolded and without apostrophes, `raw` as typed.
+
+    `owner` is the text without a possessive s, so that *driver's* is also *driver*.
+    """
+
+    text: str
+    raw: str
+    start: int
+    end: int
+
+    @property
+    def owner(self) -> str:
+        return self.text[:-1] if self.raw[-2:].casefold() in ("'s", "’s") else self.text
+
+    @property
+    def is_mark(self) -> bool:
+        return self.text in BOUNDARY_MARKS
+
+
+@cache
+def _token_shape() -> re.Pattern[str]:
+    return re.compile(
+        r"(?P<arrow>\b[LlRr]\s?(?:-+>|=+>|[-–>→])\s?[LlRr]\b)"
+        r"|(?P<heading>\b(?i:int|ext)\.?\s?[/&]\s?(?i:int|ext)\b)"
+        r"|(?P<slashed>\b[A-Za-z]/[A-Za-z]\b)"
+        r"|(?P<dotted>\b(?:[A-Za-z]\.){2,4})"
+        r"|(?P<shortened>\b(?i:med|est|estab|rev|ang|persp)\.)"
+        r"|(?P<fraction>\b3/4(?!\d)|¾)"
+        r"|(?P<number>\d+[A-Za-z]*)"
+        r"|(?P<word>[^\W\d_]+(?:['’`][^\W\d_]+)?)"
+        r"|(?P<glue>(?<=\w)['’](?=\s)|(?<=\w)[-‐‑](?=\w))"
+        r"|(?P<mark>[^\w\s]|_)"
+    )
+
+
+@cache
+def _token_cleaner() -> re.Pattern[str]:
+    return re.compile(r"['’`]")
+
+
+def tokens_of(text: str) -> tuple[Token, ...]:
+    """The words and marks of a line in order; hyphens inside a word only part it."""
+    found = []
+    for hit in _token_shape().finditer(text):
+        if hit.lastgroup == "glue":
+            continue
+        found.append(Token(_plain(hit.group(), hit.lastgroup), hit.group(), hit.start(), hit.end()))
+    return tuple(found)
+
+
+def _plain(raw: str, shape: str | None) -> str:
+    folded = _token_cleaner().sub("", raw.casefold())
+    if shape == "arrow":
+        return "r>l" if folded[0] == "r" else "l>r"
+    if shape == "heading":
+        return "int/ext"
+    if shape == "fraction":
+        return "3/4"
+    if shape == "shortened":
+        return folded.rstrip(".")
+    if shape == "word" and not folded.isascii():
+        parts = unicodedata.normalize("NFD", folded)
+        return "".join(c for c in parts if not unicodedata.combining(c))
+    return folded
