@@ -175,6 +175,7 @@ def test_one_cleared_reference_does_not_clear_the_other() -> None:
 def test_none_and_something_at_once_is_asked_about() -> None:
     release = Answer(Q.DEPICTS, "real-person", (paper(Paper.MODEL_RELEASE),))
     assert codes((*OWN, release)) == ["depicts-contradicts-itself"]
+    assert judge((*OWN, release)).releases is None
 
 
 def test_an_answer_nobody_knows_is_asked_about() -> None:

@@ -11,7 +11,7 @@ import pytest
 
 from assetlib.errors import DiskFull, LibraryBroken
 from assetlib.storage.blobs import BlobStore, Digest, as_digest, digest_of, write_atomic
-from assetlib.storage.durable import no_room_said_plainly
+from assetlib.storage.durable import no_room_said_plainly, staged_file
 
 VAN = b"ink on paper: a delivery van"
 
@@ -103,6 +103,14 @@ def test_write_atomic_that_fails_keeps_what_was_there(tmp_path: Path) -> None:
     with pytest.raises(OSError, match="taken"):
         write_atomic(tmp_path / "taken", b"a folder cannot be replaced by a file")
     assert os.listdir(tmp_path) == ["taken"]
+
+
+def test_a_write_that_breaks_off_leaves_nothing(tmp_path: Path) -> None:
+    with pytest.raises(KeyboardInterrupt), staged_file(tmp_path) as (file, staged):
+        file.write(b"half a drawing")
+        assert staged.exists()
+        raise KeyboardInterrupt
+    assert os.listdir(tmp_path) == []
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs the device that is always full")

@@ -170,6 +170,12 @@ def test_what_is_no_whole_upright_png_is_refused(tmp_path: Path, data: bytes) ->
         prepare(path)
 
 
+def test_a_chunk_whose_checksum_is_wrong_is_damage() -> None:
+    good = png_of(every_mode()["RGB"], dpi=(300, 300))
+    with pytest.raises(ValueError, match="damaged"):
+        strip(good.replace(b"pHYs\x00\x00", b"pHYs\x00\x01"))
+
+
 def test_a_missing_picture_is_refused(tmp_path: Path) -> None:
     with pytest.raises(BadPicture, match=r"gone\.png"):
         prepare(tmp_path / "gone.png")

@@ -138,6 +138,10 @@ BROKEN: dict[str, tuple[Callable[[Files], Files], set[str]]] = {
         changed(INFO, lambda data: data.replace(b"Contact-Email", b"Contact-Nobody")),
         {"bag-info", "changed-file"},
     ),
+    "bag-info with a field twice": (
+        changed(INFO, lambda data: data + b"Contact-Email: thief@example.org\n"),
+        {"bag-info", "changed-file"},
+    ),
     # sealed anew with right checksums, but saying what a bundle cannot say
     "bag-info of another bundle": (
         lambda files: reseal(changed(INFO, lambda d: d.replace(b"urn:uuid:", b"urn:uuid:0"))(files)),
