@@ -105,11 +105,16 @@ def test_write_atomic_that_fails_keeps_what_was_there(tmp_path: Path) -> None:
     assert os.listdir(tmp_path) == ["taken"]
 
 
-def test_a_write_that_breaks_off_leaves_nothing(tmp_path: Path) -> None:
-    with pytest.raises(KeyboardInterrupt), staged_file(tmp_path) as (file, staged):
+def break_off(folder: Path) -> None:
+    with staged_file(folder) as (file, staged):
         file.write(b"half a drawing")
         assert staged.exists()
         raise KeyboardInterrupt
+
+
+def test_a_write_that_breaks_off_leaves_nothing(tmp_path: Path) -> None:
+    with pytest.raises(KeyboardInterrupt):
+        break_off(tmp_path)
     assert os.listdir(tmp_path) == []
 
 
