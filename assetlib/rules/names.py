@@ -22,12 +22,12 @@ _NOISE = word_set(
     "photo untitled unnamed noname screenshot screen shot2 layer merged flat2 flattened cropped crop "
     "transparent transp alpha nobg bg2 bak backup tmp temp file doc document artwork asset assets element "
     "elements drawing drawings sketchbook sheet sheets page pages full2 thumb thumbnail preview lg sm xl "
-    "jobnr job clientcopy v ver vers r rn signed send sent upload""
+    "jobnr job clientcopy v ver vers r rn signed send sent upload"
 )
 # Words of _NOISE that also name things: they go only at the end of a name or beside a number.
 _EDGE_NOISE = word_set(
     "final copy edit new old ok done out web print hi lo res screen layer photo picture crop alpha file page "
-    "sheet preview drawing element asset image scan draft job artwork document r v version signed send flat2""
+    "sheet preview drawing element asset image scan draft job artwork document r v version signed send flat2"
 )
 _LEADING_NOISE = _EDGE_NOISE - word_set("old new out hi print screen web layer photo crop")
 _GENERIC_FOLDERS = word_set(
@@ -39,7 +39,7 @@ _GENERIC_FOLDERS = word_set(
     "sources source src work works working project projects job jobs client clients dropbox onedrive icloud "
     "drive google drive desktop 1 c d e root public private share shared incoming inbox sheets sheet boards "
     "board storyboards storyboard raw export1 hires lowres web print transparent clean cleanup usr lib opt "
-    "local demo assets demoassets test tests""
+    "local demo assets demoassets test tests"
 )
 _SMALL_WORDS = word_set(
     "a an the of on in at to and with for by from und der die das le la les de du et el y"
@@ -183,29 +183,8 @@ def _is_letter(word: str) -> bool:
 
 
 def _written(word: str) -> str:
-    """Lower case for plain words; short capitals (CU, POV) and other scripts as they are."""
-    return (
-        word
-        if word.isupper() and len(word) <= 4 and word.isascii() and _is_abbreviation(word)
-        else word.lower()
-    )
+    """Lower case for plain words; the abbreviations of the trade as they are."""
+    return word if word in _ABBREVIATIONS else word.lower()
 
 
-def _is_abbreviation(word: str) -> bool:
-    return word in {
-        "ECU",
-        "CU",
-        "MCU",
-        "MS",
-        "MWS",
-        "FS",
-        "WS",
-        "EWS",
-        "OTS",
-        "POV",
-        "INT",
-        "EXT",
-        "LS",
-        "TV",
-        "MLS",
-    }
+_ABBREVIATIONS = word_set("ECU CU MCU MS MWS MLS FS WS LS EWS ELS OTS POV INT EXT TV")

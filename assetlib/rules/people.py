@@ -14,7 +14,12 @@ _NUMBER_WORDS = (
 NUMBERS: Mapping[str, int] = {
     **{word: number for number, word in enumerate(_NUMBER_WORDS.split())},
     **{str(number): number for number in range(1, 31)},
-    **{"lone": 1, "lonely": 1, "solitary": 1, "solo": 1, "twin": 2, "dozen": 12},
+    "lone": 1,
+    "lonely": 1,
+    "solitary": 1,
+    "solo": 1,
+    "twin": 2,
+    "dozen": 12,
 }
 LARGEST_COUNT = 30  # above this a line means a crowd or an address, not a head count
 ADJECTIVES_BETWEEN = 3  # "two very tired old women"
@@ -47,13 +52,13 @@ FILLERS = word_set(
     "train van business construction of the these those our my his her their distant tiny shadowy dark hooded "
     "uniformed well dressed best rushing hurried stressed bleary eyed sixteen year yawning shivering loud "
     "quiet rowdy giggling cute adorable good office factory hotel cafe harbour harbor fishing boat police "
-    "traffic security crew""
+    "traffic security crew"
 )
 AGES = ((1, "baby"), (12, "child"), (19, "teenager"), (64, "adult"), (120, "elderly"))
 # Age limits follow common practice of casting sheets, no source.
 AGED_THINGS = word_set(
     "whisky whiskey scotch cheese wine car van house building bread starter sourdough laptop phone boat ferry "
-    "tree bakery shop oak brandy port rum vinegar church bridge company""
+    "tree bakery shop oak brandy port rum vinegar church bridge company"
 )
 
 

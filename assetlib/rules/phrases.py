@@ -1,7 +1,7 @@
 """Word patterns and the admission rules that decide whether a match means what it says.
 
 A pattern is words in order; `a|b` is a choice, `word?` may be missing, `@name` stands
-for a list in `spellings.LISTS`. Apostrophes and joining hyphens do not count:
+for a list of `spellings.txt`. Apostrophes and joining hyphens do not count:
 `worm's-eye` is read as `worms eye`.
 """
 
@@ -34,7 +34,8 @@ class Rule:
     With any of `after`, `before`, `where` given, one of them has to hold. `where` holds
     words of: alone (the phrase is its whole segment), start (it begins one), beside (it
     touches a camera term), heading (it ends a segment of a line that names a setting).
-    Words in `lifted_by`, earlier in the segment, lift `not_before`. `only` marks phrases that are grammar and nothing else.
+    Words in `lifted_by`, earlier in the segment, lift `not_before`. `only` marks phrases
+    that are grammar and nothing else.
     A rule without a facet is a trap: it uses the words up and means nothing.
     """
 
@@ -239,13 +240,10 @@ def _admitted(line: Line, first: int, last: int, pattern: Pattern) -> bool:
         return False
     if not pattern.not_after.isdisjoint((next_, line.following_noun(last))):
         return False
-    if not line.words.isdisjoint(pattern.not_near):
+    if pattern.not_near and not line.words.isdisjoint(pattern.not_near):
         return False
-    if (
-        pattern.rule.only
-        and not pattern.is_trap
-        and (_negated(line, first) or _is_address(line, first, last))
-    ):
+    doubtful = pattern.rule.only and not pattern.is_trap
+    if doubtful and (_negated(line, first) or _is_address(line, first, last)):
         return False
     if not (pattern.before or pattern.after or pattern.where):
         return True

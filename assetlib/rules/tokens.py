@@ -7,8 +7,6 @@ import unicodedata
 from dataclasses import dataclass
 from functools import cache
 
-BOUNDARY_MARKS = frozenset('.,:;()[]{}!?/|\\-–—→>+&*"“”«»=…•·~<#_')
-
 
 @dataclass(frozen=True, slots=True)
 class Token:
@@ -28,7 +26,12 @@ class Token:
 
     @property
     def is_mark(self) -> bool:
-        return self.text in BOUNDARY_MARKS
+        return not self.text[0].isalnum()
+
+
+# What a word goes on with: anything but spaces, figures, punctuation, arrows and symbols.
+# Wider than \w, which breaks words at the vowel signs and accents that Unicode calls marks.
+_INSIDE = r"[^\s\d!-/:-@\[-`{-~\u00a1-\u00bf\u00d7\u00f7\u2000-\u206f\u2190-\u2bff\u3000-\u303f]"
 
 
 @cache
@@ -41,15 +44,14 @@ def _token_shape() -> re.Pattern[str]:
         r"|(?P<shortened>\b(?i:med|est|estab|rev|ang|persp)\.)"
         r"|(?P<fraction>\b3/4(?!\d)|¾)"
         r"|(?P<number>\d+[A-Za-z]*)"
-        r"|(?P<word>[^\W\d_]+(?:['’`][^\W\d_]+)?)"
+        rf"|(?P<word>[^\W\d_]{_INSIDE}*(?:['’`][^\W\d_]{_INSIDE}*)?)"
         r"|(?P<glue>(?<=\w)['’](?=\s)|(?<=\w)[-‐‑](?=\w))"
         r"|(?P<mark>[^\w\s]|_)"
     )
 
 
-@cache
-def _token_cleaner() -> re.Pattern[str]:
-    return re.compile(r"['’`]")
+_ACCENTS = dict.fromkeys(range(0x0300, 0x0370))  # the block of combining marks that Latin uses
+_APOSTROPHES = str.maketrans("", "", "'’`")
 
 
 def tokens_of(text: str) -> tuple[Token, ...]:
@@ -63,7 +65,7 @@ def tokens_of(text: str) -> tuple[Token, ...]:
 
 
 def _plain(raw: str, shape: str | None) -> str:
-    folded = _token_cleaner().sub("", raw.casefold())
+    folded = raw.casefold().translate(_APOSTROPHES) or raw
     if shape == "arrow":
         return "r>l" if folded[0] == "r" else "l>r"
     if shape == "heading":
@@ -74,5 +76,5 @@ def _plain(raw: str, shape: str | None) -> str:
         return folded.rstrip(".")
     if shape == "word" and not folded.isascii():
         parts = unicodedata.normalize("NFD", folded)
-        return "".join(c for c in parts if not unicodedata.combining(c))
+        return unicodedata.normalize("NFC", parts.translate(_ACCENTS))
     return folded

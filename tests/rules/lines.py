@@ -56,5 +56,9 @@ def count(rows: list[tuple[str, set[tuple[str, str]]]]) -> Count:
     right = extra = missed = 0
     for line, truth in rows:
         read = pairs_read(line)
-        right, extra, missed = right + len(read & truth), extra + len(read - truth), missed + len(truth - read)
+        right, extra, missed = (
+            right + len(read & truth),
+            extra + len(read - truth),
+            missed + len(truth - read),
+        )
     return Count(right, extra, missed)

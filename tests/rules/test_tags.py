@@ -24,8 +24,16 @@ def test_what_is_no_tag_is_refused(text):
 
 @pytest.mark.parametrize(
     ("one", "other"),
-    [("Two-Shot", "two shot"), ("Café", "cafe"), ("driver’s seat", "drivers seat"), ("STRASSE", "straße"),
-     ("smørbrød", "smorbrod"), ("two_shot", "two‑shot"), ("Ёлка", "елка"), ("ｖａｎ", "van")],
+    [
+        ("Two-Shot", "two shot"),
+        ("Café", "cafe"),
+        ("driver’s seat", "drivers seat"),
+        ("STRASSE", "straße"),
+        ("smørbrød", "smorbrod"),
+        ("two_shot", "two‑shot"),
+        ("Ёлка", "елка"),
+        ("ｖａｎ", "van"),
+    ],
 )
 def test_spellings_of_one_tag(one, other):
     assert same_tag(one, other)

@@ -21,7 +21,9 @@ def test_every_facet_value_of_the_grammar_is_a_concept():
     assert held == {(f, v) for f, values in FACETS.items() for v in values if f != "people"}
 
 
-@pytest.mark.parametrize("label", ["phone", "cell phone", "Mobile", "smartphones", "handset", "fone", "mobile-phone"])
+@pytest.mark.parametrize(
+    "label", ["phone", "cell phone", "Mobile", "smartphones", "handset", "fone", "mobile-phone"]
+)
 def test_labels_of_one_concept(label):
     concept = load().concept_for(label)
     assert concept is not None
@@ -57,11 +59,17 @@ def test_related_goes_both_ways():
 @pytest.mark.parametrize(
     ("rows", "complaint"),
     [
-        ([{"id": "a", "pref": "a", "broader": ["b"]}, {"id": "b", "pref": "b", "broader": ["a"]}], "broader than itself"),
+        (
+            [{"id": "a", "pref": "a", "broader": ["b"]}, {"id": "b", "pref": "b", "broader": ["a"]}],
+            "broader than itself",
+        ),
         ([{"id": "a", "pref": "van", "alt": ["van"]}], "two kinds of label"),
         ([{"id": "a", "pref": "van"}, {"id": "b", "pref": "Van"}], "preferred label"),
         ([{"id": "a", "pref": "a", "related": ["z"]}], "not there"),
-        ([{"id": "a", "pref": "a", "broader": ["b"], "related": ["b"]}, {"id": "b", "pref": "b"}], "both related"),
+        (
+            [{"id": "a", "pref": "a", "broader": ["b"], "related": ["b"]}, {"id": "b", "pref": "b"}],
+            "both related",
+        ),
     ],
 )
 def test_disorder_is_found(rows, complaint):
