@@ -117,11 +117,13 @@ def _faults(plan: BundlePlan) -> Iterator[str]:
         yield f"the version {plan.version!r} is not a number such as 1.0.0"
     if not _FIRST_YEAR <= plan.issued.year <= _LAST_YEAR:
         yield f"the date {plan.issued} is outside {_FIRST_YEAR} to {_LAST_YEAR}"
-    if not _EMAIL.fullmatch(plan.contact):
+    if not _EMAIL.fullmatch(plan.contact) or one_line(plan.contact) != plan.contact:
         yield f"the contact {plan.contact!r} is not an e-mail address"
     for what in ("title", "licensor", "licence_text"):
         if not one_line(getattr(plan, what)):
             yield f"the {what.replace('_', ' ')} is empty"
+    if any("\ud800" <= character <= "\udfff" for character in plan.licence_text):
+        yield "the licence text holds half a character, which cannot be written"
     yield from _item_faults(plan.items)
 
 

@@ -210,6 +210,8 @@ def test_a_drawing_that_is_not_clear_stops_the_build(
         ({"version": "1.0.0/../.."}, "version"),
         ({"issued": date(1979, 12, 31)}, "1980"),
         ({"contact": "nobody"}, "e-mail"),
+        ({"contact": "rights@example.org\udcff"}, "e-mail"),
+        ({"licence_text": "All of it \udcff"}, "half a character"),
         ({"title": " \n"}, "title"),
         ({"licensor": ""}, "licensor"),
         ({"licence_text": ""}, "licence text"),
