@@ -162,7 +162,7 @@ def _peeled(kept: Mask, alpha: Pixels) -> Mask:
     square = np.ones((3, 3), np.uint8)
     for _ in range(PEEL):
         rim = layer & (cv2.erode(layer.astype(np.uint8), square, borderValue=0) == 0)
-        inner = cv2.dilate(alpha * (layer & ~rim), square)
+        inner = cv2.dilate(alpha * layer, square)
         soft = rim & (alpha < FULL_ALPHA) & (inner > alpha)
         if not soft.any():
             break

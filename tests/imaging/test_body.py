@@ -1,0 +1,112 @@
+"""Bodies filled under drawn lines; every outline is drawn here, so its inside is known."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from assetlib.imaging.body import body_layer, fill_body
+from assetlib.imaging.ink import compose
+from assetlib.imaging.openings import Opening
+
+NIGHT = (14, 18, 34)
+
+
+def an_outline(pen: int, side: int = 300) -> tuple[NDArray[np.uint8], NDArray[np.bool_]]:
+    """A round body in line, and everything within its line."""
+    line = np.zeros((side, side, 4), np.uint8)
+    alpha = np.zeros((side, side), np.uint8)
+    centre, radius = (side // 2, side // 2), side // 3
+    cv2.circle(alpha, centre, radius, 255, pen, cv2.LINE_AA)
+    line[..., 3] = alpha
+    full = np.zeros((side, side), np.uint8)
+    cv2.circle(full, centre, radius, 255, -1)
+    return line, (full > 0) | (alpha > 127)
+
+
+def cut(line: NDArray[np.uint8], at: tuple[int, int], size: int) -> None:
+    x, y = at
+    line[y - size // 2 : y + size - size // 2, x - size // 2 : x + size - size // 2] = 0
+
+
+def overlap(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> float:
+    return float((one & other).sum() / (one | other).sum())
+
+
+@pytest.mark.parametrize("pen", [1, 3, 8])
+@pytest.mark.parametrize("side", [120, 300, 1500])
+def test_a_closed_outline_is_filled(pen: int, side: int) -> None:
+    line, truth = an_outline(pen, side)
+    assert overlap(fill_body(line), truth) > 0.985
+
+
+@pytest.mark.parametrize("pen", [1, 3, 6])
+def test_an_outline_with_small_gaps_is_filled(pen: int) -> None:
+    line, truth = an_outline(pen)
+    cut(line, (150, 50), 5)
+    cut(line, (250, 150), 4)
+    assert overlap(fill_body(line), truth) > 0.97
+
+
+def test_a_bay_between_two_limbs_stays_outside() -> None:
+    line = np.zeros((300, 300, 4), np.uint8)
+    points = np.int32([(50, 250), (50, 50), (250, 50), (250, 250), (170, 250), (170, 120), (130, 120), (130, 250)])
+    alpha = np.zeros((300, 300), np.uint8)
+    cv2.polylines(alpha, [points], True, 255, 4)
+    line[..., 3] = alpha
+    body = fill_body(line)
+    assert not body[200, 150]
+    assert body[200, 90]
+    assert body[200, 210]
+
+
+def test_loose_lines_and_props_belong_to_the_body() -> None:
+    line, truth = an_outline(3)
+    alpha = line[..., 3].copy()
+    cv2.line(alpha, (5, 5), (60, 5), 255, 3)
+    cv2.circle(alpha, (20, 270), 12, 255, 2)
+    line[..., 3] = alpha
+    body = fill_body(line)
+    assert body[5, 30]
+    assert body[270, 20]
+    assert not body[290, 290]
+    assert overlap(body, truth) > 0.9
+
+
+def test_a_figure_cut_off_by_the_edge_is_filled_down_to_it() -> None:
+    line = np.zeros((200, 200, 4), np.uint8)
+    alpha = np.zeros((200, 200), np.uint8)
+    cv2.ellipse(alpha, (100, 200), (60, 140), 0, 0, 360, 255, 3)
+    line[..., 3] = alpha
+    body = fill_body(line)
+    assert body[190, 100]
+    assert not body[190, 10]
+
+
+def test_no_ink_has_no_body() -> None:
+    assert not fill_body(np.zeros((40, 30, 4), np.uint8)).any()
+
+
+@pytest.mark.parametrize("pen", [2, 3, 6])
+def test_white_under_the_line_leaves_no_fringe_on_a_dark_ground(pen: int) -> None:
+    line, _ = an_outline(pen)
+    body = fill_body(line)
+    layer = body_layer(line, line, body)
+    y, x = np.mgrid[0:300, 0:300]
+    outer_side = np.hypot(y - 150, x - 150) > 100 + 0.6
+    seen = compose(line, layer, NIGHT).astype(int)[outer_side]
+    assert (seen - np.array(NIGHT)).max() <= 10
+    assert (compose(line, layer, NIGHT)[np.hypot(y - 150, x - 150) < 100 - pen] == 255).all()
+
+
+def test_an_open_opening_has_no_white_in_it_and_a_closed_one_has() -> None:
+    line, _ = an_outline(4)
+    body = fill_body(line)
+    window = np.zeros((300, 300), bool)
+    window[130:170, 120:180] = True
+    for is_open, expected in ((True, 0), (False, 255)):
+        layer = body_layer(line, line, body, [Opening(1, (120, 130, 60, 40), window, is_open, 0.5)])
+        assert layer[150, 150, 3] == expected
+        assert layer[100, 150, 3] == 255
