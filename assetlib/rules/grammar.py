@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from operator import itemgetter
 
@@ -86,7 +86,7 @@ def _meant(line: Line) -> tuple[Match, ...]:
     # A second look lets a doubtful word lean on the camera terms found beside it.
     first = scan(line, spellings.load_index())
     camera = frozenset(i for m in first if m.rule.facet and m.rule.only for i in range(m.first, m.last))
-    return tuple(scan(replace(line, camera=camera), spellings.load_index()))
+    return tuple(scan(line._replace(camera=camera), spellings.load_index()))
 
 
 def _taken(matches: Iterable[Match]) -> frozenset[int]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from assetlib.rules.phrases import LINE_END, Line, word_set
 
@@ -62,8 +62,7 @@ AGED_THINGS = word_set(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(NamedTuple):
     """A count or an age found in a line: token indices, end-exclusive."""
 
     first: int

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from functools import cache
 from itertools import product
+from typing import NamedTuple
 
 from assetlib.rules.tokens import Token
 
@@ -27,8 +27,7 @@ SETTINGS = frozenset({"int", "ext", "int/ext", "i/e", "interior", "exterior"})
 DETERMINERS = word_set("a an the his her their its our my your this that these those some each every")
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """Phrases that mean one facet value, and what must or must not stand around them.
 
     With any of `after`, `before`, `where` given, one of them has to hold. `where` holds
@@ -52,8 +51,7 @@ class Rule:
     lifted_by: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
+class Pattern(NamedTuple):
     """One phrase of a rule, its conditions resolved to sets of words."""
 
     words: tuple[frozenset[str], ...]
@@ -71,8 +69,7 @@ class Pattern:
         return not self.rule.facet
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(NamedTuple):
     """Where a pattern lies: token indices, end-exclusive."""
 
     first: int
@@ -80,12 +77,11 @@ class Match:
     rule: Rule
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A tokenised line, with the tokens that camera terms already cover."""
 
     tokens: tuple[Token, ...]
-    camera: frozenset[int] = field(default_factory=frozenset)
+    camera: frozenset[int] = frozenset()
 
     @property
     def words(self) -> frozenset[str]:

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 from assetlib.rules.phrases import PhraseIndex, Rule
 
 _CONDITIONS = ("after", "before", "where", "not after", "not before", "not near", "lifted by")
 
 
-@dataclass(frozen=True, slots=True)
-class Spellings:
+class Spellings(NamedTuple):
     """What the file holds: named lists of words, and the rules with the traps before them."""
 
     lists: dict[str, frozenset[str]]

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from itertools import combinations
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from assetlib.rules.tags import fold
 
@@ -20,8 +20,7 @@ NAMESPACE = "urn:x-assetlib:concept:"
 LONGEST_LABEL = 6  # words of the longest label that is looked for in a line
 
 
-@dataclass(frozen=True, slots=True)
-class Concept:
+class Concept(NamedTuple):
     """One meaning; `facet` and `value` are set where the shot grammar has it."""
 
     id: str

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """A word or mark of a line; `text` is casefolded and without apostrophes, `raw` as typed.
 
     `owner` is the text without a possessive s, so that *driver's* is also *driver*.
