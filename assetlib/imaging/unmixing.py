@@ -283,7 +283,7 @@ def _cover_near_pure(
     missed = np.abs(own - np.clip(share, 0, 1)[:, None] * tone).max(axis=1)
     inside = (at == place).all(axis=1)
     limit = np.maximum(COLOUR_ERROR, 0.1 * np.abs(tone).max(axis=1))
-    between = ~inside & _meets_other(places, pure, (at, place), own, limit)
+    between = ~inside & _meets_other(places, pure, (at, place), own, np.minimum(limit, missed + 2))
     edge = ~inside & ~between & (missed <= limit)
     full = inside | between
     alpha[near[full]], source[near[full]] = 1, own[full]
@@ -293,7 +293,7 @@ def _cover_near_pure(
 def _meets_other(
     places: Floats, pure: Mask, lines: tuple[NDArray[np.int64], NDArray[np.int64]], own: Floats, limit: Floats
 ) -> Mask:
-    """Which pixels mix the ink of their pure place with another one behind them, not with paper; bool (N,)."""
+    """Which pixels mix the ink of their pure place with another one behind them to within `limit`; bool (N,)."""
     at, place = lines
     way = (at - place).astype(np.float32)
     way /= np.maximum(np.linalg.norm(way, axis=1), 1e-3)[:, None]
@@ -303,7 +303,7 @@ def _meets_other(
     for step in OUTWARD:
         y, x = np.clip(np.rint(at + step * way).astype(np.int64), 0, bottom).T
         apart = places[y, x] - tone
-        differs = pure[y, x] & (np.abs(apart).max(axis=1) > limit)
+        differs = pure[y, x] & (np.abs(apart).max(axis=1) > COLOUR_ERROR)
         mixed = ((own - tone) * apart).sum(axis=1) / np.maximum((apart * apart).sum(axis=1), 1)
         missed = np.abs(own - tone - np.clip(mixed, 0, 1)[:, None] * apart).max(axis=1)
         meets |= differs & (missed <= limit)

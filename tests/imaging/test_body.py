@@ -98,7 +98,7 @@ def test_white_under_the_line_leaves_no_fringe_on_a_dark_ground(pen: int) -> Non
     outer_side = np.hypot(y - 150, x - 150) > 100 + 0.6
     seen = compose(line, layer, NIGHT).astype(int)[outer_side]
     assert (seen - np.array(NIGHT)).max() <= 10
-    assert (compose(line, layer, NIGHT)[np.hypot(y - 150, x - 150) < 100 - pen] == 255).all()
+    assert (compose(line, layer, NIGHT)[np.hypot(y - 150, x - 150) < 99 - pen] == 255).all()
 
 
 def test_an_open_opening_has_no_white_in_it_and_a_closed_one_has() -> None:
