@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator
 from functools import cache
+from itertools import pairwise
 from pathlib import PurePath, PurePosixPath, PureWindowsPath
 
 from assetlib.rules.phrases import word_set
@@ -19,17 +20,17 @@ _NOISE = word_set(
     "ver version wip draft new old latest approved ok done fixed fix export exported out output render "
     "rendered hires lowres hi lo res highres web print cmyk rgb srgb rgba grey8 dpi ppi px png jpg jpeg tif "
     "tiff webp gif bmp psd psb svg pdf ora heic scan scans scanned img image images pic picture dsc dscn dscf "
-    "photo untitled unnamed noname screenshot screen shot2 layer merged flat2 flattened cropped crop "
+    "photo untitled unnamed noname screenshot shot2 layer merged flat2 flattened cropped crop "
     "transparent transp alpha nobg bg2 bak backup tmp temp file doc document artwork asset assets element "
     "elements drawing drawings sketchbook sheet sheets page pages full2 thumb thumbnail preview lg sm xl "
     "jobnr job clientcopy v ver vers r rn signed send sent upload"
 )
 # Words of _NOISE that also name things: they go only at the end of a name or beside a number.
 _EDGE_NOISE = word_set(
-    "final copy edit new old ok done out web print hi lo res screen layer photo picture crop alpha file page "
+    "final copy edit new old ok done out web print hi lo res layer photo picture crop alpha file page "
     "sheet preview drawing element asset image scan draft job artwork document r v version signed send flat2"
 )
-_LEADING_NOISE = _EDGE_NOISE - word_set("old new out hi print screen web layer photo crop")
+_LEADING_NOISE = _EDGE_NOISE - word_set("old new out hi print web layer photo crop")
 _GENERIC_FOLDERS = word_set(
     "desktop downloads download documents pictures images photos my pictures mypictures users user home tmp "
     "temp var mnt media volumes volume data files file stuff misc various new folder newfolder untitled "
@@ -41,6 +42,7 @@ _GENERIC_FOLDERS = word_set(
     "board storyboards storyboard raw export1 hires lowres web print transparent clean cleanup usr lib opt "
     "local demo assets demoassets test tests"
 )
+_DANGLING = word_set("a an the of at and with und mit de")
 _SMALL_WORDS = word_set(
     "a an the of on in at to and with for by from und der die das le la les de du et el y"
 )
@@ -113,11 +115,22 @@ def _folder_words(folder: str) -> list[str]:
 
 
 def _name_words(name: str) -> list[str]:
-    plain = unicodedata.normalize("NFC", name)
+    plain = _spelled_out(unicodedata.normalize("NFC", name))
     for noise in _numbered_noise():
         plain = noise.sub(" ", plain)
     words = [word for part in _separators().split(plain) for word in _parts(part) if word]
     return [_written(word) for word in _without_noise(words)]
+
+
+def _spelled_out(name: str) -> str:
+    """The name with those figures as words that mean something: 2-shot, 3-4 front, 1pt."""
+    for figure, word in (("1", "one"), ("2", "two"), ("3", "three")):
+        name = re.sub(
+            rf"(?<![\w.]){figure}[-_ ]?(?=(?:shot|point|pt)(?![A-Za-z]))", f"{word} ", name, flags=re.I
+        )
+    return re.sub(
+        r"(?<!\d)3[-_ ]?4(?=[-_ ]?(?:front|back|rear|view|profile))", "three-quarter ", name, flags=re.I
+    )
 
 
 @cache
@@ -128,17 +141,23 @@ def _numbered_noise() -> tuple[re.Pattern[str], ...]:
         for shape in (
             rf"{edge}(?:19|20)\d\d[-_. ]?(?:0[1-9]|1[0-2])[-_. ]?(?:0[1-9]|[12]\d|3[01])(?:[-_ T]*\d{{4,6}})?{end}",
             rf"{edge}(?:0?[1-9]|[12]\d|3[01])[-_.](?:0?[1-9]|1[0-2])[-_.](?:19|20)?\d\d{end}",
-            rf"{edge}(?:at |um )?\d\d[.:h-]\d\d(?:[.:-]\d\d)?(?: ?[ap]m)?{end}",
+            rf"{edge}(?:at |um )?\d{{1,2}}[.:h-]\d\d(?:[.:-]\d\d)?(?: ?[ap]m)?{end}",
             rf"{edge}\d+\s?[x×]\s?\d+(?:px|mm|cm|in)?{end}",
             rf"{edge}@\d(?:\.\d)?x{end}|@\dx{end}",
             rf"{edge}\d+\s?(?:dpi|ppi|px|bit|pt|mm|cm|mb|kb|k|percent){end}|\d+%",
             rf"{edge}(?:v|ver|vers|version|rev|revision|r|take|opt|option|alt)[-_. ]?\d+(?:\.\d+)*[a-z]?{end}",
             rf"{edge}(?:rev|revision|ver|version|opt|option)[-_. ][a-z]{end}",
-            rf"{edge}(?:scan|img|image|dsc[nf]?|pict?|photo|page|pg|sheet|frame|fr|shot|sh|sc|scene|seq|board|panel|job|"
-            rf"untitled|layer|doc|file|artboard|screenshot|no|nr)[-_. #]*\d+[a-z]?{end}",
-            rf"{edge}[a-z]{{1,4}}[-_]?\d{{4,}}{end}",
+            rf"{edge}(?:(?:scan|img|image|dsc[nf]?|pict?|photo|page|pg|sheet|frame|fr|shot|sh|sc|scene|seq|board|panel|job|"
+            rf"untitled|layer|doc|file|artboard|screen ?shot|no|nr)[-_. #]*\d+[a-z]?)+{end}",
+            rf"{edge}(?:img|imgp|mvimg|cimg|dsc|dscn|dscf|pxl|p|pict|gopr|sam|vid|mov)[-_]?\d{{3,}}{end}",
+            rf"{edge}[a-z]{{1,2}}[-_]?\d{{3,}}{end}",
+            rf"{edge}(?:hi|high|lo|low)[-_. ]?res{end}",
             rf"{edge}[0-9a-f]{{8}}(?:-[0-9a-f]{{4}}){{3}}-[0-9a-f]{{12}}{end}",
             rf"{edge}(?=[0-9a-f]*\d)(?=[0-9a-f]*[a-f])[0-9a-f]{{10,}}{end}",
+            rf"{edge}final[-_ ]?v?\d+{end}|{edge}x\d+{end}|{edge}a[0-6]{end}|{edge}screen[-_ ]?shot{end}",
+            r"ohne titel|sans titre|sin t[ií]tulo|senza titolo|без названия|без имени|名称未設定",
+            r"無題|未命名|无标题|새 문서",
+            r"スキャン|扫描|掃描|копия|скан(?!\w)|コピー|副本|사본",
             r"\(\d+\)|\[\d+\]|\((?:copy|kopie|copie)(?: \d+)?\)",
             rf"{edge}(?:copy|kopie|copie) (?:of|von|de){end}|[-_ ]copy(?: \d+)?{end}",
         )
@@ -150,16 +169,22 @@ def _separators() -> re.Pattern[str]:
     return re.compile(r"[\s_\-–—.,;:+=~#@!&%(){}\[\]|/\\«»„“”\"*・、。]+")
 
 
-@cache
-def _humps() -> re.Pattern[str]:
-    return re.compile(
-        r"(?<=[^\W\d_A-Z])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})|(?<=[^\W\d_]{3})(?=\d)|(?<=\d)(?=[^\W\d_]{3})"
-    )
-
-
 def _parts(chunk: str) -> list[str]:
     """A chunk at its humps: `hoodMountTwoShot` gives four words; ABBREVIATIONS stay whole."""
-    return _humps().split(chunk)
+    cuts = [at for at in range(1, len(chunk)) if _is_hump(chunk, at)]
+    return [chunk[first:last] for first, last in pairwise([0, *cuts, len(chunk)])]
+
+
+def _is_hump(chunk: str, at: int) -> bool:
+    before, here = chunk[at - 1], chunk[at]
+    if here.isupper():
+        ends_capitals = before.isupper() and chunk[at + 1 : at + 3].islower() and len(chunk) > at + 2
+        return before.islower() or ends_capitals
+    # figures part from words of three letters and more: van2, 02van, but not 4x4 or A4
+    if here.isdecimal() != before.isdecimal():
+        letters = chunk[max(0, at - 3) : at] if here.isdecimal() else chunk[at : at + 3]
+        return len(letters) == 3 and letters.isalpha()
+    return False
 
 
 def _without_noise(words: list[str]) -> list[str]:
@@ -167,6 +192,8 @@ def _without_noise(words: list[str]) -> list[str]:
     while len(kept) > 0 and fold(kept[-1]) in _NOISE | _EDGE_NOISE:
         kept.pop()
     kept = [word for word in kept if fold(word) not in _NOISE - _EDGE_NOISE and not _is_letter(word)]
+    while len(kept) > 1 and fold(kept[-1]) in _DANGLING:
+        kept.pop()
     while len(kept) > 1 and (fold(kept[0]) in _LEADING_NOISE or fold(kept[0]) in _SMALL_WORDS):
         kept.pop(0)
     return kept
