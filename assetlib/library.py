@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 CATALOGUE = "catalogue.sqlite"
 FOLDERS = ("originals", "derived", "papers", "bundles", "staging")
 
+_ABANDONED = 24 * 3600
+"""Seconds after which an unfinished bundle is taken for left behind."""
+
 Clock = Callable[[], dt.datetime]
 
 
@@ -162,6 +165,11 @@ class Library:
             owner = folder.name.split("-")[0]
             if owner.isdigit() and (int(owner) == os.getpid() or not psutil.pid_exists(int(owner))):
                 shutil.rmtree(folder, ignore_errors=True)
+                swept += 1
+        # A bundle that was being built when its process was killed; a build that is under way is younger than a day.
+        for left in self.bundles.glob(".new-*"):
+            if self.now().timestamp() - left.stat().st_mtime > _ABANDONED:
+                shutil.rmtree(left, ignore_errors=True) if left.is_dir() else left.unlink(missing_ok=True)
                 swept += 1
         return swept
 

@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
+import os
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PIL import Image, ImageDraw
@@ -49,3 +55,55 @@ def draw(tmp_path: Path) -> Draw:
         return path
 
     return make
+
+
+@pytest.fixture
+def run_python() -> Callable[[str], str]:
+    """Runs a program in a fresh interpreter and returns what it printed."""
+
+    def run(code: str) -> str:
+        done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=120)
+        return done.stdout
+
+    return run
+
+
+@dataclass(frozen=True)
+class Ran:
+    """How a command ended."""
+
+    code: int
+    out: str
+    err: str
+
+    @property
+    def json(self) -> Any:
+        """The one JSON document on stdout."""
+        return json.loads(self.out)
+
+
+Assetlib = Callable[..., Ran]
+
+
+@pytest.fixture
+def assetlib(tmp_path: Path) -> Assetlib:
+    """Runs the installed command as its own process: `assetlib("find", "dog", "--json")`."""
+
+    def run(*arguments: object, stdin: str | None = None, library: Path | None = None) -> Ran:
+        environment = {key: value for key, value in os.environ.items() if key != "ASSETLIB_LIBRARY"}
+        environment |= {"HOME": str(tmp_path), "COLUMNS": "100", "NO_COLOR": "1"}
+        if library is not None:
+            environment["ASSETLIB_LIBRARY"] = str(library)
+        done = subprocess.run(
+            [sys.executable, "-c", "from assetlib.cli.main import run; run()", *map(str, arguments)],
+            capture_output=True,
+            encoding="utf-8",
+            input=stdin if stdin is not None else "",
+            cwd=tmp_path,
+            env=environment,
+            timeout=300,
+            check=False,
+        )
+        return Ran(done.returncode, done.stdout, done.stderr)
+
+    return run

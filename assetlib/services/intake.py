@@ -284,7 +284,8 @@ class _Intake:
             return self.wishes.title, "artist"
         if result.facts.words.title:
             return result.facts.words.title, "file"
-        return title_from(path_text(path)), "file name"
+        # A name that says nothing (IMG_1234) is still better than none.
+        return title_from(path_text(path)) or path_text(Path(path.stem)), "file name"
 
     def _arrive(
         self, session: Session, original: Original, entry: Entry, path: Path, status: os.stat_result

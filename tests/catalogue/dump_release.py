@@ -1,0 +1,59 @@
+"""Keep a catalogue with data from every room, as this schema writes it, for the migration tests: run once when a schema is released.
+
+    python -m tests.catalogue.dump_release
+"""
+
+from __future__ import annotations
+
+import gzip
+import sqlite3
+import tempfile
+from contextlib import closing
+from pathlib import Path
+
+from PIL import Image, ImageDraw
+
+from assetlib.catalogue.schema import SCHEMA_VERSION
+from assetlib.config import Settings
+from assetlib.rules.clearance import Question as Asked
+from assetlib.services import bundling, clearance, collections, cutting, tagging
+from assetlib.services.intake import Wishes, bring_in
+from assetlib.services.starting import start_library
+
+
+def fill(folder: Path) -> Path:
+    """The catalogue of a small library in which every room was used."""
+    lib = start_library(folder / "library", Settings(artist="Ida Brandt", contact="ida@boards.example"))
+    sheet = Image.new("L", (600, 260), 255)
+    pen = ImageDraw.Draw(sheet)
+    pen.ellipse((30, 40, 220, 220), outline=0, width=5)
+    pen.rectangle((360, 40, 560, 220), outline=0, width=5)
+    drawings = folder / "drawings"
+    drawings.mkdir()
+    sheet.save(drawings / "bakers and crates sheet.png")
+    sheet.crop((0, 0, 260, 260)).save(drawings / "baker CU.png")
+    report = bring_in(lib, [drawings / "baker CU.png"], Wishes(role="element", tags=("baker",), job="Bakery van"))
+    code = report.added[0].code
+    sheet_code = bring_in(lib, [drawings / "bakers and crates sheet.png"], Wishes(role="sheet")).added[0].code
+    cutting.cut_sheet(lib, sheet_code)
+    tagging.describe(lib, [code], tagging.Description(set=("pose=standing",), note="for the bakery van"))
+    values = ((Asked.ORIGIN, "out-of-the-head"), (Asked.OWNERSHIP, "own"), (Asked.DEPICTS, "none"), (Asked.AI, "none"))
+    clearance.answer(lib, [code], clearance.Statement(values))
+    collections.make(lib, "Bakers")
+    collections.put(lib, "Bakers", [code])
+    collections.choose_licence(lib, "Bakers", "one artist")
+    bundling.build(lib, "Bakers")
+    lib.close()
+    return lib.catalogue
+
+
+if __name__ == "__main__":
+    with tempfile.TemporaryDirectory() as place:
+        catalogue = fill(Path(place))
+        with closing(sqlite3.connect(catalogue)) as connection:
+            connection.execute("PRAGMA journal_mode = DELETE")
+            connection.execute("VACUUM")
+        target = Path(__file__).parent / "released" / f"{SCHEMA_VERSION}.sqlite.gz"
+        target.parent.mkdir(exist_ok=True)
+        target.write_bytes(gzip.compress(catalogue.read_bytes(), mtime=0))
+        print(f"{target}: {target.stat().st_size // 1024} kB")
