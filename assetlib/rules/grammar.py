@@ -123,9 +123,10 @@ _GLUE = word_set("of on the a an to from with in at as and then camera shot onto
 def _rest(text: str, line: Line, matches: Iterable[Match]) -> str:
     """The words that are not grammar alone; stranded small words go with what they joined."""
     only = {i for m in matches if m.rule.facet and m.rule.only for i in range(m.first, m.last)}
+    for i, token in enumerate(line.tokens):
+        if token.text in _GLUE and (i == 0 or i - 1 in only):
+            only.add(i)
     kept = [i for i, token in enumerate(line.tokens) if i not in only and not token.is_mark]
-    while kept and line.tokens[kept[0]].text in _GLUE:
-        kept.pop(0)
     while kept and line.tokens[kept[-1]].text in _GLUE:
         kept.pop()
     return " ".join(_joined(text, line, kept))
@@ -146,6 +147,13 @@ def _joined(text: str, line: Line, kept: list[int]) -> list[str]:
 # --- options --------------------------------------------------------------------------
 
 
+# A value given as an option stands without the words that show its meaning in a line.
+_FRAMES = (
+    "{}", "{} shot", "{} angle", "{} view", "{} camera", "{} people", "people {}", "{} hand", "{} drawing", "{} line",
+    "{} man", "{} mount", "{} seat", "{} eye view", "{} point perspective", "{} perspective", "{} from camera",
+)  # fmt: skip
+
+
 def parse_option(facet: str, value: str) -> str:
     """The canonical value of a facet from any usual spelling; raises WrongUsage otherwise."""
     slug = _facet_slug(facet)
@@ -153,8 +161,8 @@ def parse_option(facet: str, value: str) -> str:
     for allowed in FACETS[slug]:
         if _key(allowed) == wanted:
             return allowed
-    for candidate in (value, f"{value} shot", f"{value} angle", f"{value} view", f"{value} camera"):
-        found = read_line(candidate).facets.get(slug, ())
+    for frame in _FRAMES:
+        found = read_line(frame.format(value)).facets.get(slug, ())
         if len(found) == 1:
             return found[0]
     if slug == "people" and wanted.isdecimal() and int(wanted) > people.LARGEST_COUNT:

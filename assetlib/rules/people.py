@@ -13,7 +13,6 @@ _NUMBER_WORDS = (
 )
 NUMBERS: Mapping[str, int] = {
     **{word: number for number, word in enumerate(_NUMBER_WORDS.split())},
-    **{str(number): number for number in range(1, 31)},
     "lone": 1,
     "lonely": 1,
     "solitary": 1,
@@ -22,6 +21,7 @@ NUMBERS: Mapping[str, int] = {
     "dozen": 12,
 }
 LARGEST_COUNT = 30  # above this a line means a crowd or an address, not a head count
+LONGEST_NUMBER = 4  # figures; longer ones are no counts
 ADJECTIVES_BETWEEN = 3  # "two very tired old women"
 PAIRS = {
     "couple": 2,
@@ -37,7 +37,8 @@ PAIRS = {
     "newlyweds": 2,
 }
 ALONE_WITHOUT_OF = word_set("couple duo twosome trio threesome quartet foursome twins triplets newlyweds")
-CROWDS = word_set("crowd crowds throng throngs mob")
+CROWDS = word_set("crowd crowds crowded throng throngs mob")
+MANY = word_set("dozens scores hundreds thousands")
 NOT_A_CROWD = word_set(
     "funding fund control pleaser pleasing source sourced sourcing surfing barrier barriers"
 )
@@ -81,12 +82,17 @@ def read_people(line: Line, taken: frozenset[int], people: frozenset[str]) -> It
             yield head
 
 
+def _number(word: str) -> int | None:
+    return int(word) if word.isdecimal() and len(word) <= LONGEST_NUMBER else NUMBERS.get(word)
+
+
 def _counted(line: Line, index: int, people: frozenset[str]) -> Head | None:
-    number = NUMBERS.get(line.tokens[index].text)
-    if not number or number > LARGEST_COUNT or line.preceding(index) in _NUMBER_IS_A_NAME_AFTER:
+    number = _number(line.tokens[index].text)
+    if not number or line.preceding(index) in _NUMBER_IS_A_NAME_AFTER:
         return None
     noun = _people_after(line, index + 1, people)
-    return None if noun is None else Head(index, noun + 1, "people", str(number))
+    value = str(number) if number <= LARGEST_COUNT else "crowd"
+    return None if noun is None else Head(index, noun + 1, "people", value)
 
 
 _NUMBER_IS_A_NAME_AFTER = word_set(
@@ -116,8 +122,11 @@ def _collective(line: Line, index: int, people: frozenset[str]) -> Head | None:
     word = line.tokens[index].text
     if word in CROWDS:
         return None if line.following(index + 1) in NOT_A_CROWD else Head(index, index + 1, "people", "crowd")
+    if word in MANY and line.following(index + 1) == "of":
+        noun = _people_after(line, index + 2, people)
+        return None if noun is None else Head(index, noun + 1, "people", "crowd")
     if word in ("family", "party", "group", "crew", "team") and line.following(index + 1) == "of":
-        number = NUMBERS.get(line.following(index + 2))
+        number = _number(line.following(index + 2))
         return Head(index, index + 3, "people", str(number)) if number else None
     if word in PAIRS:
         return _pair(line, index, people)
@@ -136,7 +145,7 @@ def _pair(line: Line, index: int, people: frozenset[str]) -> Head | None:
 
 def _age(line: Line, index: int) -> Head | None:
     token = line.tokens[index]
-    years = NUMBERS.get(token.text) if not token.text.isdecimal() else int(token.text[:3])
+    years = _number(token.text)
     if years is None:
         return None
     words = tuple(line.following(index + step) for step in (1, 2))

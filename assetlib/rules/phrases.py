@@ -258,7 +258,7 @@ def _is_address(line: Line, first: int, last: int) -> bool:
     raw = line.tokens[first].raw
     name = last + 1 if last < len(line.tokens) and line.tokens[last].raw == "." else last
     named = name < len(line.tokens) and line.tokens[name].raw[0].isupper()
-    return last == first + 1 and len(raw) == len("Ms") and raw.istitle() and named
+    return last == first + 1 and len(raw) == len("Ms") and raw.isalpha() and raw.istitle() and named
 
 
 def _well_placed(line: Line, first: int, last: int, where: frozenset[str]) -> bool:

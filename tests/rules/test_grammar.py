@@ -123,6 +123,14 @@ def test_every_canonical_value_is_read_where_it_stands_alone(facet, value):
         ("people", "two women", "2"),
         ("finish", "color", "colour"),
         ("setting", "ext.", "EXT"),
+        ("people", "two", "2"),
+        ("people", "250", "crowd"),
+        ("pose", "sit", "seated"),
+        ("hand", "L", "left"),
+        ("camera_move", "track", "dolly"),
+        ("camera_position", "passenger", "front passenger"),
+        ("perspective", "2pt", "two-point"),
+        ("age_group", "old", "elderly"),
     ],
 )
 def test_options_take_usual_spellings(facet, given_value, value):
