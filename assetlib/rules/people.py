@@ -37,7 +37,11 @@ PAIRS = {
     "newlyweds": 2,
 }
 ALONE_WITHOUT_OF = word_set("couple duo twosome trio threesome quartet foursome twins triplets newlyweds")
-CROWDS = word_set("crowd crowds crowded throng throngs mob")
+CROWDS = word_set("crowd crowds throng throngs mob")
+CROWDED_PLACES = word_set(
+    "ferry deck train bus tram street market quay pier station platform room cafe bar beach bakery shop ramp gangway"
+    " carriage cabin hall square pavement restaurant classroom pub boat lift stairs bridge"
+)
 MANY = word_set("dozens scores hundreds thousands")
 NOT_A_CROWD = word_set(
     "funding fund control pleaser pleasing source sourced sourcing surfing barrier barriers"
@@ -120,6 +124,8 @@ _MAKES_A_THING = word_set("seat seats ticket tickets menu menus gloves photo pho
 
 def _collective(line: Line, index: int, people: frozenset[str]) -> Head | None:
     word = line.tokens[index].text
+    if word == "crowded" and line.following(index + 1) in CROWDED_PLACES:
+        return Head(index, index + 1, "people", "crowd")
     if word in CROWDS:
         return None if line.following(index + 1) in NOT_A_CROWD else Head(index, index + 1, "people", "crowd")
     if word in MANY and line.following(index + 1) == "of":

@@ -30,7 +30,7 @@ DETERMINERS = word_set("a an the his her their its our my your this that these t
 class Rule(NamedTuple):
     """Phrases that mean one facet value, and what must or must not stand around them.
 
-    With any of `after`, `before`, `where` given, one of them has to hold. `where` holds
+    With any of `after`, `before`, `earlier`, `where` given, one of them has to hold. `where` holds
     words of: alone (the phrase is its whole segment), start (it begins one), beside (it
     touches a camera term), heading (it ends a segment of a line that names a setting).
     Words in `lifted_by`, earlier in the segment, lift `not_before`. `only` marks phrases
@@ -49,6 +49,7 @@ class Rule(NamedTuple):
     not_after: str = ""
     not_near: str = ""
     lifted_by: str = ""
+    earlier: str = ""
 
 
 class Pattern(NamedTuple):
@@ -63,6 +64,7 @@ class Pattern(NamedTuple):
     not_after: frozenset[str]
     not_near: frozenset[str]
     lifted_by: frozenset[str]
+    earlier: frozenset[str]
 
     @property
     def is_trap(self) -> bool:
@@ -171,7 +173,7 @@ class PhraseIndex:
                 yield Pattern(words, rule, *sets)
 
 
-_CONDITIONS = ("before", "after", "where", "not_before", "not_after", "not_near", "lifted_by")
+_CONDITIONS = ("before", "after", "where", "not_before", "not_after", "not_near", "lifted_by", "earlier")
 
 
 @cache
@@ -241,9 +243,12 @@ def _admitted(line: Line, first: int, last: int, pattern: Pattern) -> bool:
     doubtful = pattern.rule.only and not pattern.is_trap
     if doubtful and (_negated(line, first) or _is_address(line, first, last)):
         return False
-    if not (pattern.before or pattern.after or pattern.where):
+    if not (pattern.before or pattern.after or pattern.where or pattern.earlier):
         return True
-    return prev in pattern.before or next_ in pattern.after or _well_placed(line, first, last, pattern.where)
+    beside = prev in pattern.before or next_ in pattern.after
+    return (
+        beside or line.holds_before(first, pattern.earlier) or _well_placed(line, first, last, pattern.where)
+    )
 
 
 def _negated(line: Line, first: int) -> bool:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from assetlib.rules.phrases import PhraseIndex, Rule
 
-_CONDITIONS = ("after", "before", "where", "not after", "not before", "not near", "lifted by")
+_CONDITIONS = ("after", "before", "where", "not after", "not before", "not near", "lifted by", "earlier")
 
 
 class Spellings(NamedTuple):
