@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from assetlib.services.finding import Found, Question
     from assetlib.services.showing import Details
 
-TABLE_LIMIT = 10
+TABLE_LIMIT = 8
 JSON_LIMIT = 50
 
 
@@ -141,7 +141,7 @@ def _show_found(lib: Library, found: Found) -> None:
             (
                 card.proof,
                 card.code,
-                (card.title, words, "because: " + "; ".join(result.why) if result.why else ""),
+                (card.title, words, "; ".join(result.why)),
             )
         )
     if rows:
@@ -225,7 +225,7 @@ def _show_details(details: Details) -> None:
 
     card = details.card
     if render.shows_pictures():
-        render.out.print(render.small_picture(details.proof, columns=56, rows=20))
+        render.out.print(*render.small_picture(details.proof, columns=64, rows=26), sep="\n")
     render.out.print(card.title, style="bold", markup=False)
     rows = [
         ("code", card.code + ("  (in the attic)" if card.in_attic else "")),

@@ -26,10 +26,14 @@ T = TypeVar("T")
 out = Console(highlight=False, soft_wrap=False)
 err = Console(stderr=True, highlight=False)
 
-PICTURE_COLUMNS, PICTURE_ROWS = 16, 7
-"""Terminal cells of a small picture; a cell holds two square pixels, one above the other."""
+PICTURE_COLUMNS, PICTURE_ROWS = 24, 11
+"""Terminal cells of a small picture."""
 
-UPPER_HALF = "▀"
+_DARKER = [round(255 * (value / 255) ** 1.7) for value in range(256)] * 3
+"""Thin lines grow pale when a picture shrinks; exponent chosen by eye on the demo drawings."""
+
+BLOCKS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
+"""Block characters by the bits of their dark quarters: upper left 1, upper right 2, lower left 4, lower right 8."""
 
 
 def print_json(document: dict[str, Any]) -> None:
@@ -84,32 +88,55 @@ def shows_pictures() -> bool:
     return out.is_terminal and out.color_system in ("truecolor", "256")
 
 
-def small_picture(path: Path | None, columns: int = PICTURE_COLUMNS, rows: int = PICTURE_ROWS) -> Text:
-    """A proof as half blocks; an empty text where there is none or it cannot be read."""
+def small_picture(path: Path | None, columns: int = PICTURE_COLUMNS, rows: int = PICTURE_ROWS) -> list[Text]:
+    """A proof in terminal cells, one text a row; blank rows where there is none or it cannot be read.
+
+    A cell shows four points in two colours, which suits line drawings better than two points in any colour.
+    """
     from PIL import Image
 
+    canvas = Image.new("RGB", (columns * 2, rows * 2), "white")
     if path is None or not path.is_file():
-        return Text("")
+        return [Text(" " * columns) for _ in range(rows)]
     try:
         with Image.open(path) as opened:
             picture = opened.convert("RGB")
     except OSError:
-        return Text("")
-    picture.thumbnail((columns, rows * 2), Image.Resampling.LANCZOS, reducing_gap=3)
-    height = picture.height + picture.height % 2
-    canvas = Image.new("RGB", (columns, height), "white")
-    canvas.paste(picture, ((columns - picture.width) // 2, 0))
+        return [Text(" " * columns) for _ in range(rows)]
+    # Points are twice as high as wide: fit the picture in units of its height.
+    scale = min(columns / picture.width, rows * 2 / picture.height)
+    size = (max(1, round(picture.width * scale * 2)), max(1, round(picture.height * scale)))
+    picture = picture.resize(size, Image.Resampling.LANCZOS, reducing_gap=3).point(_DARKER)
+    canvas.paste(picture, ((canvas.width - size[0]) // 2, (canvas.height - size[1]) // 2))
+    pixels = canvas.load()
+    return [
+        _cells([pixels[x, y] for y in (2 * row, 2 * row + 1) for x in range(columns * 2)])
+        for row in range(rows)
+    ]
+
+
+def _cells(points: list[Any]) -> Text:
+    """One row of cells from two rows of points, RGB."""
     text = Text(no_wrap=True)
-    for y in range(0, height, 2):
-        for x in range(columns):
-            upper, lower = canvas.getpixel((x, y)), canvas.getpixel((x, y + 1))
-            text.append(UPPER_HALF, Style(color=_hex(upper), bgcolor=_hex(lower)))
-        text.append("\n" if y + 2 < height else "")
+    width = len(points) // 2
+    for x in range(0, width, 2):
+        text.append(*_cell((points[x], points[x + 1], points[width + x], points[width + x + 1])))
     return text
 
 
-def _hex(pixel: Any) -> str:
-    return "#{:02x}{:02x}{:02x}".format(*pixel)
+def _cell(points: tuple[Any, Any, Any, Any]) -> tuple[str, Style]:
+    """The block character and colours that come nearest to four points: upper left, upper right, lower left and right."""
+    light = [sum(point) for point in points]
+    middle = (max(light) + min(light)) / 2
+    dark = [value <= middle for value in light] if max(light) - min(light) > 24 else [False] * 4
+    number = sum(bit << place for place, bit in enumerate(dark))
+    front = [point for point, bit in zip(points, dark, strict=True) if bit] or list(points)
+    back = [point for point, bit in zip(points, dark, strict=True) if not bit] or list(points)
+    return BLOCKS[number], Style(color=_mean(front), bgcolor=_mean(back))
+
+
+def _mean(points: list[Any]) -> str:
+    return "#" + "".join(f"{round(sum(point[c] for point in points) / len(points)):02x}" for c in range(3))
 
 
 def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], *, wide: Sequence[str] = ()) -> None:
@@ -123,23 +150,42 @@ def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], *, wide: Seque
 
 
 def cards(rows: Sequence[tuple[Path | None, str, Sequence[str]]]) -> None:
-    """A list of drawings: picture, code, and lines of text beside it, the first one strong."""
-    pictures = shows_pictures()
-    drawn = Table(box=None, pad_edge=False, padding=(0, 2, 1 if pictures else 0, 0), show_header=False)
+    """Drawings as pictures side by side where the terminal can, else as a list: code, title, what else there is to say."""
+    if shows_pictures():
+        across = max(1, (out.width + 2) // (PICTURE_COLUMNS + 2))
+        for start in range(0, len(rows), across):
+            _strip(rows[start : start + across])
+        return
+    drawn = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=False)
     drawn.add_column(no_wrap=True)
-    if pictures:
-        drawn.add_column(no_wrap=True, width=PICTURE_COLUMNS)
     drawn.add_column(overflow="fold")
-    for proof, code, lines in rows:
-        text = Text(lines[0], style="bold")
-        for line in lines[1:]:
-            if line:
-                text.append("\n" if pictures else "  ", style="not bold").append(line, style="not bold dim")
-        cells = [Text(code, style="cyan")]
-        if pictures:
-            cells.append(small_picture(proof))
-        drawn.add_row(*cells, text)
+    for _, code, lines in rows:
+        text = Text(lines[0])
+        for line in filter(None, lines[1:]):
+            text.append(f"  {line}", style="dim")
+        drawn.add_row(Text(code, style="cyan"), text)
     out.print(drawn)
+
+
+def _strip(rows: Sequence[tuple[Path | None, str, Sequence[str]]]) -> None:
+    """One row of pictures with their words under them."""
+    drawn = Table(box=None, pad_edge=False, padding=(0, 2, 1, 0), show_header=False)
+    cells = []
+    for proof, code, lines in rows:
+        drawn.add_column(width=PICTURE_COLUMNS, overflow="fold")
+        text = Text("\n").join(small_picture(proof))
+        text.append("\n").append(code, style="bold cyan")
+        text.append("\n").append(_fitted(lines[0]), style="bold")
+        for line in filter(None, lines[1:]):
+            text.append("\n").append(line, style="dim")
+        cells.append(text)
+    drawn.add_row(*cells)
+    out.print(drawn)
+    out.print()
+
+
+def _fitted(text: str) -> str:
+    return text if len(text) <= PICTURE_COLUMNS else text[: PICTURE_COLUMNS - 1] + "…"
 
 
 def facet_words(facets: dict[str, tuple[str, ...]]) -> str:
