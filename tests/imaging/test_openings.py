@@ -1,0 +1,84 @@
+"""Openings proposed from drawn line; which areas are holes is known from the drawing."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.body import fill_body
+from assetlib.imaging.openings import Opening, openings_overlay, propose_openings
+
+
+def a_mug(side: int = 400) -> NDArray[np.uint8]:
+    """A mug in line with a handle; the handle's hole is at (330, 200), the wall at (150, 200)."""
+    alpha = np.zeros((400, 400), np.uint8)
+    cv2.ellipse(alpha, (270, 200), (95, 95), 0, -80, 80, 255, 4)
+    cv2.ellipse(alpha, (270, 200), (65, 65), 0, -76, 76, 255, 4)
+    cv2.rectangle(alpha, (70, 70), (285, 340), 0, -1)
+    cv2.rectangle(alpha, (70, 70), (285, 340), 255, 4)
+    line = np.zeros((side, side, 4), np.uint8)
+    line[..., 3] = cv2.resize(alpha, (side, side), interpolation=cv2.INTER_AREA)
+    return line
+
+
+def at(openings: tuple[Opening, ...], x: int, y: int) -> Opening:
+    return next(opening for opening in openings if opening.mask[y, x])
+
+
+def test_every_enclosed_area_is_proposed_and_numbered_from_the_largest() -> None:
+    line = a_mug()
+    openings = propose_openings(line, line, fill_body(line))
+    assert [opening.number for opening in openings] == list(range(1, len(openings) + 1))
+    sizes = [int(opening.mask.sum()) for opening in openings]
+    assert sizes == sorted(sizes, reverse=True)
+    handle = at(openings, 310, 200)
+    assert not handle.mask[200, 150]
+    assert not (handle.mask & (line[..., 3] > 64)).any()
+
+
+def test_a_handle_is_likelier_open_than_the_wall_it_sits_on() -> None:
+    line = a_mug()
+    openings = propose_openings(line, line, fill_body(line))
+    assert at(openings, 310, 200).score > at(openings, 150, 200).score
+    assert not at(openings, 150, 200).is_open
+
+
+def test_a_box_encloses_its_mask_exactly_at_every_size() -> None:
+    for side in (400, 1600):
+        line = a_mug(side)
+        for opening in propose_openings(line, line, fill_body(line)):
+            x, y, width, height = opening.box
+            inside = opening.mask[y : y + height, x : x + width]
+            assert inside.sum() == opening.mask.sum()
+            assert inside[0].any()
+            assert inside[-1].any()
+            assert inside[:, 0].any()
+            assert inside[:, -1].any()
+
+
+def test_holes_of_a_painted_cut_out_are_open() -> None:
+    ring = np.zeros((200, 200, 4), np.uint8)
+    alpha = np.zeros((200, 200), np.uint8)
+    cv2.circle(alpha, (100, 100), 80, 255, -1)
+    cv2.circle(alpha, (100, 100), 30, 0, -1)
+    ring[..., 3], ring[..., :3] = alpha, (200, 150, 60)
+    openings = propose_openings(ring, ring, fill_body(ring))
+    assert [opening.is_open for opening in openings] == [True]
+    assert openings[0].mask[100, 100]
+
+
+def test_nothing_enclosed_proposes_nothing() -> None:
+    line = np.zeros((100, 100, 4), np.uint8)
+    line[50, 10:90, 3] = 255
+    assert propose_openings(line, line, fill_body(line)) == ()
+
+
+def test_the_overlay_shows_open_areas_tinted_and_leaves_the_rest() -> None:
+    line = a_mug()
+    mask = np.zeros((400, 400), bool)
+    mask[100:300, 100:200] = True
+    overlay = np.array(openings_overlay(line, [Opening(7, (100, 100, 100, 200), mask, True, 0.9)]))
+    assert overlay.shape == (400, 400, 3)
+    assert (overlay[20, 20] == 255).all()
+    assert overlay[110, 110, 2] > overlay[110, 110, 0]
