@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -60,6 +61,10 @@ def intake(
     ] = None,
     tag: Annotated[list[str] | None, typer.Option(help="A tag for all; may be given several times.")] = None,
     job: Annotated[str | None, typer.Option(help="The job they belong to.")] = None,
+    layers: Annotated[
+        bool, typer.Option("--layers", help="Make every top layer of a layered file a drawing of its own.")
+    ] = False,
+    cut: Annotated[bool, typer.Option("--cut", help="Cut what is judged a sheet at once.")] = False,
     later: Annotated[
         bool, typer.Option("--later", help="Leave the heavier work for `assetlib upkeep`.")
     ] = False,
@@ -74,6 +79,10 @@ def intake(
     wishes = service.Wishes(role=role.value if role else None, title=title, tags=tuple(tag or ()), job=job)
     with opened_library() as lib:
         report = service.bring_in(lib, paths, wishes, dry_run=dry_run, progress=render.Bar())
+        if layers and not dry_run:
+            _take_layers(lib, report)
+        if not dry_run and (cut or (not as_json and _agrees_to_cut(lib, report))):
+            _cut_sheets(lib, report)
         if not dry_run and not later:
             upkeep.work_off(lib, progress=render.Bar())
         if as_json:
@@ -81,6 +90,51 @@ def intake(
         else:
             _show(lib, report, dry_run)
     return SOME_PROBLEMS if report.failed else 0
+
+
+def _take_layers(lib: Library, report: Report) -> None:
+    """Add the layers of every file that has just come in; a file without layers gives none."""
+    from assetlib.services.intake import Added
+    from assetlib.services.layering import take_layers
+
+    for item in [*report.added]:
+        for layer in take_layers(lib, item.code):
+            report.added.append(Added(layer.code, layer.title, "element", item.source))
+
+
+def _agrees_to_cut(lib: Library, report: Report) -> bool:
+    """Show what was judged a sheet and ask, where there is somebody to ask."""
+    from assetlib.cli import render
+    from assetlib.services.browsing import cards_of
+
+    sheets = [item for item in report.added if item.role == "sheet"]
+    if not sheets or not (render.out.is_terminal and sys.stdin.isatty()):
+        return False
+    found = cards_of(lib, [item.code for item in sheets[:SHOWN]])
+    render.cards([(card.proof, card.code, (card.title,)) for card in found])
+    return typer.confirm(
+        f"{render.plural(len(sheets), 'picture')} judged to be sheets. Cut them now?", err=True
+    )
+
+
+def _cut_sheets(lib: Library, report: Report) -> None:
+    """Cut every sheet that has just come in; what cannot be cut stays a sheet and is told."""
+    from assetlib.cli import render
+    from assetlib.errors import AssetlibError
+    from assetlib.services.cutting import cut_sheet
+    from assetlib.services.intake import Added
+
+    sheets = [item for item in report.added if item.role == "sheet"]
+    for item in render.Bar().track(sheets, "cutting sheets", len(sheets)):
+        try:
+            cuts = cut_sheet(lib, item.code)
+        except AssetlibError as error:
+            render.tell(f"{item.code} stays whole: {error.sentence}")
+            continue
+        for out in (out for page in cuts for out in page.elements):
+            report.added.append(
+                Added(out.code or "", f"{item.title} {out.element.order}", "element", item.source)
+            )
 
 
 def _document(report: Report) -> dict[str, Any]:

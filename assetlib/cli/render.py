@@ -108,14 +108,13 @@ def small_picture(path: Path | None, columns: int = PICTURE_COLUMNS, rows: int =
     size = (max(1, round(picture.width * scale * 2)), max(1, round(picture.height * scale)))
     picture = picture.resize(size, Image.Resampling.LANCZOS, reducing_gap=3).point(_DARKER)
     canvas.paste(picture, ((canvas.width - size[0]) // 2, (canvas.height - size[1]) // 2))
-    pixels = canvas.load()
-    return [
-        _cells([pixels[x, y] for y in (2 * row, 2 * row + 1) for x in range(columns * 2)])
-        for row in range(rows)
-    ]
+    data = canvas.tobytes()
+    points = [data[start : start + 3] for start in range(0, len(data), 3)]
+    width = columns * 2
+    return [_cells(points[2 * row * width : 2 * (row + 1) * width]) for row in range(rows)]
 
 
-def _cells(points: list[Any]) -> Text:
+def _cells(points: list[bytes]) -> Text:
     """One row of cells from two rows of points, RGB."""
     text = Text(no_wrap=True)
     width = len(points) // 2
@@ -124,8 +123,8 @@ def _cells(points: list[Any]) -> Text:
     return text
 
 
-def _cell(points: tuple[Any, Any, Any, Any]) -> tuple[str, Style]:
-    """The block character and colours that come nearest to four points: upper left, upper right, lower left and right."""
+def _cell(points: tuple[bytes, bytes, bytes, bytes]) -> tuple[str, Style]:
+    """The block character and colours nearest to four points: upper left and right, lower left and right."""
     light = [sum(point) for point in points]
     middle = (max(light) + min(light)) / 2
     dark = [value <= middle for value in light] if max(light) - min(light) > 24 else [False] * 4
@@ -135,7 +134,7 @@ def _cell(points: tuple[Any, Any, Any, Any]) -> tuple[str, Style]:
     return BLOCKS[number], Style(color=_mean(front), bgcolor=_mean(back))
 
 
-def _mean(points: list[Any]) -> str:
+def _mean(points: list[bytes]) -> str:
     return "#" + "".join(f"{round(sum(point[c] for point in points) / len(points)):02x}" for c in range(3))
 
 
@@ -150,7 +149,7 @@ def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], *, wide: Seque
 
 
 def cards(rows: Sequence[tuple[Path | None, str, Sequence[str]]]) -> None:
-    """Drawings as pictures side by side where the terminal can, else as a list: code, title, what else there is to say."""
+    """Drawings as pictures side by side where the terminal can, else as a list: code, title, what else there is."""
     if shows_pictures():
         across = max(1, (out.width + 2) // (PICTURE_COLUMNS + 2))
         for start in range(0, len(rows), across):

@@ -396,7 +396,13 @@ def _new_original(result: Survey, now: dt.datetime) -> Original:
             "licence": words.licence,
         },
         layers=[
-            {"path": layer.path, "name": layer.name, "visible": layer.visible, "kind": layer.kind}
+            {
+                "path": layer.path,
+                "name": layer.name,
+                "visible": layer.visible,
+                "kind": layer.kind,
+                "box": list(layer.box),
+            }
             for layer in facts.layers
         ],
         note=facts.note,
