@@ -70,7 +70,7 @@ def read_line(text: str) -> Understood:
     """The facets a line carries, in the order they are met; nothing in it is an error."""
     tokens = tokens_of(text)
     numbered = shot_number_length(tokens)
-    line = Line(tokens[numbered:])
+    line = Line(tokens[numbered:], numbered=numbered > 0)
     matches = _meant(line)
     heads = tuple(people.read_people(line, _taken(matches), _people_words()))
     spans = sorted(_spans(line, matches) + [_head_span(line, head) for head in heads], key=itemgetter(0, 1))

@@ -32,7 +32,8 @@ class Rule(NamedTuple):
 
     With any of `after`, `before`, `earlier`, `where` given, one of them has to hold. `where` holds
     words of: alone (the phrase is its whole segment), start (it begins one), beside (it
-    touches a camera term), heading (it ends a segment of a line that names a setting).
+    touches a camera term), heading (it ends a segment of a line that names a setting),
+    shotline (the line has a shot number or another camera term).
     Words in `lifted_by`, earlier in the segment, lift `not_before`. `only` marks phrases
     that are grammar and nothing else.
     A rule without a facet is a trap: it uses the words up and means nothing.
@@ -84,6 +85,7 @@ class Line(NamedTuple):
 
     tokens: tuple[Token, ...]
     camera: frozenset[int] = frozenset()
+    numbered: bool = False
 
     @property
     def words(self) -> frozenset[str]:
@@ -272,4 +274,5 @@ def _well_placed(line: Line, first: int, last: int, where: frozenset[str]) -> bo
         or ("start" in where and line.starts(first))
         or ("beside" in where and line.touches_camera(first, last))
         or ("heading" in where and line.ends_heading(last))
+        or ("shotline" in where and (line.numbered or bool(line.camera)))
     )
