@@ -147,7 +147,7 @@ def _commonest(blocks: _Blocks) -> Floats:
     near = np.abs(bins - peak).max(axis=1) <= 1
     if not near.any():
         return np.full(3, 255, np.float32)
-    return np.median(colours[near], axis=0).astype(np.float32)
+    return np.asarray(np.median(colours[near], axis=0), np.float32)
 
 
 def _spread_along(histogram: Floats, axis: int) -> Floats:
@@ -191,8 +191,12 @@ def _fit_field(blocks: _Blocks, colour: Floats) -> Floats:
     for _ in range(GROWTH):
         around = fitted + _blur_where(blocks.median - fitted, keep, 1.0)
         step = np.abs(blocks.median - around).max(axis=2)
-        keep = near & (step <= NEXT_STEP * colour.max()) & (keep | (cv2.dilate(keep.astype(np.uint8), _CROSS) > 0))
-    return np.clip(fitted + _blur_where(blocks.median - fitted, keep, 0.8), 1, 255).astype(np.float32)
+        keep = (
+            near
+            & (step <= NEXT_STEP * colour.max())
+            & (keep | (cv2.dilate(keep.astype(np.uint8), _CROSS) > 0))
+        )
+    return np.asarray(np.clip(fitted + _blur_where(blocks.median - fitted, keep, 0.8), 1, 255), np.float32)
 
 
 def _blur_where(values: Floats, where: Mask, sigma: float) -> Floats:

@@ -51,7 +51,9 @@ def lift(rgba: Pixels, mask: Mask | None = None) -> Pixels:
     return lifted
 
 
-def compose(ink: Pixels, body_layer: Pixels | None = None, over: Pixels | tuple[int, int, int] = (255, 255, 255)) -> Pixels:
+def compose(
+    ink: Pixels, body_layer: Pixels | None = None, over: Pixels | tuple[int, int, int] = (255, 255, 255)
+) -> Pixels:
     """The clean copy on a ground: uint8 (H, W, 3). `over` is a colour or a picture, uint8 (H, W, 3)."""
     ground = np.empty((*ink.shape[:2], 3), np.float32)
     ground[:] = np.asarray(over, np.float32)
@@ -112,4 +114,6 @@ def _largest(channels: Floats) -> Floats:
 
 
 def _disc(radius: int) -> Pixels:
-    return np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * radius + 1, 2 * radius + 1)), np.uint8)
+    return np.asarray(
+        cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * radius + 1, 2 * radius + 1)), np.uint8
+    )

@@ -144,7 +144,7 @@ def measure_areas(ink: Pixels, body: Mask) -> tuple[NDArray[np.int32], Floats, N
     factor = max(1, -(-max(body.shape) // WORKING_SIDE))
     line = _thin(ink[..., 3] >= LINE_ALPHA, factor)
     inside = _majority(body, factor)
-    count, labels, stats, _ = cv2.connectedComponentsWithStats((inside & ~line).astype(np.uint8), connectivity=4)
+    _, labels, stats, _ = cv2.connectedComponentsWithStats((inside & ~line).astype(np.uint8), connectivity=4)
     areas = stats[:, cv2.CC_STAT_AREA].astype(np.float32)
     areas[0] = 0
     whole = max(1.0, float(inside.sum()))
@@ -154,7 +154,8 @@ def measure_areas(ink: Pixels, body: Mask) -> tuple[NDArray[np.int32], Floats, N
     outside = cv2.distanceTransform(np.pad(inside, 1).astype(np.uint8), cv2.DIST_L2, 5)[1:-1, 1:-1]
     shared = _describe_drawing(line, inside, pen, len(wanted), ink)
     rows = [
-        [*_describe_area(labels, stats[k], int(k), line, inside, outside, pen, whole), *shared] for k in wanted
+        [*_describe_area(labels, stats[k], int(k), line, inside, outside, pen, whole), *shared]
+        for k in wanted
     ]
     return labels, np.array(rows, np.float32).reshape(len(rows), FEATURES), wanted
 
@@ -228,7 +229,9 @@ def _thin(line: Mask, factor: int) -> Mask:
     if factor == 1:
         return line
     rows, columns = line.shape[0] // factor, line.shape[1] // factor
-    return np.asarray(line[: rows * factor, : columns * factor].reshape(rows, factor, columns, factor).any(axis=(1, 3)))
+    return np.asarray(
+        line[: rows * factor, : columns * factor].reshape(rows, factor, columns, factor).any(axis=(1, 3))
+    )
 
 
 def _majority(mask: Mask, factor: int) -> Mask:

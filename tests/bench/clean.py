@@ -35,13 +35,14 @@ def measure_ink(tune: bool, count: int, each: bool) -> None:
                 rows[kind, damage].append(score)
                 if each:
                     print(seed, kind, paper, damage, np.round(score, 3))
-    print(f"{'ink':8s}{'scan':10s}{'dark dB':>9s}{'worst':>8s}{'fringe':>8s}{'f.max':>7s}{'empty':>9s}{'back dB':>9s}{'ms/MP':>7s}")
+    heads = ("dark dB", "worst", "fringe", "f.max", "empty", "back dB", "ms/MP")
+    print(f"{'ink':8s}{'scan':10s}" + "".join(f"{head:>9s}" for head in heads))
     for (kind, damage), scores in rows.items():
         all_scores = np.array(scores)
         mean = all_scores.mean(axis=0)
         print(
-            f"{kind:8s}{damage:10s}{np.median(all_scores[:, 0]):9.1f}{all_scores[:, 0].min():8.1f}{mean[1]:8.1f}"
-            f"{all_scores[:, 1].max():7.0f}{mean[2]:9.4f}{mean[3]:9.1f}{mean[4]:7.0f}"
+            f"{kind:8s}{damage:10s}{np.median(all_scores[:, 0]):9.1f}{all_scores[:, 0].min():9.1f}{mean[1]:9.1f}"
+            f"{all_scores[:, 1].max():9.0f}{mean[2]:9.4f}{mean[3]:9.1f}{mean[4]:9.0f}"
         )
 
 

@@ -53,7 +53,9 @@ def render(path: Path, width: int, pen: float | None = None) -> NDArray[np.uint8
     """The drawing as uint8 (H, W, 4) RGBA; as black line `pen` pixels wide if given. None if it cannot be drawn."""
     command = [sys.executable, "-m", "tests.bench.drawn", str(path), str(width), str(pen or 0)]
     done = subprocess.run(command, capture_output=True, timeout=60, check=False)
-    picture = cv2.imdecode(np.frombuffer(done.stdout, np.uint8), cv2.IMREAD_UNCHANGED) if done.stdout else None
+    picture = (
+        cv2.imdecode(np.frombuffer(done.stdout, np.uint8), cv2.IMREAD_UNCHANGED) if done.stdout else None
+    )
     if picture is None or picture.ndim != 3 or picture.shape[2] != 4:
         return None
     return np.ascontiguousarray(picture[..., [2, 1, 0, 3]]).astype(np.uint8)

@@ -65,7 +65,9 @@ def scan(truth: Picture, paper: str, damage: str, rng: np.random.Generator) -> S
 
 def _shade(height: int, width: int, rng: np.random.Generator) -> Floats:
     y, x = np.mgrid[-1 : 1 : height * 1j, -1 : 1 : width * 1j]
-    fall = rng.uniform(0.03, 0.15) * ((x - rng.uniform(-0.4, 0.4)) ** 2 + (y - rng.uniform(-0.4, 0.4)) ** 2) / 2
+    fall = (
+        rng.uniform(0.03, 0.15) * ((x - rng.uniform(-0.4, 0.4)) ** 2 + (y - rng.uniform(-0.4, 0.4)) ** 2) / 2
+    )
     gutter = rng.uniform(0, 0.15) * np.exp(-(x + 1) / rng.uniform(0.1, 0.3))
     return np.asarray(1 - fall - gutter, np.float32)
 

@@ -52,7 +52,9 @@ def test_an_outline_with_small_gaps_is_filled(pen: int) -> None:
 
 def test_a_bay_between_two_limbs_stays_outside() -> None:
     line = np.zeros((300, 300, 4), np.uint8)
-    points = np.int32([(50, 250), (50, 50), (250, 50), (250, 250), (170, 250), (170, 120), (130, 120), (130, 250)])
+    points = np.int32(
+        [(50, 250), (50, 50), (250, 50), (250, 250), (170, 250), (170, 120), (130, 120), (130, 250)]
+    )
     alpha = np.zeros((300, 300), np.uint8)
     cv2.polylines(alpha, [points], True, 255, 4)
     line[..., 3] = alpha
