@@ -125,7 +125,9 @@ def _surroundings(parts: Parts, line: Line) -> list[float]:
     """Distances to larger parts up, down, left and right, and how large and how enclosing the nearest is."""
     x0, y0, x1, y1 = line.box
     height = y1 - y0
-    large = parts.boxes[(parts.boxes[:, 3] > 1.6 * height) | (parts.boxes[:, 2] > max(1.6 * height, 1.3 * (x1 - x0)))]
+    large = parts.boxes[
+        (parts.boxes[:, 3] > 1.6 * height) | (parts.boxes[:, 2] > max(1.6 * height, 1.3 * (x1 - x0)))
+    ]
     if len(large) == 0:
         return [FAR, FAR, FAR, FAR, FAR, 0.0, 0.0]
     ax0, ay0 = large[:, 0], large[:, 1]
@@ -142,7 +144,12 @@ def _surroundings(parts: Parts, line: Line) -> list[float]:
     reach = np.hypot(beside_x, beside_y)
     nearest = int(reach.argmin())
     inside = float(((beside_x == 0) & (beside_y == 0)).any())
-    return [*sides, min(FAR, reach[nearest] / height), float(np.log(large[nearest, 2:].max() / height)), inside]
+    return [
+        *sides,
+        min(FAR, reach[nearest] / height),
+        float(np.log(large[nearest, 2:].max() / height)),
+        inside,
+    ]
 
 
 def _least(distances: NDArray[np.int64], height: int) -> float:

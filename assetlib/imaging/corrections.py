@@ -86,7 +86,9 @@ def _far_side_of_neck(own: NDArray[np.uint8]) -> NDArray[np.bool_] | None:
     contours, _ = cv2.findContours(own, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     solid = np.zeros_like(own)
     cv2.drawContours(solid, contours, -1, 255, cv2.FILLED)
-    depth = cv2.distanceTransform(cv2.copyMakeBorder(solid, 1, 1, 1, 1, cv2.BORDER_CONSTANT), cv2.DIST_L2, 5)[1:-1, 1:-1]
+    depth = cv2.distanceTransform(cv2.copyMakeBorder(solid, 1, 1, 1, 1, cv2.BORDER_CONSTANT), cv2.DIST_L2, 5)[
+        1:-1, 1:-1
+    ]
     for level in np.linspace(1, float(depth.max()), 24)[:-1]:
         cores = np.asarray(depth > level, np.uint8)
         count, labels, stats, _ = cv2.connectedComponentsWithStats(cores)

@@ -53,7 +53,9 @@ def survey(parts: Parts) -> Ground:
     height, width = inked.shape
     padded = cv2.copyMakeBorder(inked, 0, -height % COARSE, 0, -width % COARSE, cv2.BORDER_CONSTANT, value=0)
     coarse = cv2.resize(padded, None, fx=1 / COARSE, fy=1 / COARSE, interpolation=cv2.INTER_AREA) * COARSE**2
-    return Ground((width, height), parts.boxes, parts.areas, parts.colours, np.asarray(cv2.integral(coarse), np.float64))
+    return Ground(
+        (width, height), parts.boxes, parts.areas, parts.colours, np.asarray(cv2.integral(coarse), np.float64)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,13 +97,29 @@ def tabulate(tree: Tree, ground: Ground) -> Nodes:
     boxes = np.array(tree.boxes, float)
     costs = np.array(tree.cost)
     return Nodes(
-        left, right, parent, boxes, gap, costs, np.array(tree.away), area, count, colour / area[:, None], widest, tree.leaves
+        left,
+        right,
+        parent,
+        boxes,
+        gap,
+        costs,
+        np.array(tree.away),
+        area,
+        count,
+        colour / area[:, None],
+        widest,
+        tree.leaves,
     )
 
 
 def measure_nodes(nodes: Nodes, ground: Ground, habit: Habit, way: int) -> Measured:
     """Measurements (nodes, features) of every node of a tree."""
-    columns = [*_own(nodes, ground), *_joining(nodes, ground), *_rising(nodes, ground), *_fitting(nodes, ground, habit)]
+    columns = [
+        *_own(nodes, ground),
+        *_joining(nodes, ground),
+        *_rising(nodes, ground),
+        *_fitting(nodes, ground, habit),
+    ]
     total = len(nodes.parent)
     columns += [np.full(total, float(way == k)) for k in range(3)]
     return np.stack(columns, axis=1).astype(np.float32)
@@ -141,7 +159,9 @@ def _own(nodes: Nodes, ground: Ground) -> list[Numbers]:
 def _ink_within(boxes: Numbers, ground: Ground) -> Numbers:
     cells = np.round(boxes / COARSE).astype(int)
     x0, y0, x1, y1 = (np.clip(cells[:, k], 0, ground.inked.shape[1 - k % 2] - 1) for k in range(4))
-    return np.asarray(ground.inked[y1, x1] - ground.inked[y0, x1] - ground.inked[y1, x0] + ground.inked[y0, x0])
+    return np.asarray(
+        ground.inked[y1, x1] - ground.inked[y0, x1] - ground.inked[y1, x0] + ground.inked[y0, x0]
+    )
 
 
 def _joining(nodes: Nodes, ground: Ground) -> list[Numbers]:

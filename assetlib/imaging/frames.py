@@ -37,7 +37,7 @@ def find_frames(parts: Parts) -> list[Frame]:
     found: list[Frame] = []
     for part in np.flatnonzero((parts.boxes[:, 2] > least) & (parts.boxes[:, 3] > least)).tolist():
         found += _frames_of(parts, part, least)
-    frames = _alike(_innermost(found))
+    frames = _alike(_innermost(_alike(found)))
     return frames if frames and _rules_the_page(parts, frames, least) else []
 
 
@@ -111,17 +111,25 @@ def _twins(found: list[Frame], apart: NDArray[np.float64]) -> bool:
     if len(same) < LEAST_FRAMES:
         return False
     steps = np.abs(np.array(same[0]) - np.array(same[1]))
-    return bool(min(steps[1], steps[0]) <= TWIN_LIKENESS * max(same[0][2] - same[0][0], same[0][3] - same[0][1]))
+    return bool(
+        min(steps[1], steps[0]) <= TWIN_LIKENESS * max(same[0][2] - same[0][0], same[0][3] - same[0][1])
+    )
 
 
 def _innermost(found: list[Frame]) -> list[Frame]:
     """Frames that hold no other frame of nearly their size: of a double rule the inner one."""
-    return [frame for frame in found if not any(_holds(frame.inner, other.inner) for other in found if other != frame)]
+    return [
+        frame
+        for frame in found
+        if not any(_holds(frame.inner, other.inner) for other in found if other != frame)
+    ]
 
 
 def _holds(outer: tuple[int, int, int, int], inner: tuple[int, int, int, int]) -> bool:
     within = outer[0] <= inner[0] and outer[1] <= inner[1] and outer[2] >= inner[2] and outer[3] >= inner[3]
-    return within and (inner[2] - inner[0]) * (inner[3] - inner[1]) > 0.5 * (outer[2] - outer[0]) * (outer[3] - outer[1])
+    return within and (inner[2] - inner[0]) * (inner[3] - inner[1]) > 0.5 * (outer[2] - outer[0]) * (
+        outer[3] - outer[1]
+    )
 
 
 def _rules_the_page(parts: Parts, frames: list[Frame], least: float) -> bool:

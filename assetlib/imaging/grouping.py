@@ -21,20 +21,24 @@ PART, ELEMENT, SEVERAL, NONE = range(4)  # what a group can be: the classes of t
 
 @dataclass(frozen=True, slots=True)
 class Grouping:
-    """One way to see the page: its elements as lists of part numbers, and how convincing they are."""
+    """One way to see the page: its elements as lists of part numbers.
+
+    `score` 0..1 tells how convincing they are, `several` 0..1 how surely the whole page is more than one.
+    """
 
     elements: list[list[int]]
     score: float
+    several: float
 
 
 def group_parts(parts: Parts, gap: float | None = None) -> Grouping:
     """The most convincing grouping; with `gap` (working pixels) parts nearer than that are one."""
     if parts.count == 0:
-        return Grouping([], 0.0)
+        return Grouping([], 0.0, 0.0)
     pairs, gaps = find_gaps(parts)
     if gap is not None:
         tree = grow_tree(parts, pairs, gaps, Way(0.0, 0.0))
-        return Grouping([parts_under(tree, node) for node in _cut_at(tree, gap)], 1.0)
+        return Grouping([parts_under(tree, node) for node in _cut_at(tree, gap)], 1.0, 1.0)
     ground = survey(parts)
     found = [see(grow_tree(parts, pairs, gaps, way), ground, k) for k, way in enumerate(WAYS)]
     return max(found, key=lambda grouping: grouping.score)
@@ -49,7 +53,7 @@ def see(tree: Tree, ground: Ground, way: int) -> Grouping:
         chosen = likeliest(nodes, verdicts)
         habit = habit_of(nodes, chosen) or habit
     score = float(np.mean(verdicts[chosen, ELEMENT])) if chosen else 0.0
-    return Grouping([parts_under(tree, node) for node in chosen], score)
+    return Grouping([parts_under(tree, node) for node in chosen], score, float(verdicts[-1, SEVERAL]))
 
 
 def likeliest(nodes: Nodes, verdicts: NDArray[np.float32]) -> list[int]:

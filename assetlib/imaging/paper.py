@@ -16,7 +16,9 @@ LEAST_CONTRAST = 14.0  # levels; below lies JPEG ringing
 NOISE_REACH = 5.0  # standard deviations of the grain that still count as paper
 GRAINY = 1.2  # levels of noise above which the page is softened first
 FAINT_ALPHA = 24  # alpha that a soft eraser leaves behind
-RIM_SHARE = 0.5  # of the page's rim in one colour: that is the ground, though a panel's tone cover more
+MOST_BLOCKS = 2_000  # as many say what surface the paper is
+RIM_SHARE = 0.5  # of the page's rim in one colour: that is the ground
+PAGE_SHARE = 0.05  # of the whole page, where the drawing runs off its rim
 SAMPLES = 40_000  # pixels looked at to tell a flat ground from a scanned one
 
 
@@ -62,24 +64,26 @@ def _flatten(rgba: Picture) -> Picture:
 
 def flat_ground(rgb: Picture) -> tuple[int, int, int] | None:
     """The one colour of an unscanned ground, or None where the paper has grain or a fall of light."""
-    stride = max(1, int((rgb.shape[0] * rgb.shape[1] / SAMPLES) ** 0.5))
-    few = rgb[stride // 2 :: stride, stride // 2 :: stride].reshape(-1, 3)
     rim = np.concatenate([side.reshape(-1, 3) for side in (rgb[:3], rgb[-3:], rgb[:, :3], rgb[:, -3:])])
-    colour, share = _most_frequent(rim)
-    if share < RIM_SHARE:
-        colour, share = _most_frequent(few)
-    near = np.abs(few.astype(np.int16) - np.array(colour, np.int16)).max(axis=1)
-    exact, close = float((near <= 1).mean()), float((near <= 24).mean())
-    # On a scan many pixels are close to the commonest colour and few are exactly it.
-    return colour if exact > 0.05 and exact > 0.85 * close else None
+    stride = max(1, int((rgb.shape[0] * rgb.shape[1] / SAMPLES) ** 0.5))
+    inside = rgb[stride // 2 :: stride, stride // 2 :: stride].reshape(-1, 3)
+    # Pale tones inside panels look like grain of the paper, so the rim is asked first.
+    for pixels, least in ((rim, RIM_SHARE), (inside, PAGE_SHARE)):
+        colour = _most_frequent(pixels)
+        off = np.abs(pixels.astype(np.int16) - np.array(colour, np.int16)).max(axis=1)
+        exact, close = float((off <= 1).mean()), float((off <= 24).mean())
+        # On a scan many pixels are close to the commonest colour and few are exactly it.
+        if exact > least and exact > 0.85 * close:
+            return colour
+    return None
 
 
-def _most_frequent(pixels: Picture) -> tuple[tuple[int, int, int], float]:
-    """The commonest colour of (n, 3) pixels and its share of them."""
+def _most_frequent(pixels: Picture) -> tuple[int, int, int]:
+    """The commonest colour of (n, 3) pixels."""
     codes = pixels.astype(np.int32) @ np.array([65536, 256, 1], np.int32)
     colours, counts = np.unique(codes, return_counts=True)
     best = int(colours[counts.argmax()])
-    return (best >> 16, (best >> 8) & 255, best & 255), float(counts.max() / len(codes))
+    return (best >> 16, (best >> 8) & 255, best & 255)
 
 
 def _differing(rgb: Picture, ground: NDArray[np.uint8], least: float) -> Picture:
@@ -143,7 +147,8 @@ def _smooth_fit_agrees(blocks: NDArray[np.float32]) -> NDArray[np.bool_]:
     for reach in (14.0, 9.0, 7.0):
         if keep.sum() < 12:
             return (np.abs(flat - centre).max(axis=1) < 12).reshape(height, width)
-        solved = np.linalg.lstsq(terms[keep], flat[keep], rcond=None)[0]
+        some = np.flatnonzero(keep)[:: 1 + int(keep.sum()) // MOST_BLOCKS]
+        solved = np.linalg.lstsq(terms[some], flat[some], rcond=None)[0]
         keep = np.abs(flat - terms @ solved).max(axis=1) < reach
     return keep.reshape(height, width)
 

@@ -73,9 +73,10 @@ class _Seen:
     lines: list[Line]
     framed: bool
     score: float
+    several: float
 
 
-def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:  # noqa: B008
+def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
     """The drawings of a page, straight alpha uint8 (H, W, 4); no pieces for an empty page."""
     ink = find_ink(rgba)
     parts = find_parts(ink.mask, ink.rgb)
@@ -104,14 +105,14 @@ def judge_sheet(rgba: NDArray[np.uint8]) -> float:
 def _see(parts: Parts, gap: float | None) -> _Seen:
     """Elements and lettering of a page; with `gap` (working pixels) that alone decides what is one."""
     if parts.count == 0:
-        return _Seen([], [], False, 0.0)
+        return _Seen([], [], False, 0.0, 0.0)
     frames = find_frames(parts)
     if frames and gap is None:
         groups = _sizeable(parts, _framed(parts, frames))
         rest = np.ones(parts.count, bool)
         rest[[part for group in groups for part in group] + [frame.part for frame in frames]] = False
         lines = [line for line in find_captions(parts) if rest[list(line.parts)].all()]
-        return _Seen(groups, lines, True, 1.0)
+        return _Seen(groups, lines, True, 1.0, 1.0)
     lines = find_captions(parts)
     lettered = np.zeros(parts.count, bool)
     for line in lines:
@@ -119,7 +120,7 @@ def _see(parts: Parts, gap: float | None) -> _Seen:
     chosen = np.flatnonzero(~lettered)
     grouping = group_parts(without(parts, lettered), gap)
     groups = _sizeable(parts, [chosen[group].tolist() for group in grouping.elements])
-    return _Seen(groups, lines, False, grouping.score)
+    return _Seen(groups, lines, False, grouping.score, grouping.several)
 
 
 def _framed(parts: Parts, frames: list[Frame]) -> list[list[int]]:
@@ -163,7 +164,9 @@ def _corrected(parts: Parts, automatic: Owners, settings: CutSettings) -> Owners
     owned = automatic
     if settings.gap is not None:
         owned = _owners(parts, _see(parts, settings.gap / parts.step).groups)
-    owned = corrections.join(owned, [np.isin(automatic, numbers) & (automatic > 0) for numbers in settings.join])
+    owned = corrections.join(
+        owned, [np.isin(automatic, numbers) & (automatic > 0) for numbers in settings.join]
+    )
     for number in settings.split:
         owned = corrections.split(owned, (automatic == number) & (automatic > 0))
     for number in settings.drop:
@@ -202,4 +205,7 @@ def _extents(owned: Owners) -> dict[int, tuple[int, int, int, int]]:
     for axis, values in ((0, xs), (1, ys)):
         np.minimum.at(low[:, axis], numbers, values)
         np.maximum.at(high[:, axis], numbers, values + 1)
-    return {n: (int(low[n, 0]), int(low[n, 1]), int(high[n, 0]), int(high[n, 1])) for n in np.unique(numbers).tolist()}
+    return {
+        n: (int(low[n, 0]), int(low[n, 1]), int(high[n, 0]), int(high[n, 1]))
+        for n in np.unique(numbers).tolist()
+    }

@@ -163,8 +163,58 @@ def _curve(rng: np.random.Generator, size: float) -> NDArray[np.float64]:
     return np.stack([np.interp(steps, range(len(knots)), knots[:, k]) for k in range(2)], axis=1)
 
 
+def _face(canvas: NDArray[np.uint8], rng: np.random.Generator, weight: int) -> None:
+    for cx in (165, 235):
+        _stroke(canvas, _wobbly(rng, cx, 195, 12, rng.uniform(8, 16)), weight)
+    _stroke(canvas, np.array([[170, 260], [200, 275], [232, 258]], float), weight)
+
+
+def _rain(canvas: NDArray[np.uint8], rng: np.random.Generator, weight: int) -> None:
+    for _ in range(rng.integers(6, 16)):
+        x, y = rng.uniform(10, 390, 2)
+        _stroke(canvas, np.array([[x, y], [x - 8, y + 30]]), max(2, weight // 2))
+
+
+def _motion(canvas: NDArray[np.uint8], rng: np.random.Generator, weight: int) -> None:
+    side = rng.choice([20, 330])
+    for k in range(rng.integers(2, 5)):
+        _stroke(canvas, np.array([[side, 150 + 40 * k], [side + 50, 150 + 40 * k]], float), weight)
+
+
+def _arrow(canvas: NDArray[np.uint8], rng: np.random.Generator, weight: int) -> None:
+    y = rng.uniform(15, 45)
+    _stroke(canvas, np.array([[90, y], [310, y]], float), weight)
+    _stroke(canvas, np.array([[285, y - 14], [312, y], [285, y + 14]], float), weight)
+
+
+def _steam(canvas: NDArray[np.uint8], rng: np.random.Generator, weight: int) -> None:
+    ys = np.linspace(5, 60, 20)
+    for x in (150, 200, 250)[: rng.integers(2, 4)]:
+        _stroke(canvas, np.stack([x + 8 * np.sin(ys / 9), ys], axis=1), max(2, weight // 2))
+
+
+def _sparks(canvas: NDArray[np.uint8], rng: np.random.Generator, weight: int) -> None:
+    for angle in np.linspace(0, 2 * math.pi, int(rng.integers(5, 12)), endpoint=False):
+        way = np.array([math.cos(angle), math.sin(angle)])
+        _stroke(canvas, np.array([200, 215]) + np.array([way * 168, way * 185]), weight)
+
+
+def _shadow(canvas: NDArray[np.uint8], rng: np.random.Generator, weight: int) -> None:
+    for k in range(rng.integers(1, 5)):
+        _stroke(
+            canvas,
+            np.array([[90 + 15 * k, 375 + 7 * k], [rng.uniform(260, 330), 375 + 7 * k]]),
+            max(2, weight // 2),
+        )
+
+
+def _trail(canvas: NDArray[np.uint8], rng: np.random.Generator, weight: int) -> None:
+    for k in range(rng.integers(2, 5)):
+        _stroke(canvas, _wobbly(rng, 330 + 18 * k, 90 - 22 * k, 16 - 3 * k, 14 - 3 * k), max(2, weight // 2))
+
+
 def pen_drawing(rng: np.random.Generator, parted: bool = False) -> Picture:
-    """A pen drawing about 400 px large: a face, a thing in the rain, a thing in motion, an arrowed thing."""
+    """A pen drawing about 400 px large: a rounded thing, alone or with detached parts in or around it."""
     size, weight = 400, int(rng.integers(2, 12))
     canvas = np.zeros((size, size), np.uint8)
     _stroke(
@@ -172,23 +222,10 @@ def pen_drawing(rng: np.random.Generator, parted: bool = False) -> Picture:
         _wobbly(rng, 200, 220, rng.uniform(80, 150), rng.uniform(80, 140), rng.choice([0, 0.08])),
         weight,
     )
-    motif = rng.integers(4) if parted else rng.integers(5)
-    if motif == 0:  # face: eyes and mouth stand free inside
-        for cx in (165, 235):
-            _stroke(canvas, _wobbly(rng, cx, 195, 12, rng.uniform(8, 16)), weight)
-        _stroke(canvas, np.array([[170, 260], [200, 275], [232, 258]], float), weight)
-    elif motif == 1:  # rain around it
-        for _ in range(rng.integers(6, 16)):
-            x, y = rng.uniform(10, 390, 2)
-            _stroke(canvas, np.array([[x, y], [x - 8, y + 30]]), max(2, weight // 2))
-    elif motif == 2:  # motion lines beside it
-        side = rng.choice([20, 330])
-        for k in range(rng.integers(2, 5)):
-            _stroke(canvas, np.array([[side, 150 + 40 * k], [side + 50, 150 + 40 * k]], float), weight)
-    elif motif == 3:  # an arrow over it
-        y = rng.uniform(15, 45)
-        _stroke(canvas, np.array([[90, y], [310, y]], float), weight)
-        _stroke(canvas, np.array([[285, y - 14], [312, y], [285, y + 14]], float), weight)
+    motifs = [_face, _rain, _motion, _arrow, _steam, _sparks, _shadow, _trail]
+    motif = rng.integers(len(motifs) if parted else len(motifs) * 2)
+    if motif < len(motifs):
+        motifs[motif](canvas, rng, weight)
     else:
         for _ in range(rng.integers(2, 6)):
             _stroke(canvas, _curve(rng, size), weight)

@@ -11,8 +11,8 @@ Picture = NDArray[np.uint8]
 
 def scan_page(
     rgba: Picture, ids: Picture, count: int, rng: np.random.Generator
-) -> tuple[Picture, list[tuple[int, int, int, int]]]:
-    """The scanned page and the boxes of its drawings after the tilt."""
+) -> tuple[Picture, list[tuple[int, int, int, int]], Picture]:
+    """The scanned page, and the boxes and ids of its drawings after the tilt."""
     rgb, ids = _tilt(np.ascontiguousarray(rgba[..., :3]), ids, rng)
     rgb = _soften(rgb, rng)
     rgb = _grain(_shade(rgb, rng), rng)
@@ -21,7 +21,7 @@ def scan_page(
         rgb = cv2.imdecode(coded, cv2.IMREAD_COLOR)
     boxes = [cv2.boundingRect((ids == number).astype(np.uint8)) for number in range(1, count + 1)]
     opaque = np.full((*rgb.shape[:2], 1), 255, np.uint8)
-    return np.concatenate([rgb, opaque], axis=2), [tuple(box) for box in boxes if box[2]]
+    return np.concatenate([rgb, opaque], axis=2), [tuple(box) for box in boxes if box[2]], ids
 
 
 def _tilt(rgb: Picture, ids: Picture, rng: np.random.Generator) -> tuple[Picture, Picture]:

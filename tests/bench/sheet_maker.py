@@ -24,7 +24,38 @@ FONTS = [
     *sorted(Path("/usr/share/fonts/truetype/dejavu").glob("*.ttf")),
     *sorted(Path("/usr/share/fonts/opentype/urw-base35").glob("[NCPUZ]*.otf")),
 ]
-WORDS = ["van front", "baker seated", "loaf", "ferry ramp", "commuter, low angle", "hand on wheel", "driver 3/4", "dawn street", "crate", "oven door", "cup", "bicycle", "gull", "queue at the pier", "umbrella", "shop sign", "tray of rolls", "flour sack", "left hand", "running woman", "bench", "railing", "ticket", "lamp post", "side door open", "wave", "old man waving", "dog", "apron", "basket, full"]
+WORDS = [
+    "van front",
+    "baker seated",
+    "loaf",
+    "ferry ramp",
+    "commuter, low angle",
+    "hand on wheel",
+    "driver 3/4",
+    "dawn street",
+    "crate",
+    "oven door",
+    "cup",
+    "bicycle",
+    "gull",
+    "queue at the pier",
+    "umbrella",
+    "shop sign",
+    "tray of rolls",
+    "flour sack",
+    "left hand",
+    "running woman",
+    "bench",
+    "railing",
+    "ticket",
+    "lamp post",
+    "side door open",
+    "wave",
+    "old man waving",
+    "dog",
+    "apron",
+    "basket, full",
+]
 
 
 @dataclass
@@ -34,6 +65,7 @@ class MadeSheet:
     kind: str
     rgba: Picture
     boxes: list[tuple[int, int, int, int]]
+    ids: Picture  # (H, W): 0 paper, 1.. drawings, 255 lettering and furniture
 
 
 @dataclass
@@ -75,9 +107,9 @@ class Page:
     def write(self, text: str, x: float, y: float, size: int = 0, centred: bool = True) -> None:
         """Letter a caption at x (its middle when centred), top at y."""
         font = ImageFont.truetype(str(self.font), size or self.letter)
-        left, top, right, bottom = font.getbbox(text)
+        left, top, right, bottom = ImageDraw.Draw(Image.new("L", (1, 1))).textbbox((0, 0), text, font=font)
         image = Image.new("L", (int(right - left) + 4, int(bottom - top) + 4))
-        ImageDraw.Draw(image).text((2 - left, 2 - top), text, fill=255, font=font)
+        ImageDraw.Draw(image).text((2 - left, 2 - top), text, fill=255, font=font, align="center")
         ink = np.zeros((image.height, image.width, 4), np.uint8)
         ink[..., 3] = np.asarray(image)
         ink[..., :3] = 255 - np.uint8(self.paper) if sum(self.paper) < 200 else 25
@@ -92,7 +124,7 @@ class Page:
             if w:
                 boxes.append((x, y, w, h))
         opaque = np.full((*self.rgb.shape[:2], 1), 255, np.uint8)
-        return MadeSheet(kind, np.concatenate([self.rgb, opaque], axis=2), boxes)
+        return MadeSheet(kind, np.concatenate([self.rgb, opaque], axis=2), boxes, self.ids)
 
 
 def drawing_for(page: Page, style: str, width: float, height: float, look: dict[str, float]) -> Picture:
@@ -109,12 +141,12 @@ def drawing_for(page: Page, style: str, width: float, height: float, look: dict[
     return drawing
 
 
-def grid_slots(page: Page, caption_room: float) -> list[Slot]:
+def grid_slots(page: Page, caption_room: float, least_gutter: float = 0.0) -> list[Slot]:
     """Cells of a grid in which drawings stand, margins and caption room taken off."""
     rng = page.rng
     rows, cols = int(rng.integers(1, 6)), int(rng.integers(2, 7))
     margin = rng.uniform(0.02, 0.08) * page.width
-    gutter = rng.uniform(0.01, 0.06) * page.width / cols
+    gutter = max(least_gutter * page.width, rng.uniform(0.01, 0.06) * page.width / cols)
     width = (page.width - 2 * margin - gutter * (cols - 1)) / cols
     height = (page.height - 2 * margin - (gutter + caption_room) * rows) / rows
     last = int(rng.integers(1, cols + 1)) if rng.random() < 0.3 and rows > 1 else cols
@@ -126,9 +158,10 @@ def grid_slots(page: Page, caption_room: float) -> list[Slot]:
 
 
 def caption_of(page: Page, number: int, style: int) -> str:
-    """A caption's words: plain, in capitals, numbered, or the number alone."""
+    """A caption's words: plain, in capitals, numbered, the number alone, or two lines."""
     word = WORDS[page.rng.integers(len(WORDS))]
-    return [word, word.upper(), f"{number}. {word}", f"{number:02d}"][style]
+    more = WORDS[page.rng.integers(len(WORDS))]
+    return [word, word.upper(), f"{number}. {word}", f"{number:02d}", f"{word}\n{more}"][style]
 
 
 def put_captioned(
@@ -136,8 +169,8 @@ def put_captioned(
 ) -> None:
     """Draw one drawing into each slot, and its caption where the sheet's habit puts it."""
     rng = page.rng
-    where = rng.choice(["below", "below", "below", "above", "slot", "beside"])
-    wording, away = int(rng.integers(4)), page.letter * rng.uniform(0.4, 1.2)
+    where = rng.choice(["below", "below", "below", "above", "slot", "beside", "ringed"])
+    wording, away = int(rng.integers(5)), page.letter * rng.uniform(0.4, 1.2)
     for number, (x, y, w, h) in enumerate(slots, 1):
         share = rng.uniform(fill, 1)
         drawing = drawing_for(page, style, w * share, h * share, look)
@@ -145,7 +178,7 @@ def put_captioned(
         left, top = x + (w - dw) * rng.uniform(0.2, 0.8), y + (h - dh) * rng.uniform(0.2, 0.8)
         text = caption_of(page, number, wording)
         if captions and where == "above":
-            page.write(text, left + dw / 2, top)
+            page.write(text.replace("\n", " "), left + dw / 2, top)
             top += page.letter * 1.1 + away
         page.put(drawing, left, top)
         if captions and where == "below":
@@ -154,13 +187,31 @@ def put_captioned(
             page.write(text, x + w / 2, y + h + away)
         elif captions and where == "beside":
             page.write(f"{number}", max(4, left - page.letter * 1.4), top, centred=False)
+        elif captions and where == "ringed":
+            ring_number(page, number, max(4.0, left - page.letter * 2.2), top)
+
+
+def ring_number(page: Page, number: int, x: float, y: float) -> None:
+    """A number in a ring, its ring's top left at x, y."""
+    r = round(page.letter * 0.95)
+    at = (round(x) + r, round(y) + r)
+    for canvas, colour in ((page.rgb, (25, 25, 25)), (page.ids, (255,))):
+        cv2.circle(
+            canvas,
+            at,
+            r,
+            colour,
+            max(1, page.letter // 12),
+            cv2.LINE_AA if canvas is page.rgb else cv2.LINE_8,
+        )
+    page.write(str(number), at[0], at[1] - page.letter * 0.38)
 
 
 def scatter_slots(page: Page, captions: bool, spread: tuple[float, float], apart: float) -> list[Slot]:
     """Boxes strewn over the page, at least `apart` px between them."""
     rng, slots = page.rng, []
-    room = page.letter * 2.6 if captions else 0
-    for _ in range(int(rng.integers(30, 160))):
+    room = page.letter * 3.4 if captions else 0
+    for _ in range(int(rng.integers(40, 350))):
         side = page.width * rng.uniform(*spread)
         w, h = side * rng.uniform(0.6, 1.2), side * rng.uniform(0.6, 1.2)
         if w > page.width * 0.9 or h + room > page.height * 0.9:
@@ -178,31 +229,36 @@ def scatter_slots(page: Page, captions: bool, spread: tuple[float, float], apart
     return slots[:30]
 
 
-def touching(page: Page, style: str, look: dict[str, float]) -> None:
+def touching(
+    page: Page,
+    style: str,
+    look: dict[str, float],
+    narrow: tuple[float, float] = (0.002, 0.009),
+    slid: float = 0.5,
+) -> None:
     """Rows of drawings with a hair between them, or drawings slid together until a hair is left."""
     rng = page.rng
-    hair = max(3.0, page.width * rng.uniform(0.002, 0.009))
-    row_height = page.height / rng.integers(2, 6) - hair * 2
+    hair = max(3.0, page.width * rng.uniform(*narrow))
+    row_height = (page.height - 8 * hair) / rng.integers(1, 7) - hair
     y = hair * 4
     while y + row_height < page.height:
         x, tallest = hair * 4, 0
-        while x < page.width * 0.85:
+        while x < page.width * 0.93:
             drawing = drawing_for(
                 page, style, row_height * rng.uniform(0.6, 1.6), row_height * rng.uniform(0.7, 1), look
             )
             dh, dw = drawing.shape[:2]
             if x + dw + 4 > page.width or page.count > 40:
                 break
-            drop = rng.uniform(0, row_height - dh)
-            page.put(drawing, _slide(page, drawing, x, y + drop, hair), y + drop)
+            drop = rng.uniform(0, max(1.0, row_height - dh))
+            page.put(drawing, _slide(page, drawing, x, y + drop, hair, slid), y + drop)
             x, tallest = x + dw + hair, max(tallest, dh)
         y += row_height + hair
-    return
 
 
-def _slide(page: Page, drawing: Picture, x: float, y: float, hair: float) -> float:
+def _slide(page: Page, drawing: Picture, x: float, y: float, hair: float, slid: float) -> float:
     """How far left the drawing can go with `hair` px of paper left, at most a third of its width."""
-    if page.rng.random() < 0.5:
+    if page.rng.random() >= slid:
         return x
     reach = round(hair)
     shape = cv2.dilate(
@@ -246,7 +302,7 @@ def panels(page: Page, captions: bool) -> None:
     """A finished board page: panels filled by their art to the edge, white gutters."""
     rng = page.rng
     weight = int(rng.integers(0, 6))
-    for x, y, w, h in grid_slots(page, page.letter * 3 if captions else 0):
+    for x, y, w, h in grid_slots(page, page.letter * 3 if captions else 0, 0.008):
         panel = np.full((max(20, round(h)), max(20, round(w)), 4), 255, np.uint8)
         low, high = rng.integers(40, 235, (2, 3))
         panel[..., :3] = np.linspace(low, high, panel.shape[0])[:, None]
@@ -281,10 +337,12 @@ def furniture(page: Page) -> None:
     if rng.random() < 0.5:
         for share in (0.3, 0.7):
             at = (round(page.width * 0.018), round(page.height * share))
-            cv2.circle(page.rgb, at, max(5, page.width // 120), (70, 70, 70), -1)
+            for canvas, colour in ((page.rgb, (70, 70, 70)), (page.ids, (255,))):
+                cv2.circle(canvas, at, max(5, page.width // 120), colour, -1)
     if rng.random() < 0.4:
         x = round(page.width * 0.035)
-        cv2.line(page.rgb, (x, 0), (x, page.height), (200, 90, 90), max(1, page.width // 900))
+        for canvas, colour in ((page.rgb, (200, 90, 90)), (page.ids, (255,))):
+            cv2.line(canvas, (x, 0), (x, page.height), colour, max(1, page.width // 900))
 
 
 LOOK = {"weight": 3.0, "breaks": 0.0}
@@ -316,20 +374,26 @@ def make_sheet(kind: str, seed: int, half: str = "tune", largest: int = 3200) ->
 
 
 def _grid(page: Page, look: dict[str, float], style: str = "colour", captions: bool = False) -> None:
-    room = page.letter * 2.6 if captions else 0
+    room = page.letter * 3.4 if captions else 0
     put_captioned(page, grid_slots(page, room), style, look, captions, page.rng.uniform(0.5, 0.9))
 
 
 def _scatter(page: Page, look: dict[str, float], style: str = "colour", captions: bool = False) -> None:
     rng = page.rng
-    least = rng.uniform(0.08, 0.2)
+    least = rng.uniform(0.06, 0.2)
     apart = max(6.0, page.width * rng.uniform(0.008, 0.03))
     slots = scatter_slots(page, captions, (least, least * rng.uniform(1.2, 3)), apart)
     put_captioned(page, slots, style, look, captions, 1.0)
 
 
 def _either(page: Page, look: dict[str, float], style: str = "colour", captions: bool = False) -> None:
-    (_grid if page.rng.random() < 0.6 else _scatter)(page, look, style, captions)
+    drawn = page.rng.random()
+    if drawn < 0.2 and not captions:
+        touching(page, style, look, (0.012, 0.045), 0.2)
+    elif drawn < 0.6:
+        _grid(page, look, style, captions)
+    else:
+        _scatter(page, look, style, captions)
 
 
 def _multi_part(page: Page, look: dict[str, float]) -> None:

@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from assetlib.imaging.sheets import Box, cut, reading_order
+from assetlib.imaging.placing import reading_order
+from assetlib.imaging.sheets import Box, cut
 
 Picture = NDArray[np.uint8]
 
