@@ -35,6 +35,9 @@ ROLES = ("element", "sheet", "reference", "backdrop")
 SHEET_FROM = 0.5
 """The likeness to a sheet from which a picture is brought in as one, unless the artist says otherwise."""
 
+SMALLEST_SHEET = 700
+"""Pixels of the longer side under which nobody puts several drawings on a page (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
@@ -324,7 +327,8 @@ class _Intake:
 
 
 def _judge_role(result: Survey) -> str:
-    several = result.facts.pages > 1 or result.sheet_likeness >= SHEET_FROM
+    large = max(result.facts.size) >= SMALLEST_SHEET
+    several = result.facts.pages > 1 or (large and result.sheet_likeness >= SHEET_FROM)
     return "sheet" if several else "element"
 
 
