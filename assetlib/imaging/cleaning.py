@@ -103,13 +103,13 @@ def _removal(blemish: Blemish, mask: Mask) -> Removal:
 
 
 def _parts(marks: Mask) -> tuple[int, NDArray[np.int32], NDArray[np.int32], NDArray[np.float64]]:
-    return cv2.connectedComponentsWithStats(marks.astype(np.uint8), connectivity=8)  # type: ignore[no-any-return]
+    return cv2.connectedComponentsWithStats(marks.astype(np.uint8), connectivity=8)
 
 
 def _find_specks(strength: Floats) -> Iterator[Mask]:
     """Tiny lone marks; dots in company are stipple or lettering and stay."""
     marks = strength > MARK_FROM
-    count, labels, stats, centres = _parts(marks)
+    _, labels, stats, centres = _parts(marks)
     pen = pen_weight(strength > INK_FROM)
     small = stats[:, 2:4].max(axis=1) <= max(2.0, SPECK_IN_PENS * pen)
     small[0] = False
@@ -167,7 +167,7 @@ def _in_line(
 def _filled(own: Pixels) -> Pixels:
     framed = np.pad(own, 1)
     cv2.floodFill(framed, None, (0, 0), 2, flags=4)
-    return (framed[1:-1, 1:-1] != 2).astype(np.uint8)
+    return np.asarray(framed[1:-1, 1:-1] != 2, np.uint8)
 
 
 def _find_rules(strength: Floats) -> Iterator[Mask]:
