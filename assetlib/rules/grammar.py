@@ -85,7 +85,8 @@ def _people_words() -> frozenset[str]:
 def _meant(line: Line) -> tuple[Match, ...]:
     # A second look lets a doubtful word lean on the camera terms found beside it.
     first = scan(line, spellings.load_index())
-    camera = frozenset(i for m in first if m.rule.facet and m.rule.only for i in range(m.first, m.last))
+    terms = [m for m in first if m.rule.facet and (m.rule.only or m.rule.facet == "camera_position")]
+    camera = frozenset(i for m in terms for i in range(m.first, m.last))
     return tuple(scan(line._replace(camera=camera), spellings.load_index()))
 
 

@@ -79,7 +79,7 @@ class Head(NamedTuple):
 def read_people(line: Line, taken: frozenset[int], people: frozenset[str]) -> Iterator[Head]:
     """Counts and ages in order; `taken` are tokens that already mean something else."""
     for index in range(len(line.tokens)):
-        if index in taken:
+        if index in taken or line.halves_compound(index, index + 1):
             continue
         head = _age(line, index) or _counted(line, index, people) or _collective(line, index, people)
         if head is not None:

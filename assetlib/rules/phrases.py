@@ -24,6 +24,7 @@ def word_set(text: str) -> frozenset[str]:
 LINE_END = "$"  # what `following` and `preceding` hold where a segment ends or begins
 NEGATIONS = word_set("no not without never isnt non")
 SETTINGS = frozenset({"int", "ext", "int/ext", "i/e", "interior", "exterior"})
+HEADING_WORDS = SETTINGS | {"day", "night", "dawn", "dusk"}
 DETERMINERS = word_set("a an the his her their its our my your this that these those some each every")
 
 
@@ -131,9 +132,28 @@ class Line(NamedTuple):
         """Whether a camera term stands directly before or after a match."""
         return first - 1 in self.camera or last in self.camera
 
+    @property
+    def is_shot(self) -> bool:
+        """Whether the line has a shot number or camera terms."""
+        return self.numbered or bool(self.camera)
+
     def ends_heading(self, last: int) -> bool:
-        """Whether a match ends a segment of a line that names a setting, as scene headings do."""
-        return self.following(last) == LINE_END and not self.words.isdisjoint(SETTINGS)
+        """Whether a match ends a segment of a shot, or of a line that names a setting."""
+        return self.following(last) == LINE_END and (self.is_shot or not self.words.isdisjoint(SETTINGS))
+
+    def halves_compound(self, first: int, last: int) -> bool:
+        """Whether a match is one half of a word of two, as *night* is of *night-watch*.
+
+        Longer runs of hyphens (*hood-mount-two-shot*) part words as spaces do, and so
+        does one between the words of a scene heading.
+        """
+        begin, end = first, last
+        while begin > 0 and self.tokens[begin].joined:
+            begin -= 1
+        while end < len(self.tokens) and self.tokens[end].joined:
+            end += 1
+        other = self.tokens[begin if begin < first else end - 1].text
+        return end - begin == 2 and last - first == 1 and other not in HEADING_WORDS
 
 
 class PhraseIndex:
@@ -242,6 +262,8 @@ def _admitted(line: Line, first: int, last: int, pattern: Pattern) -> bool:
         return False
     if pattern.not_near and not line.words.isdisjoint(pattern.not_near):
         return False
+    if not pattern.is_trap and line.halves_compound(first, last):
+        return False
     doubtful = pattern.rule.only and not pattern.is_trap
     if doubtful and (_negated(line, first) or _is_address(line, first, last)):
         return False
@@ -274,5 +296,5 @@ def _well_placed(line: Line, first: int, last: int, where: frozenset[str]) -> bo
         or ("start" in where and line.starts(first))
         or ("beside" in where and line.touches_camera(first, last))
         or ("heading" in where and line.ends_heading(last))
-        or ("shotline" in where and (line.numbered or bool(line.camera)))
+        or ("shotline" in where and line.is_shot)
     )

@@ -11,13 +11,15 @@ from typing import NamedTuple
 class Token(NamedTuple):
     """A word or mark of a line; `text` is casefolded and without apostrophes, `raw` as typed.
 
-    `owner` is the text without a possessive s, so that *driver's* is also *driver*.
+    `joined` tells that a hyphen binds it to the one before; `owner` is the text without a
+    possessive s, so that *driver's* is also *driver*.
     """
 
     text: str
     raw: str
     start: int
     end: int
+    joined: bool = False
 
     @property
     def owner(self) -> str:
@@ -55,11 +57,15 @@ _APOSTROPHES = str.maketrans("", "", "'’`")
 
 def tokens_of(text: str) -> tuple[Token, ...]:
     """The words and marks of a line in order; hyphens inside a word only part it."""
-    found = []
+    found: list[Token] = []
+    joined = False
     for hit in _token_shape().finditer(text):
         if hit.lastgroup == "glue":
+            joined = hit.group() not in "'’"
             continue
-        found.append(Token(_plain(hit.group(), hit.lastgroup), hit.group(), hit.start(), hit.end()))
+        text_of = _plain(hit.group(), hit.lastgroup)
+        found.append(Token(text_of, hit.group(), hit.start(), hit.end(), joined))
+        joined = False
     return tuple(found)
 
 
