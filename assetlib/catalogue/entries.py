@@ -181,3 +181,14 @@ class OpeningChoice(Base):
     y: Mapped[int]
     is_open: Mapped[bool]
     __table_args__ = (UniqueConstraint("version_id", "x", "y"),)
+
+
+class BlemishChoice(Base):
+    """A kind of blemish (specks, holes, rules, tape) that is taken out of a version's clean copy; the original keeps it."""
+
+    __tablename__ = "blemish_choices"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    blemish: Mapped[str]
+    __table_args__ = (UniqueConstraint("version_id", "blemish"),)

@@ -4,6 +4,7 @@ from assetlib.catalogue.base import Base
 from assetlib.catalogue.derived import Derived, FingerprintRow, PairDecision, PairFinding, Recipe, VectorRow
 from assetlib.catalogue.entries import (
     Arrival,
+    BlemishChoice,
     Code,
     CutOrder,
     Descent,
@@ -19,7 +20,7 @@ from assetlib.catalogue.words import Concept, Facet, Label, Relation, Tag
 from assetlib.catalogue.work import Job, Use
 
 __all__ = [
-    "Arrival", "Base", "Bundle", "BundleItem", "Change", "Code", "Collection", "CollectionItem", "Concept",
+    "Arrival", "Base", "BlemishChoice", "Bundle", "BundleItem", "Change", "Code", "Collection", "CollectionItem", "Concept",
     "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow", "Job", "Label", "OpeningChoice",
     "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece", "Recipe", "Relation", "Release", "Step",
     "Tag", "Use", "VectorRow", "Version",

@@ -6,14 +6,20 @@ The functions here run in worker processes: they take plain values and paths, an
 from __future__ import annotations
 
 import io
+import json
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from assetlib.imaging.body import body_layer, fill_body
+from assetlib.imaging.cleaning import Blemish, Removal, clean
 from assetlib.imaging.formats import read_picture
+from assetlib.imaging.ink import lift
+from assetlib.imaging.openings import Opening, openings_overlay, propose_openings
 
 Pixels = NDArray[np.uint8]
 
@@ -37,6 +43,39 @@ class PicturePlan:
 
     pieces: tuple[PiecePlan, ...]
     target: str = ""
+    openings: tuple[tuple[int, int, bool], ...] = ()
+    """Openings the artist switched: a pixel inside each, x and y, and whether it is open."""
+    blemishes: tuple[str, ...] = ()
+    """Kinds of blemish that are taken out of the clean copy."""
+
+    @property
+    def choices(self) -> str:
+        """The artist's choices in one text, to tell whether a clean copy was made with the same."""
+        return json.dumps([sorted(self.openings), sorted(self.blemishes)])
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningNote:
+    """An enclosed paper area by its number: box x, y, w, h, a pixel inside it, whether the ground shows through."""
+
+    number: int
+    box: tuple[int, int, int, int]
+    inside: tuple[int, int]
+    is_open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CleanCopies:
+    """Files of a clean copy: the ink alone, the ink over its body, the body as a mask; and what was told of them."""
+
+    ink: str
+    body: str
+    mask: str
+    openings: tuple[OpeningNote, ...]
+    removed: tuple[tuple[str, tuple[int, int, int, int]], ...]
+    """Blemishes taken out: kind and box."""
+    choices: str
+    """The artist's choices that they were made with, as `PicturePlan.choices` says them."""
 
 
 def assemble(plan: PicturePlan) -> Pixels:
@@ -84,16 +123,27 @@ def unpack_mask(data: bytes) -> NDArray[np.bool_]:
 
 
 def assemble_clean(plan: PicturePlan) -> Pixels:
-    """The clean copy of a version: its ink on transparent ground, uint8 (H, W, 4), straight alpha.
+    """The clean copy of a version: its ink on transparent ground, uint8 (H, W, 4), straight alpha."""
+    return _lifted(plan)[1]
+
+
+def _lifted(plan: PicturePlan) -> tuple[Pixels, Pixels, tuple[Removal, ...]]:
+    """The picture with its blemishes taken out, its ink, and the blemishes.
 
     A piece that was cut out by a mask is lifted together with the paper around it, which tells what paper is.
     """
-    from assetlib.imaging.ink import lift
-
     (piece, *others) = plan.pieces
-    if others or piece.mask is None:
-        return lift(assemble(plan))
-    return lift(_crop(piece), unpack_mask(piece.mask))
+    whole = bool(others) or piece.mask is None
+    picture = assemble(plan) if whole else _crop(piece)
+    removed: tuple[Removal, ...] = ()
+    if plan.blemishes:
+        picture, removed = clean(picture, [Blemish(name) for name in plan.blemishes])
+    mask = None if whole or piece.mask is None else unpack_mask(piece.mask)
+    ink = lift(picture) if mask is None else lift(picture, mask)
+    if mask is not None:
+        picture = picture.copy()
+        picture[~mask] = 0
+    return picture, ink, removed
 
 
 def write_proof(plan: PicturePlan) -> str:
@@ -105,11 +155,57 @@ def write_proof(plan: PicturePlan) -> str:
     return _write(plan.target, encode_proof(reduce_image(image)))
 
 
-def write_clean(plan: PicturePlan) -> str:
-    """Write the clean copy of a version to the plan's target as PNG, synced; returns the target."""
+def write_clean(plan: PicturePlan) -> CleanCopies:
+    """Write the clean copies of a version as PNGs beside the plan's target, synced; returns where and what."""
+    picture, ink, removed = _lifted(plan)
+    body, openings = _body(plan, picture, ink)
+    layer = body_layer(picture, ink, body, openings)
+    bodied = Image.fromarray(layer)
+    bodied.alpha_composite(Image.fromarray(ink))
+    stem = plan.target.removesuffix(".png")
+    return CleanCopies(
+        _write(plan.target, _png(Image.fromarray(ink))),
+        _write(f"{stem}-body.png", _png(bodied)),
+        _write(f"{stem}-mask.png", _png(Image.fromarray(layer[..., 3]))),
+        tuple(OpeningNote(o.number, o.box, _inside(o.mask), o.is_open) for o in openings),
+        tuple((item.blemish.value, item.box) for item in removed),
+        plan.choices,
+    )
+
+
+def write_openings(plan: PicturePlan) -> str:
+    """Write a picture with the openings numbered to the plan's target; returns the target."""
+    picture, ink, _ = _lifted(plan)
+    _, openings = _body(plan, picture, ink)
+    return _write(plan.target, _png(openings_overlay(picture, openings)))
+
+
+def _body(plan: PicturePlan, picture: Pixels, ink: Pixels) -> tuple[NDArray[np.bool_], tuple[Opening, ...]]:
+    """The body under the line, and its openings as proposed and then switched."""
+    body = fill_body(ink)
+    proposed = propose_openings(picture, ink, body)
+    return body, tuple(_switched(opening, plan.openings) for opening in proposed)
+
+
+def _switched(opening: Opening, choices: tuple[tuple[int, int, bool], ...]) -> Opening:
+    height, width = opening.mask.shape
+    for x, y, is_open in choices:
+        if 0 <= x < width and 0 <= y < height and opening.mask[y, x]:
+            return replace(opening, is_open=is_open)
+    return opening
+
+
+def _inside(mask: NDArray[np.bool_]) -> tuple[int, int]:
+    """A pixel of a mask, as far from its edges as any."""
+    depth = cv2.distanceTransform(np.pad(mask, 1).astype(np.uint8), cv2.DIST_L2, 3)[1:-1, 1:-1]
+    y, x = np.unravel_index(int(depth.argmax()), depth.shape)
+    return int(x), int(y)
+
+
+def _png(image: Image.Image) -> bytes:
     buffer = io.BytesIO()
-    Image.fromarray(assemble_clean(plan)).save(buffer, "PNG")
-    return _write(plan.target, buffer.getvalue())
+    image.save(buffer, "PNG")
+    return buffer.getvalue()
 
 
 def _write(target: str, data: bytes) -> str:

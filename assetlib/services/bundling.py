@@ -20,7 +20,7 @@ from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.rules.licences import Tier, render
-from assetlib.services import collections, showing, upkeep
+from assetlib.services import cleaning, collections
 from assetlib.storage import bundles
 from assetlib.storage.bundles import BundlePlan, Verification
 from assetlib.storage.plans import refuse_unclear, refuse_unfit
@@ -51,7 +51,6 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
     with lib.reading() as session:
         collection = collections.collection_named(session, given)
         view = collections.view_in(session, collection)
-        entry_ids = [item.card.id for item in view.items]
         number = 1 + (
             session.scalar(select(func.max(Bundle.number)).where(Bundle.collection_id == collection.id)) or 0
         )
@@ -69,15 +68,8 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
     refuse_unclear(plan)
     if dry_run:
         return _foreseen(view, number, plan)
-    upkeep.work_off(lib, (upkeep.CLEAN,), entries=entry_ids, progress=progress)
-    with lib.reading() as session:
-        clean: dict[str, Path] = {}
-        for item in view.items:
-            entry = session.get_one(Entry, item.card.id)
-            path = showing.derived_path(lib, session, entry.current_version_id or 0, "clean copy")
-            if path is None:
-                raise WrongUsage(f"no clean copy can be made of {item.card.code}", "run `assetlib upkeep`")
-            clean[item.card.code] = path
+    codes = [item.card.code for item in view.items]
+    clean = {code: cleaning.make(lib, code).ink for code in progress.track(codes, "clean copies", len(codes))}
     plan = _plan(lib, view, number, clean)
     receipt = bundles.write_bundle(plan, lib.bundles / f"{plan.name}.zip", progress)
     return _keep(lib, view, number, plan, receipt)

@@ -14,9 +14,8 @@ from assetlib.catalogue.derived import Derived, Recipe
 from assetlib.catalogue.entries import Arrival, Descent, Entry, Original, Piece, Version
 from assetlib.catalogue.words import Facet, Label, Tag
 from assetlib.catalogue.work import Job
-from assetlib.errors import BadPicture
 from assetlib.library import Library
-from assetlib.services import upkeep
+from assetlib.services import cleaning
 from assetlib.storage.blobs import as_digest
 
 
@@ -73,19 +72,11 @@ def show(lib: Library, given: str, *, clean: bool = False) -> Details:
     with lib.reading() as session:
         entry_id = queries.entry(session, given).id
     if clean:
-        make_clean_copy(lib, entry_id)
+        cleaning.make(lib, given)
     with lib.reading() as session:
         entry = session.get(Entry, entry_id)
         assert entry is not None
         return _details(lib, session, entry)
-
-
-def make_clean_copy(lib: Library, entry_id: int) -> None:
-    """Make the clean copy of an entry's current version unless it is there. Raises BadPicture."""
-    (worked,) = upkeep.work_off(lib, (upkeep.CLEAN,), entries=[entry_id])
-    if worked.failed:
-        code, reason = worked.failed[0]
-        raise BadPicture(f"no clean copy can be made of {code}: {reason}")
 
 
 def _details(lib: Library, session: Session, entry: Entry) -> Details:

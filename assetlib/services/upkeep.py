@@ -17,9 +17,9 @@ from sqlalchemy import ColumnElement, and_, exists, func, select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue.derived import Derived, FingerprintRow, Recipe, VectorRow
-from assetlib.catalogue.entries import Entry, Original, Piece, Version
+from assetlib.catalogue.entries import BlemishChoice, Entry, OpeningChoice, Original, Piece, Version
 from assetlib.imaging import assembly
-from assetlib.imaging.assembly import PicturePlan, PiecePlan
+from assetlib.imaging.assembly import CleanCopies, PicturePlan, PiecePlan
 from assetlib.imaging.supervise import run_supervised
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
@@ -76,8 +76,30 @@ PROOF = Derivation(
     "proof", "proof-1", "making proofs", {"side": 512}, assembly.write_proof, keep_file, suffix=".webp"
 )
 
+
+def keep_clean(lib: Library, session: Session, version: Version, recipe: int, made: CleanCopies) -> None:
+    """Note the files of a clean copy, its openings and what was taken out."""
+    shelf.keep_derived(
+        lib,
+        session,
+        version,
+        recipe,
+        path=Path(made.ink).relative_to(lib.derived).as_posix(),
+        value={
+            "body": Path(made.body).relative_to(lib.derived).as_posix(),
+            "mask": Path(made.mask).relative_to(lib.derived).as_posix(),
+            "openings": [
+                {"number": o.number, "box": list(o.box), "inside": list(o.inside), "open": o.is_open}
+                for o in made.openings
+            ],
+            "choices": made.choices,
+            "removed": [{"kind": kind, "box": list(box)} for kind, box in made.removed],
+        },
+    )
+
+
 CLEAN = Derivation(
-    "clean copy", "clean-1", "making clean copies", {}, assembly.write_clean, keep_file, suffix=".png"
+    "clean copy", "clean-1", "making clean copies", {}, assembly.write_clean, keep_clean, suffix=".png"
 )
 
 
@@ -187,7 +209,14 @@ def picture_plan(
         )
         for piece, digest in rows
     )
-    return PicturePlan(pieces, str(_target(lib, version, derivation)) if derivation else "")
+    choices = session.scalars(select(OpeningChoice).where(OpeningChoice.version_id == version.id))
+    blemishes = session.scalars(select(BlemishChoice.blemish).where(BlemishChoice.version_id == version.id))
+    return PicturePlan(
+        pieces,
+        str(_target(lib, version, derivation)) if derivation else "",
+        tuple((choice.x, choice.y, choice.is_open) for choice in choices),
+        tuple(sorted(blemishes)),
+    )
 
 
 def _target(lib: Library, version: Version, derivation: Derivation) -> Path | str:

@@ -331,6 +331,16 @@ def upgrade() -> None:
     )
     op.create_index(op.f("ix_versions_entry_id"), "versions", ["entry_id"], unique=False)
     op.create_table(
+        "blemish_choices",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("version_id", sa.Integer(), nullable=False),
+        sa.Column("blemish", sa.Text(), nullable=False),
+        sa.ForeignKeyConstraint(["version_id"], ["versions.id"], name=op.f("fk_blemish_choices_version_id")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_blemish_choices")),
+        sa.UniqueConstraint("version_id", "blemish", name=op.f("uq_blemish_choices_version_id_blemish")),
+    )
+    op.create_index(op.f("ix_blemish_choices_version_id"), "blemish_choices", ["version_id"], unique=False)
+    op.create_table(
         "bundle_items",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("bundle_id", sa.Integer(), nullable=False),

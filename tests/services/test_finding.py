@@ -82,7 +82,18 @@ def test_tags_filter_under_any_label(lib: Library, shelf: Shelf) -> None:
 
 def test_no_text_is_an_error(lib: Library, shelf: Shelf) -> None:
     shelf("Arm-chair")
-    for text in ('"', "arm-chair", "a AND OR NOT (", "NEAR(x)", "title:dog", "*", "^x", "'", "50% off {x}", "\x00"):
+    for text in (
+        '"',
+        "arm-chair",
+        "a AND OR NOT (",
+        "NEAR(x)",
+        "title:dog",
+        "*",
+        "^x",
+        "'",
+        "50% off {x}",
+        "\x00",
+    ):
         assert find(lib, Question(text)).query == text
 
 

@@ -82,7 +82,9 @@ def test_a_reference_does_not_become_an_element_unnoticed(lib: Library, draw: Dr
 def test_wishes_hold_for_every_file(lib: Library, draw: Draw) -> None:
     folder = draw("a.png", 1).parent
     draw("b.png", 2)
-    report = bring_in(lib, [folder], Wishes(role="backdrop", title="Quay", tags=("ferry",), job="Island ferry"))
+    report = bring_in(
+        lib, [folder], Wishes(role="backdrop", title="Quay", tags=("ferry",), job="Island ferry")
+    )
     for item in report.added:
         details = show(lib, item.code)
         assert (details.card.role, details.card.title, details.card.tags) == ("backdrop", "Quay", ("ferry",))

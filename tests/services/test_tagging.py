@@ -77,7 +77,9 @@ def test_undo_walks_several_steps_across_sessions(lib: Library, code: str) -> No
     assert show(lib, code).card.title == "one"
 
 
-def test_undoing_an_intake_takes_the_entries_away_and_the_files_stay_outside(lib: Library, draw: Draw) -> None:
+def test_undoing_an_intake_takes_the_entries_away_and_the_files_stay_outside(
+    lib: Library, draw: Draw
+) -> None:
     source = draw("dog.png")
     code = bring_in(lib, [source]).added[0].code
     undo_steps(lib)

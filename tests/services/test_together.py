@@ -40,9 +40,12 @@ def run_together(library: Path, code: str, rounds: int, writers: int = 2, reader
     commands = [[WRITER, str(library), code, f"writer {n}", str(rounds)] for n in range(writers)]
     commands += [[READER, str(library), str(rounds)] for _ in range(readers)]
     processes = [
-        subprocess.Popen([sys.executable, "-c", *command], stderr=subprocess.PIPE, text=True) for command in commands
+        subprocess.Popen([sys.executable, "-c", *command], stderr=subprocess.PIPE, text=True)
+        for command in commands
     ]
-    return [said for process in processes if (said := process.communicate(timeout=600)[1]) or process.returncode]
+    return [
+        said for process in processes if (said := process.communicate(timeout=600)[1]) or process.returncode
+    ]
 
 
 def test_nothing_is_lost_between_writers(lib: Library, draw: Draw) -> None:

@@ -1,0 +1,73 @@
+"""Clean copies through the library: ink, body, openings that are switched and kept."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+
+from assetlib.errors import WrongUsage
+from assetlib.library import Library
+from assetlib.services.cleaning import Changes, export, make
+from assetlib.services.history import undo_steps
+from assetlib.services.intake import Wishes, bring_in
+
+
+@pytest.fixture
+def window(lib: Library, tmp_path: Path) -> str:
+    """The code of a house front with one window, black line on white paper."""
+    page = Image.new("L", (400, 400), 255)
+    pen = ImageDraw.Draw(page)
+    pen.rectangle((60, 60, 340, 340), outline=0, width=6)
+    pen.rectangle((150, 130, 250, 230), outline=0, width=6)
+    page.save(tmp_path / "window.png")
+    return bring_in(lib, [tmp_path / "window.png"], Wishes(role="element")).added[0].code
+
+
+def _alpha(path: Path) -> np.ndarray:
+    with Image.open(path) as opened:
+        return np.array(opened.convert("RGBA"))[..., 3]
+
+
+def test_ink_body_and_mask(lib: Library, window: str) -> None:
+    copies = make(lib, window)
+    ink, body = _alpha(copies.ink), _alpha(copies.body)
+    assert ink[10, 10] == 0
+    assert ink[100, 100] == 0  # paper inside the house
+    assert ink[60, 200] == 255
+    assert body[10, 10] == 0
+    assert body[100, 100] == 255
+    with Image.open(copies.mask) as mask:
+        assert mask.getpixel((100, 100)) == 255
+        assert mask.getpixel((10, 10)) == 0
+
+
+def _window_of(copies) -> dict:  # type: ignore[no-untyped-def, type-arg]
+    return next(o for o in copies.openings if 150 <= o["inside"][0] <= 250 and 130 <= o["inside"][1] <= 230)
+
+
+def test_an_opening_is_switched_kept_and_undone(lib: Library, window: str) -> None:
+    first = _window_of(make(lib, window))
+    number = first["number"]
+    shut = make(lib, window, Changes(shut=(number,)))
+    assert _alpha(shut.body)[180, 200] == 255
+    opened = make(lib, window, Changes(open=(number,)))
+    assert _alpha(opened.body)[180, 200] == 0
+    assert _alpha(make(lib, window).body)[180, 200] == 0
+    undo_steps(lib)
+    assert _alpha(make(lib, window).body)[180, 200] == 255
+    assert _window_of(make(lib, window))["open"] is False
+
+
+def test_a_number_that_is_not_there(lib: Library, window: str) -> None:
+    with pytest.raises(WrongUsage, match="no opening 99"):
+        make(lib, window, Changes(open=(99,)))
+
+
+def test_files_to_take_along_replace_nothing(lib: Library, window: str, tmp_path: Path) -> None:
+    copies = make(lib, window)
+    assert len(export(copies, tmp_path / "out")) == 3
+    with pytest.raises(WrongUsage, match="there already"):
+        export(copies, tmp_path / "out")
