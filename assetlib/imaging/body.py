@@ -159,12 +159,9 @@ def _refined(outside: Mask, line: Mask, factor: int) -> Mask:
 def _peeled(kept: Mask, alpha: Pixels) -> Mask:
     """The body without the soft outer side of its line: it begins where the line is full or at its strongest."""
     layer = kept.copy()
-    square = np.ones((3, 3), np.uint8)
-    for _ in range(PEEL):
-        rim = layer & (cv2.erode(layer.astype(np.uint8), square, borderValue=0) == 0)
-        inner = cv2.dilate(alpha * layer, square)
-        soft = rim & (alpha < FULL_ALPHA) & (inner > alpha)
-        if not soft.any():
-            break
-        layer &= ~soft
+    soft_side = min(PEEL, int(pen_weight(alpha >= LINE_ALPHA) / 2 + 1))
+    for _ in range(soft_side):
+        core = cv2.erode(layer.astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=0) > 0
+        inner = cv2.dilate(alpha * core, np.ones((5, 5), np.uint8))
+        layer &= core | (alpha >= FULL_ALPHA) | (alpha == 0) | (inner <= alpha)
     return layer

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.finishes import Finish, judge_finish
-from assetlib.imaging.grounds import LUMINANCE, Ground, Paper, estimate_paper, judge_ground
+from assetlib.imaging.grounds import LUMINANCE, Ground, Paper, estimate_paper, judge_ground, largest
 from assetlib.imaging.unmixing import Departure, cover
 
 __all__ = ["Finish", "Ground", "compose", "judge_finish", "judge_ground", "lift"]
@@ -67,7 +67,7 @@ def compose(
 def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
     """The ink over a known paper; uint8 (H, W, 4)."""
     depth = paper.colour - paper.flatten(rgb)
-    strength = _largest(cv2.absdiff(depth, np.zeros_like(depth)))
+    strength = largest(np.abs(depth))
     limit = _dead_zone(depth, strength, paper)
     inked = _inked(strength, limit, paper.grain)
     lifted = np.zeros((*rgb.shape[:2], 4), np.uint8)
@@ -107,10 +107,6 @@ def _inked(strength: Floats, limit: Floats, grain: float) -> Mask:
     sure = cv2.blur(strength, (3, 3)) > SURE_FACTOR * limit
     sure = cv2.dilate(sure.astype(np.uint8), _disc(2)) > 0
     return np.asarray(past & sure)
-
-
-def _largest(channels: Floats) -> Floats:
-    return np.asarray(cv2.max(cv2.max(channels[..., 0], channels[..., 1]), channels[..., 2]), np.float32)
 
 
 def _disc(radius: int) -> Pixels:

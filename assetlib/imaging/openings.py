@@ -27,6 +27,7 @@ MOST_OPENINGS = 60  # the largest are kept: more cannot be numbered legibly
 WORKING_SIDE = 700  # longest side, pixels, at which surroundings are measured
 EMPTY_ALPHA, EMPTY_SHARE = 8, 0.01  # as for a transparent ground
 PAINTED_SHARE = 0.25  # share of the body that must be solid paint for its holes to be meant
+TONED_SHARE, TONED_PENALTY = 0.12, 2.0  # in a toned drawing, bare paper is mostly highlight; judged by eye
 CUT_OUT_SCORE = 0.95
 OPEN_FROM = 0.82  # one closed area in twenty scores higher; tuned on openclipart drawings
 OPEN_BIAS = -6.8
@@ -115,12 +116,13 @@ def _score(features: Floats) -> Floats:
             (size + 4) ** 2,
             features[:, 4],
             features[:, 3],
-            np.minimum(features[:, 16], 0.6),
+            np.minimum(features[:, 16], 0.45),
             features[:, 15],
         ],
         axis=1,
     )
-    return np.asarray(1 / (1 + np.exp(-(terms @ OPEN_WEIGHTS + OPEN_BIAS))), np.float32)
+    toned = TONED_PENALTY * (features[:, 17] > TONED_SHARE)
+    return np.asarray(1 / (1 + np.exp(toned - terms @ OPEN_WEIGHTS - OPEN_BIAS)), np.float32)
 
 
 def _at_full_size(area: Mask, bare: Mask, factor: int) -> Mask:

@@ -15,7 +15,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.grounds import LUMINANCE, Paper
+from assetlib.imaging.grounds import LUMINANCE, Paper, largest, largest_apart
 
 Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
@@ -26,9 +26,10 @@ FLAT_RANGE = 4.0  # levels within 3x3 that still are one flat tone on a clean sc
 FLAT_NOISE = 4.5  # the same in standard deviations of grain
 LEAST_CORE = 24.0  # levels; fainter marks do not define an ink of their own
 LABEL_REACH = 3.0  # levels within which a pixel shows an ink in full on a clean scan
-PALEST = 12.0  # levels from paper of the palest tone that is opaque
+PALEST, PALEST_KNOWN = 18.0, 10.0  # levels from paper of the palest opaque tone, and of one that is an ink
+GRAIN_REACH = 3.0  # standard deviations of grain that are not the drawing's own
 MOST_INKS = 10
-MOST_CORES = 100_000  # line middles looked at for inks
+MOST_CORES = 30_000  # line middles looked at for inks
 MODE_STEP = 8  # levels per histogram bin in which inks are looked for
 LEAST_PIXELS, INK_SHARE = 20, 0.002  # line middles, and share of them, that make a colour an ink
 OUTWARD = (1.0, 2.0, 3.0)  # pixels beyond an edge pixel at which another ink is looked for
@@ -80,8 +81,10 @@ def cover(departure: Departure) -> tuple[Floats, Floats]:
     alpha = np.minimum(alpha / _full_from(inks.own_hue, grain), 1)
     own = departure.paper.colour - depth / np.maximum(alpha, 1e-3)[:, None]
     clean = departure.paper.colour - source
-    trust = np.clip(2 * alpha - 1, 0, 1)[:, None]
-    return alpha, trust * own + (1 - trust) * clean
+    # what an ink differs from its own colour by no more than the grain does is grain
+    off = largest_apart(own, clean)
+    trust = np.clip(2 * alpha - 1, 0, 1) * np.clip(off / max(GRAIN_REACH * grain, 1e-3) - 1, 0, 1)
+    return alpha, clean + trust[:, None] * (own - clean)
 
 
 def _metric(departure: Departure) -> Floats:
@@ -118,7 +121,8 @@ def find_inks(departure: Departure) -> Inks:
     reach = max(COLOUR_ERROR, 3 * grain)
     modes = _common_depths(depths, reach)
     strongest = _strongest(depths)
-    modes = [strongest, *(mode for mode in modes if np.abs(mode - strongest).max() > 2 * reach)]
+    if all(np.abs(mode - strongest).max() > 2 * reach for mode in modes):
+        modes.append(strongest)
     modes.sort(key=lambda mode: -float(np.linalg.norm(mode)))
     return Inks(np.stack(modes), np.array(_are_own_hue(modes, reach)), core)
 
@@ -133,7 +137,7 @@ def _common_depths(depths: Floats, reach: float) -> list[Floats]:
     for code in np.argsort(counts)[::-1][: 8 * MOST_INKS]:
         if len(modes) == MOST_INKS or counts[code] < needed / 8:
             break
-        near = np.abs(depths - np.median(depths[codes == code], axis=0)).max(axis=1) <= reach
+        near = largest_apart(depths, np.median(depths[codes == code], axis=0)) <= reach
         mode = np.median(depths[near], axis=0) if near.any() else depths[0]
         if near.sum() >= needed and all(np.abs(mode - known).max() > 2 * reach for known in modes):
             modes.append(mode.astype(np.float32))
@@ -151,16 +155,20 @@ def _are_own_hue(modes: list[Floats], reach: float) -> list[bool]:
 
 def _strongest(depths: Floats) -> Floats:
     """The full depth of the strongest ink: the mean of the upper few per cent, the very top left out as noise."""
-    size = np.linalg.norm(depths, axis=1)
+    size = np.sqrt(_dot(depths, depths))
     low, high = np.quantile(size, [0.97, 0.995])
     return np.asarray(np.median(depths[(size >= low) & (size <= high + 1e-3)], axis=0), np.float32)
+
+
+def _dot(one: Floats, other: Floats) -> Floats:
+    return np.asarray(np.einsum("nc,nc->n", one, other))
 
 
 def unmix(depth: Floats, inks: Floats, grain: float, metric: Floats) -> tuple[Floats, Floats]:
     """Coverage, float32 (N,), and the covering ink's depth, float32 (N, 3), of N depths."""
     seen, known = depth @ metric, inks @ metric
     shares = np.clip(seen @ known.T / (known * known).sum(axis=1), 0, 1)
-    errors = np.stack([np.abs(seen - shares[:, k : k + 1] * known[k]).max(axis=1) for k in range(len(inks))])
+    errors = np.stack([largest_apart(seen, shares[:, k : k + 1] * known[k]) for k in range(len(inks))])
     best = errors.argmin(axis=0)
     rows = np.arange(len(depth))
     alpha, source = shares[rows, best].astype(np.float32), inks[best]
@@ -181,9 +189,9 @@ def _unmix_pairs(
     alpha, source, error = sofar
     for i, j in combinations(range(len(inks)), 2):
         parts = np.clip(seen @ np.linalg.pinv(known[[i, j]]), 0, 1)
-        total = parts.sum(axis=1)
+        total = parts[:, 0] + parts[:, 1]
         parts /= np.maximum(total, 1)[:, None]
-        missed = np.abs(seen - parts @ known[[i, j]]).max(axis=1)
+        missed = largest_apart(seen, parts @ known[[i, j]])
         better = (missed < error - 1) & (total > 0)
         error[better], alpha[better] = missed[better], np.minimum(total[better], 1)
         source[better] = (parts[better] @ inks[[i, j]]) / alpha[better][:, None]
@@ -192,7 +200,7 @@ def _unmix_pairs(
 
 def _cover_unexplained(depth: Floats, inks: Floats, alpha: Floats, source: Floats, error: Floats) -> None:
     """Take pixels that no inks explain as whole if they are strong, in place; faint ones stay as they are."""
-    size = np.abs(depth).max(axis=1)
+    size = largest(np.abs(depth))
     odd = (error > UNEXPLAINED) & (size > np.abs(inks).max() * STRONG_SHARE)
     alpha[odd], source[odd] = 1, depth[odd]
 
@@ -207,10 +215,10 @@ def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
     flat = _flat_places(departure)
     labels = _label(departure, inks.depths, max(LABEL_REACH, 3 * departure.paper.grain))
     wide = (labels > 0) & (cv2.dilate(labels, _SQUARE) == cv2.erode(labels, _SQUARE))
-    by_wide = (labels > 0) & (cv2.dilate(labels * wide, np.ones((5, 5), np.uint8)) == labels)
+    by_wide = (labels > 0) & (cv2.dilate(labels * wide, np.ones((9, 9), np.uint8)) == labels)
     alone = np.concatenate([[False], inks.has_own_hue])[labels]
     pure = flat | by_wide | (inks.core & alone)
-    pure &= departure.strength > max(PALEST, 8 * departure.paper.grain)
+    pure &= departure.strength > np.where(by_wide, PALEST_KNOWN, PALEST) + 4 * departure.paper.grain
     if pure.any():
         pure[pure] = ~_fades(departure, pure)
     places = departure.depth.copy()
@@ -225,7 +233,7 @@ def _label(departure: Departure, inks: Floats, reach: float) -> NDArray[np.uint8
     best = np.full(len(depth), reach, np.float32)
     found = np.zeros(len(depth), np.uint8)
     for k, ink in enumerate(inks):
-        missed = np.abs(depth - ink).max(axis=1)
+        missed = largest_apart(depth, ink)
         closer = missed < best
         best[closer], found[closer] = missed[closer], k + 1
     labels = np.zeros(departure.inked.shape, np.uint8)
@@ -236,7 +244,7 @@ def _label(departure: Departure, inks: Floats, reach: float) -> NDArray[np.uint8
 def _flat_places(departure: Departure) -> Mask:
     """Where 5x5 pixels of ink have one colour; bool (H, W)."""
     levels = np.clip(departure.paper.colour - departure.depth, 0, 255).astype(np.uint8)
-    spread = cv2.morphologyEx(levels, cv2.MORPH_GRADIENT, _SQUARE).max(axis=2)
+    spread = largest(cv2.morphologyEx(levels, cv2.MORPH_GRADIENT, _SQUARE))
     flat = (spread <= max(FLAT_RANGE, FLAT_NOISE * departure.paper.grain)) & departure.inked
     return np.asarray(cv2.erode(flat.astype(np.uint8), _SQUARE, borderValue=1) > 0)
 
@@ -244,28 +252,25 @@ def _flat_places(departure: Departure) -> Mask:
 def _fades(departure: Departure, flat: Mask) -> Mask:
     """Which flat pixels stand on a soft ramp out of the paper; bool (number of flat pixels,)."""
     at = np.stack(np.nonzero(flat), axis=1)
-    away, nearest = _nearest(~departure.inked)
-    if nearest is None:
+    if departure.inked.all():
         return np.zeros(len(at), bool)
-    paper = nearest[flat]
+    away, paper = _nearest(~departure.inked, flat)
     own = departure.strength[flat]
-    ramp = away[flat] > 4
+    ramp = away > 4
     for way, most in RAMP:
         y, x = np.rint(paper + way * (at - paper)).astype(np.int64).T
         ramp &= departure.strength[y, x] < most * own
     return np.asarray(ramp)
 
 
-def _nearest(targets: Mask) -> tuple[Floats, NDArray[np.int64] | None]:
-    """Distance to the nearest target, (H, W), and its row and column, (H, W, 2); None without targets."""
-    if not targets.any():
-        return np.full(targets.shape, np.inf, np.float32), None
+def _nearest(targets: Mask, asked: Mask) -> tuple[Floats, NDArray[np.int64]]:
+    """For the N asked pixels, distance to the nearest target, (N,), and its row and column, (N, 2)."""
     away, labels = cv2.distanceTransformWithLabels(
         (~targets).astype(np.uint8), cv2.DIST_L2, 5, labelType=cv2.DIST_LABEL_PIXEL
     )
-    place = np.zeros((int(labels.max()) + 1, 2), np.int64)
-    place[labels[targets]] = np.stack(np.nonzero(targets), axis=1)
-    return away, place[labels]
+    place = np.zeros(int(labels.max()) + 1, np.int64)
+    place[labels[targets]] = np.flatnonzero(targets)
+    return away[asked], np.stack(np.divmod(place[labels[asked]], targets.shape[1]), axis=1)
 
 
 def _cover_near_pure(
@@ -273,20 +278,19 @@ def _cover_near_pure(
 ) -> None:
     """Correct the coverage of pixels at and around pure places, in place."""
     depth, alpha, source = covered
-    away, nearest = _nearest(pure)
-    assert nearest is not None  # the caller has pure places
-    near = np.flatnonzero(away[departure.inked] <= EDGE_REACH)
+    away, nearest = _nearest(pure, departure.inked)
+    near = np.flatnonzero(away <= EDGE_REACH)
     at = np.stack(np.nonzero(departure.inked), axis=1)[near]
-    place = nearest[departure.inked][near]
+    place = nearest[near]
     tone, own = places[place[:, 0], place[:, 1]], depth[near]
-    share = (own * tone).sum(axis=1) / np.maximum((tone * tone).sum(axis=1), 1)
-    missed = np.abs(own - np.clip(share, 0, 1)[:, None] * tone).max(axis=1)
-    inside = (at == place).all(axis=1)
-    limit = np.maximum(COLOUR_ERROR, 0.1 * np.abs(tone).max(axis=1))
+    share = _dot(own, tone) / np.maximum(_dot(tone, tone), 1)
+    missed = largest_apart(own, np.clip(share, 0, 1)[:, None] * tone)
+    inside = (at[:, 0] == place[:, 0]) & (at[:, 1] == place[:, 1])
+    limit = np.maximum(COLOUR_ERROR, 0.1 * largest(np.abs(tone)))
     between = ~inside & _meets_other(places, pure, (at, place), own, np.minimum(limit, missed + 2))
     edge = ~inside & ~between & (missed <= limit)
-    full = inside | between
-    alpha[near[full]], source[near[full]] = 1, own[full]
+    alpha[near[inside]], source[near[inside]] = 1, tone[inside]
+    alpha[near[between]], source[near[between]] = 1, own[between]
     alpha[near[edge]], source[near[edge]] = np.clip(share[edge], 0, 1), tone[edge]
 
 
@@ -296,15 +300,15 @@ def _meets_other(
     """Which pixels mix the ink of their pure place with another one behind them to within `limit`; bool (N,)."""
     at, place = lines
     way = (at - place).astype(np.float32)
-    way /= np.maximum(np.linalg.norm(way, axis=1), 1e-3)[:, None]
+    way /= np.maximum(np.hypot(way[:, 0], way[:, 1]), 1e-3)[:, None]
     tone = places[place[:, 0], place[:, 1]]
     bottom = np.array(pure.shape) - 1
     meets = np.zeros(len(at), bool)
     for step in OUTWARD:
         y, x = np.clip(np.rint(at + step * way).astype(np.int64), 0, bottom).T
         apart = places[y, x] - tone
-        differs = pure[y, x] & (np.abs(apart).max(axis=1) > COLOUR_ERROR)
-        mixed = ((own - tone) * apart).sum(axis=1) / np.maximum((apart * apart).sum(axis=1), 1)
-        missed = np.abs(own - tone - np.clip(mixed, 0, 1)[:, None] * apart).max(axis=1)
+        differs = pure[y, x] & (largest(np.abs(apart)) > COLOUR_ERROR)
+        mixed = _dot(own - tone, apart) / np.maximum(_dot(apart, apart), 1)
+        missed = largest_apart(own - tone, np.clip(mixed, 0, 1)[:, None] * apart)
         meets |= differs & (missed <= limit)
     return meets
