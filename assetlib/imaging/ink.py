@@ -26,7 +26,7 @@ LEAST_LIMIT = 1.5  # levels; a clean ground is exact to one level
 NOISE_REACH = 4.0  # standard deviations of grain that still are paper
 STRONG_INK = 64.0  # levels; ink this far from paper rings under JPEG
 RING_NEAR, RING_FAR = 3, 10  # pixels from strong ink between which ringing shows alone
-RING_TAIL = 1.6  # of the 85 % quantile in the ring, which a faint line there does not move much
+RING_TAIL = 2.5  # how far ringing reaches, of its upper quartile; tuned on made scans
 AGAINST_LIMIT = 22.0  # levels; overshoot of sharpening stays under it; tuned on made scans
 MIDDLE_GREY = 118.0  # levels, 18 % reflectance in sRGB
 RING_LIMIT = 12.0  # levels; ringing of JPEG quality 50 stays under it; tuned on made scans
@@ -68,12 +68,13 @@ def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
     """The ink over a known paper; uint8 (H, W, 4)."""
     depth = paper.colour - paper.flatten(rgb)
     strength = largest(np.abs(depth))
-    limit = _dead_zone(depth, strength, paper)
+    ringing = _measure_ringing(strength)
+    limit = _dead_zone(depth, strength, paper, ringing)
     inked = _inked(strength, limit, paper.grain)
     lifted = np.zeros((*rgb.shape[:2], 4), np.uint8)
     if not inked.any():
         return lifted
-    departure = Departure(depth, strength, inked, paper)
+    departure = Departure(depth, strength, inked, paper, max(paper.grain, ringing / 2))
     alpha, colour = cover(departure)
     # no step at the dead zone's edge: alpha rises from nothing there and is whole at twice the limit
     alpha = alpha * np.clip(strength[inked] / limit[inked] - 1, 0, 1)
@@ -82,17 +83,21 @@ def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
     return lifted
 
 
-def _dead_zone(depth: Floats, strength: Floats, paper: Paper) -> Floats:
+def _measure_ringing(strength: Floats) -> float:
+    """How far paper near strong ink is from bare paper, in levels: what JPEG and sharpening leave there."""
+    strong = (strength > STRONG_INK).astype(np.uint8)
+    around = cv2.dilate(strong, _disc(RING_FAR)) - cv2.dilate(strong, _disc(RING_NEAR))
+    ring = strength[(around > 0) & (strength < 2 * RING_LIMIT)]
+    # most of the ring is bare, so that a faint line running there does not move the quantile
+    return float(np.quantile(ring, 0.75)) if ring.size else 0.0
+
+
+def _dead_zone(depth: Floats, strength: Floats, paper: Paper, ringing: float) -> Floats:
     """How far from paper a pixel may lie and still be paper; float32 (H, W), levels."""
     everywhere = NOISE_REACH * paper.grain + (LEAST_LIMIT if paper.shading is None else SHADED_LIMIT)
-    strong = (strength > STRONG_INK).astype(np.uint8)
-    near = cv2.dilate(strong, _disc(RING_NEAR))
-    around = cv2.dilate(strong, _disc(RING_FAR)) > 0
-    ring = around & (near == 0) & (strength < 3 * RING_LIMIT)
     limit = np.full(strength.shape, everywhere, np.float32)
-    if ring.any():
-        ringing = RING_TAIL * float(np.quantile(strength[ring], 0.85))
-        limit[around] = max(everywhere, min(RING_LIMIT, ringing))
+    around = cv2.dilate((strength > STRONG_INK).astype(np.uint8), _disc(RING_FAR)) > 0
+    limit[around] = max(everywhere, min(RING_LIMIT, RING_TAIL * ringing))
     # paint lighter than light paper is rare and strong; overshoot of a scanner or JPEG is common and weak
     against = depth @ LUMINANCE * (1 if float(paper.colour @ LUMINANCE) > MIDDLE_GREY else -1) < 0
     limit[against] = np.maximum(limit[against], AGAINST_LIMIT)

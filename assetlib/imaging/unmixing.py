@@ -46,13 +46,14 @@ class Departure:
     """A picture as its departure from paper.
 
     `depth` float32 (H, W, 3) levels; `strength` float32 (H, W), its largest
-    channel; `inked` bool (H, W).
+    channel; `inked` bool (H, W). `noise` is what one ink varies by, in levels.
     """
 
     depth: Floats
     strength: Floats
     inked: Mask
     paper: Paper
+    noise: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,7 @@ class Inks:
 
 def cover(departure: Departure) -> tuple[Floats, Floats]:
     """Alpha, float32 (N,), and colour, float32 (N, 3), levels, of the N inked pixels."""
-    inked, grain = departure.inked, departure.paper.grain
+    inked, grain = departure.inked, departure.noise
     depth = departure.depth[inked]
     inks = find_inks(departure)
     alpha, source = unmix(depth, inks.own_hue, grain, _metric(departure))
@@ -109,7 +110,7 @@ def _roughness(channel: Floats, step: int) -> float:
 
 def find_inks(departure: Departure) -> Inks:
     """The inks that stand out as colours many pixels share, the strongest first."""
-    strength, grain = departure.strength, departure.paper.grain
+    strength, grain = departure.strength, departure.noise
     floor = max(LEAST_CORE, 5 * grain)
     peak = cv2.dilate(strength, _SQUARE)
     core = departure.inked & (strength > floor) & (strength >= peak - max(2.0, 2 * grain))
@@ -213,12 +214,12 @@ def _full_from(inks: Floats, grain: float) -> float:
 def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
     """Where one ink covers whole pixels, bool (H, W), and the depth of the ink there, float32 (H, W, 3)."""
     flat = _flat_places(departure)
-    labels = _label(departure, inks.depths, max(LABEL_REACH, 3 * departure.paper.grain))
+    labels = _label(departure, inks.depths, max(LABEL_REACH, 3 * departure.noise))
     wide = (labels > 0) & (cv2.dilate(labels, _SQUARE) == cv2.erode(labels, _SQUARE))
-    by_wide = (labels > 0) & (cv2.dilate(labels * wide, np.ones((9, 9), np.uint8)) == labels)
+    by_wide = (labels > 0) & (cv2.dilate(labels * wide, np.ones((5, 5), np.uint8)) == labels)
     alone = np.concatenate([[False], inks.has_own_hue])[labels]
     pure = flat | by_wide | (inks.core & alone)
-    pure &= departure.strength > np.where(by_wide, PALEST_KNOWN, PALEST) + 4 * departure.paper.grain
+    pure &= departure.strength > np.where(by_wide, PALEST_KNOWN, PALEST) + 4 * departure.noise
     if pure.any():
         pure[pure] = ~_fades(departure, pure)
     places = departure.depth.copy()
@@ -245,7 +246,7 @@ def _flat_places(departure: Departure) -> Mask:
     """Where 5x5 pixels of ink have one colour; bool (H, W)."""
     levels = np.clip(departure.paper.colour - departure.depth, 0, 255).astype(np.uint8)
     spread = largest(cv2.morphologyEx(levels, cv2.MORPH_GRADIENT, _SQUARE))
-    flat = (spread <= max(FLAT_RANGE, FLAT_NOISE * departure.paper.grain)) & departure.inked
+    flat = (spread <= max(FLAT_RANGE, FLAT_NOISE * departure.noise)) & departure.inked
     return np.asarray(cv2.erode(flat.astype(np.uint8), _SQUARE, borderValue=1) > 0)
 
 
