@@ -251,7 +251,7 @@ class _Intake:
             title=title,
             title_source=title_source,
             ground=result.ground,
-            parts=[shelf.Part(original.id, (0, 0, *result.facts.size))],
+            parts=[shelf.Part(original.id, (0, 0, *result.facts.size), resolution=_rendered_at(result))],
         )
         shelf.suggest_facets(self.lib, session, entry, text=title_from(path_text(path)), finish=result.finish)
         tagging.put_tags(self.lib, session, entry, self.wishes.tags, source="artist", state="given")
@@ -324,6 +324,12 @@ class _Intake:
                 return Known("", path_text(path), f"same as {self.seen[key]} in this intake")
         self.seen[result.sha256] = self.seen[result.pixel_sha256] = path.name
         return Added("", self._title(path, result)[0], self._role(result), path_text(path))
+
+
+def _rendered_at(result: Survey) -> float | None:
+    """The resolution that a drawing without pixels of its own was rendered at; boxes and masks hold for it alone."""
+    facts = result.facts
+    return facts.resolution[0] if facts.media_type in formats.VECTOR and facts.resolution else None
 
 
 def _judge_role(result: Survey) -> str:

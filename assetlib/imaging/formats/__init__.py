@@ -32,6 +32,7 @@ from assetlib.imaging.formats.interface import (
 __all__ = [
     "KINDS",
     "SUFFIXES",
+    "VECTOR",
     "Ask",
     "Facts",
     "Kind",
@@ -47,6 +48,8 @@ __all__ = [
     "read_picture",
 ]
 
+HELD_BYTES = 256 << 20  # files up to here are read whole
+
 KINDS = (
     Kind("PNG", "image/png", (".png", ".apng"), "raster", seen.is_png),
     Kind("JPEG", "image/jpeg", (".jpg", ".jpeg", ".jpe", ".jfif"), "raster", seen.is_jpeg),
@@ -54,7 +57,23 @@ KINDS = (
     Kind("WebP", "image/webp", (".webp",), "raster", seen.is_webp),
     Kind("BMP", "image/bmp", (".bmp", ".dib"), "raster", seen.is_bmp),
     Kind("TIFF", "image/tiff", (".tif", ".tiff"), "tiff", seen.is_tiff),
+    Kind("AVIF", "image/avif", (".avif",), "raster", seen.is_avif),
+    Kind("HEIC", "image/heic", (".heic", ".heif"), "heic", seen.is_heic),
+    Kind("PSD", "image/vnd.adobe.photoshop", (".psd", ".psb"), "psd", seen.is_psd),
+    Kind("OpenRaster", "image/openraster", (".ora",), "openraster", seen.is_openraster),
+    Kind("PDF", "application/pdf", (".pdf", ".ai"), "pdf", seen.is_pdf),
+    Kind("SVG", "image/svg+xml", (".svg",), "svg", seen.is_svg),
+    Kind(
+        "closed paint file",
+        "application/octet-stream",
+        (".clip", ".kra", ".procreate"),
+        "closed",
+        seen.is_closed,
+    ),
 )
+
+VECTOR = frozenset({"image/svg+xml", "application/pdf"})
+"""Media types without pixels of their own: a version of one names the resolution it was rendered at."""
 
 SUFFIXES = frozenset(suffix for kind in KINDS for suffix in kind.suffixes)
 """The endings of file names, in lower case, that are brought in from a folder."""
@@ -134,9 +153,10 @@ def check_file(path: Path) -> int:
 def _naming(path: Path) -> Iterator[Source]:
     """The file as a source; failures inside are told with its name in front."""
     try:
-        check_file(path)
+        size = check_file(path)
         with reading_errors():
-            yield Source(path)
+            # Held in memory where it fits: no file stays open, and layered files are read in many places.
+            yield Source(path, path.read_bytes() if size <= HELD_BYTES else None)
     except BadPicture as error:
         raise BadPicture(f"{path.name}: {error.sentence}", error.hint) from error.__cause__
 

@@ -41,13 +41,13 @@ def open_reading(source: Source, kind: Kind) -> RasterReading:
 
 
 class RasterReading:
-    """A picture file opened by Pillow; `kind.name` is Pillow's format name in capitals."""
+    """A picture file opened by Pillow; `reader` is Pillow's format name, else `kind.name` in capitals."""
 
-    def __init__(self, source: Source, kind: Kind) -> None:
+    def __init__(self, source: Source, kind: Kind, reader: str | None = None) -> None:
         self.source = source
         self.kind = kind
         with damage():
-            self.opened = open_with_pillow(source, kind.name.upper())
+            self.opened = open_with_pillow(source, reader or kind.name.upper())
         check_size(*self.opened.size)
         self.orientation = 0
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import struct
 from typing import cast
 
+import numpy as np
 from PIL import ExifTags, Image
 from PIL.TiffImagePlugin import TiffImageFile
 
@@ -76,8 +77,13 @@ class TiffReading:
         """The picture of a page; Pillow applies the orientation of TIFF files itself."""
         if ask.layer is not None:
             raise BadPicture("it has no layers")
+        deep = self.deep(ask.page)
         with damage():
             image = self._seek(ask.page)
+            if deep is not None:  # Pillow mixes up 16-bit files whose colours lie in planes of their own
+                shallow = Image.fromarray((deep >> 8).astype(np.uint8))
+                shallow.info["icc_profile"] = image.info.get("icc_profile")
+                return to_srgb(shallow)
             image.load()
             return to_srgb(image)
 

@@ -1,0 +1,143 @@
+"""PSD and PSB: layered drawings, read by psd-tools."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from typing import Any
+
+from PIL import Image
+from psd_tools import PSDImage
+from psd_tools.constants import Resource
+
+from assetlib.errors import BadPicture
+from assetlib.imaging.formats.colour import profile_name
+from assetlib.imaging.formats.interface import (
+    Ask,
+    DeepPixels,
+    Facts,
+    Kind,
+    LayerInfo,
+    Source,
+    check_size,
+    tell_ending,
+)
+from assetlib.imaging.formats.layers import inside, is_paper, path_of
+from assetlib.imaging.formats.raster import damage
+from assetlib.imaging.words import join_words, read_iim, read_xmp
+
+MOST_LAYERS = 2000
+_FIXED = 65536.0  # resolutions are 16.16 fixed-point numbers (PSD specification, ResolutionInfo)
+
+
+def open_reading(source: Source, kind: Kind) -> PsdReading:
+    """The file, its structure read, its layers not yet decoded."""
+    return PsdReading(source, kind)
+
+
+class PsdReading:
+    """A layered drawing in a PSD or PSB file."""
+
+    def __init__(self, source: Source, kind: Kind) -> None:
+        self.source = source
+        self.kind = kind
+        data = source.read()
+        check_size(int.from_bytes(data[18:22], "big"), int.from_bytes(data[14:18], "big"))
+        with damage():
+            self.file = PSDImage.open(io.BytesIO(data))
+            self.layers = list(_layers(self.file, "", MOST_LAYERS))
+        self.size = (self.file.width, self.file.height)
+
+    def facts(self) -> Facts:
+        """What the file is, with every layer from the top."""
+        with damage():
+            resources = self.file.image_resources
+            return Facts(
+                format=self.kind.name,
+                media_type=self.kind.media_type,
+                size=self.size,
+                bits=self.file.depth,
+                mode=self.file.color_mode.name,
+                has_alpha=self.image(Ask()).mode in ("RGBA", "LA"),
+                resolution=_resolution(resources.get_data(Resource.RESOLUTION_INFO)),
+                icc=profile_name(resources.get_data(Resource.ICC_PROFILE)),
+                layers=tuple(self._info(path, layer) for path, layer in self.layers),
+                note=tell_ending(self.source.path, self.kind),
+                words=join_words(
+                    (
+                        read_xmp(resources.get_data(Resource.XMP_METADATA)),
+                        read_iim(_iim(resources.get_data(Resource.IPTC_NAA))),
+                    )
+                ),
+            )
+
+    def image(self, ask: Ask) -> Image.Image:
+        """The whole drawing as its program merged it, or one layer or group on the whole canvas."""
+        if ask.page:
+            raise BadPicture(f"it has one page, not {ask.page + 1}")
+        with damage():
+            if ask.layer is None:
+                merged = self.file.topil() if self.file.has_preview() or not self.layers else None
+                merged = merged if merged is not None else self.file.composite(force=True)
+                return _plain(merged)
+            for path, layer in self.layers:
+                if path == ask.layer:
+                    return self._shown(layer)
+        raise BadPicture(f"it has no layer '{ask.layer}'")
+
+    def deep(self, page: int) -> DeepPixels | None:
+        """None: layered files are read at 8 bits; the original keeps its depth."""
+        return None
+
+    def _info(self, path: str, layer: Any) -> LayerInfo:
+        kind = "group" if layer.is_group() else "pixels" if _has_pixels(layer) else "adjustment"
+        if kind == "pixels" and layer is self.layers[-1][1] and is_paper(self._shown(layer)):
+            kind = "paper"
+        return LayerInfo(path, layer.name, bool(layer.visible), kind, inside(tuple(layer.bbox), self.size))
+
+    def _shown(self, layer: Any) -> Image.Image:
+        """A layer or group alone on the whole canvas, RGBA, with its masks, clipped layers and opacity."""
+        picture = layer.composite(viewport=(0, 0, *self.size), force=True, layer_filter=_unless_hidden(layer))
+        if picture is None:
+            return Image.new("RGBA", self.size)
+        picture = _plain(picture).convert("RGBA")
+        if layer.opacity < 255:
+            share = layer.opacity / 255
+            picture.putalpha(picture.getchannel("A").point([round(v * share) for v in range(256)]))
+        return picture
+
+
+def _unless_hidden(shown: Any) -> Any:
+    """A filter that lets the asked-for layer through even when it is hidden, and its visible parts."""
+    return lambda layer: layer is shown or layer.visible
+
+
+def _layers(group: Any, above: str, left: int) -> Iterator[tuple[str, Any]]:
+    """Every layer with its path, from the top."""
+    taken: set[str] = set()
+    for layer in reversed(list(group)):
+        path = path_of(above, layer.name, taken)
+        yield path, layer
+        if layer.is_group():
+            yield from _layers(layer, path, left)
+
+
+def _has_pixels(layer: Any) -> bool:
+    return layer.kind in ("pixel", "smartobject", "type", "shape") or layer.has_pixels()
+
+
+def _plain(picture: Image.Image) -> Image.Image:
+    return picture if picture.mode in ("L", "LA", "RGB", "RGBA") else picture.convert("RGB")
+
+
+def _iim(found: Any) -> bytes:
+    data = getattr(found, "value", found)
+    return data if isinstance(data, bytes) else b""
+
+
+def _resolution(info: Any) -> tuple[float, float] | None:
+    """Pixels an inch; the stored number is always per inch, whatever unit is shown (PSD specification)."""
+    if info is None:
+        return None
+    across, down = info.horizontal / _FIXED, info.vertical / _FIXED
+    return (round(across, 2), round(down, 2)) if across > 1 and down > 1 else None

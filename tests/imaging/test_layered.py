@@ -1,0 +1,213 @@
+"""Layered, vector and page formats: made here or by ImageMagick, read layer for layer, hostile ones refused."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import zipfile
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+
+from assetlib.errors import BadPicture
+from assetlib.imaging.formats import read_facts, read_picture
+from assetlib.imaging.supervise import run_supervised
+from tests.imaging.pictures import draw_on_paper, draw_van
+from tests.outside import needs_program
+
+
+def _png(image: Image.Image) -> bytes:
+    buffer = io.BytesIO()
+    image.save(buffer, "PNG")
+    return buffer.getvalue()
+
+
+def _openraster(path: Path, stack: str, layers: dict[str, Image.Image]) -> Path:
+    with zipfile.ZipFile(path, "w") as archive:
+        archive.writestr("mimetype", "image/openraster", zipfile.ZIP_STORED)
+        archive.writestr("stack.xml", stack)
+        for name, image in layers.items():
+            archive.writestr(name, _png(image))
+    return path
+
+
+STACK = """<image w="96" h="64" xres="300" yres="300"><stack>
+<layer name="tone" src="data/tone.png" x="10" y="8" composite-op="svg:multiply" opacity="0.5"/>
+<stack name="van"><layer name="line" src="data/van.png"/><layer name="line" src="data/dot.png" x="40" y="30"/></stack>
+<layer name="old idea" src="data/dot.png" visibility="hidden"/>
+<layer name="paper" src="data/paper.png"/>
+</stack></image>"""
+
+
+@pytest.fixture
+def layered(tmp_path: Path) -> Path:
+    layers = {
+        "data/tone.png": Image.new("RGBA", (40, 40), (100, 100, 100, 255)),
+        "data/van.png": draw_van(),
+        "data/dot.png": Image.new("RGBA", (6, 6), (0, 0, 255, 255)),
+        "data/paper.png": Image.new("RGBA", (96, 64), "white"),
+    }
+    return _openraster(tmp_path / "van.ora", STACK, layers)
+
+
+def test_openraster_layers_are_listed_from_the_top(layered: Path) -> None:
+    facts = read_facts(layered)
+    assert (facts.format, facts.size, facts.resolution) == ("OpenRaster", (96, 64), (300.0, 300.0))
+    listed = [(layer.path, layer.kind, layer.visible) for layer in facts.layers]
+    assert listed == [
+        ("tone", "pixels", True),
+        ("van", "group", True),
+        ("van/line", "pixels", True),
+        ("van/line (2)", "pixels", True),
+        ("old idea", "pixels", False),
+        ("paper", "paper", True),
+    ]
+    assert facts.layers[0].box == (10, 8, 40, 40)
+
+
+def test_openraster_layer_on_the_whole_canvas(layered: Path) -> None:
+    van = read_picture(layered, layer="van/line")
+    assert np.array_equal(van, np.array(draw_van()))
+    tone = read_picture(layered, layer="tone")
+    assert tone.shape == (64, 96, 4)
+    assert tuple(tone[20, 20]) == (100, 100, 100, 128)
+    assert tone[60, 90, 3] == 0
+
+
+def test_openraster_merges_with_opacity_and_multiply(layered: Path) -> None:
+    merged = read_picture(layered)
+    # Half-covering grey 100 multiplied onto white: 255 - (255 - 100) / 2
+    assert abs(int(merged[20, 12, 0]) - 178) <= 1
+    assert tuple(merged[33, 43, :3]) != (0, 0, 255)  # the blue dot lies under the tone
+    assert merged[..., 3].min() == 255
+
+
+def test_psd_written_by_imagemagick_reads_layer_for_layer(tmp_path: Path) -> None:
+    program = needs_program("convert")
+    draw_van().save(tmp_path / "van.png")
+    draw_on_paper().save(tmp_path / "flat.png")
+    Image.new("RGBA", (96, 64), "white").save(tmp_path / "paper.png")
+    path = tmp_path / "van.psd"
+    layers = ["(", "-label", "paper", "paper.png", ")", "(", "-label", "van line", "van.png", ")"]
+    done = subprocess.run(
+        [program, "flat.png", *layers, str(path)], cwd=tmp_path, capture_output=True, check=False
+    )
+    if done.returncode:
+        pytest.skip(f"this ImageMagick writes no PSD: {done.stderr.decode()[:80]}")
+    facts = read_facts(path)
+    assert (facts.format, facts.size) == ("PSD", (96, 64))
+    drawn = facts.layers[0]
+    assert drawn.kind == "pixels"
+    read, wanted = read_picture(path, layer=drawn.path), np.array(draw_van())
+    assert np.array_equal(read[..., 3], wanted[..., 3])
+    assert np.array_equal(read[wanted[..., 3] > 0], wanted[wanted[..., 3] > 0])
+    assert np.array_equal(read_picture(path)[..., :3], np.array(draw_on_paper()))
+    with pytest.raises(BadPicture, match="no layer"):
+        read_picture(path, layer="not there")
+
+
+SVG = """<svg xmlns="http://www.w3.org/2000/svg" xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"
+ xmlns:dc="http://purl.org/dc/elements/1.1/" xmlns:cc="http://creativecommons.org/ns#" width="{w}" height="{h}"
+ viewBox="0 0 100 50"><metadata><rdf:RDF><cc:Work><dc:title>Bread crate</dc:title>
+ <dc:subject><rdf:Bag><rdf:li>bakery</rdf:li></rdf:Bag></dc:subject></cc:Work></rdf:RDF></metadata>
+ <rect x="10" y="10" width="80" height="30"/></svg>"""
+
+
+@pytest.mark.parametrize(("w", "h"), [("100", "50"), ("100mm", "50mm"), ("100%", "100%"), ("2in", "1in")])
+def test_svg_is_drawn_large_with_its_words(tmp_path: Path, w: str, h: str) -> None:
+    path = tmp_path / "crate.svg"
+    path.write_text(SVG.format(w=w, h=h), encoding="utf-8")
+    facts = read_facts(path)
+    assert facts.size == (1600, 800)
+    assert (facts.words.title, facts.words.keywords) == ("Bread crate", ("bakery",))
+    read = read_picture(path)
+    assert read.shape == (800, 1600, 4)
+    assert tuple(read[400, 800]) == (0, 0, 0, 255)
+    assert read[10, 10, 3] == 0
+    assert facts.resolution is not None
+    assert np.array_equal(read_picture(path, resolution=facts.resolution[0]), read)
+
+
+def test_pdf_page_of_one_scan_comes_at_its_own_resolution(tmp_path: Path) -> None:
+    page = Image.new("RGB", (600, 900), "white")
+    ImageDraw.Draw(page).rectangle((100, 100, 300, 500), fill="black")
+    page.save(tmp_path / "scan.pdf", resolution=120, save_all=True, append_images=[page.rotate(180)])
+    facts = read_facts(tmp_path / "scan.pdf")
+    assert (facts.size, facts.pages) == ((600, 900), 2)
+    assert facts.resolution is not None
+    assert abs(facts.resolution[0] - 120) < 0.5
+    read = read_picture(tmp_path / "scan.pdf", page=0)
+    assert tuple(read[300, 200, :3]) == (0, 0, 0)
+    assert tuple(read_picture(tmp_path / "scan.pdf", page=1)[600, 400, :3]) == (0, 0, 0)
+    with pytest.raises(BadPicture, match="2 pages"):
+        read_facts(tmp_path / "scan.pdf") and read_picture(tmp_path / "scan.pdf", page=2)
+
+
+@pytest.mark.parametrize("suffix", [".avif", ".heic"])
+def test_phone_formats(tmp_path: Path, suffix: str) -> None:
+    if suffix == ".heic":
+        pytest.importorskip("pillow_heif").register_heif_opener()
+    draw_on_paper().save(tmp_path / f"van{suffix}", quality=95)
+    facts = read_facts(tmp_path / f"van{suffix}")
+    assert facts.size == (96, 64)
+    difference = np.abs(
+        read_picture(tmp_path / f"van{suffix}")[..., :3].astype(int) - np.array(draw_on_paper())
+    )
+    assert difference.mean() < 6
+
+
+def test_a_closed_format_gives_its_flat_picture(tmp_path: Path) -> None:
+    for name, data in (
+        ("a.clip", b"CSFCHUNK" + bytes(50) + _png(draw_van()) + bytes(9)),
+        ("b.clip", b"CSFCHUNK" + bytes(90)),
+    ):
+        (tmp_path / name).write_bytes(data)
+    facts = read_facts(tmp_path / "a.clip")
+    assert facts.note is not None
+    assert "flat stand-in" in facts.note
+    assert np.array_equal(read_picture(tmp_path / "a.clip"), np.array(draw_van()))
+    with pytest.raises(BadPicture) as caught:
+        read_facts(tmp_path / "b.clip")
+    assert "PSD" in (caught.value.hint or "")
+
+
+def _hostile(folder: Path) -> dict[str, Path]:
+    """Files that break or bloat careless readers, after those of the trials."""
+    head = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:x="http://www.w3.org/1999/xlink"'
+    uses = "".join(f'<g id="a{n}">' + f'<use x:href="#a{n + 1}"/>' * 10 + "</g>" for n in range(12))
+    entities = "".join(f'<!ENTITY e{n} "{f"&e{n - 1};" * 10 if n else "dog"}">' for n in range(12))
+    texts = {
+        "huge page.svg": f'{head} viewBox="0 0 100000 100000"><rect width="9" height="9"/></svg>',
+        "nested.svg": f"{head} width='9' height='9'>" + "<g>" * 20_000 + "</g>" * 20_000 + "</svg>",
+        "uses.svg": f'{head} width="9" height="9">{uses}<rect id="a12" width="1" height="1"/></svg>',
+        "circle.svg": f'{head} width="9" height="9"><g id="a"><use x:href="#a"/></g></svg>',
+        "entities.svg": f"<!DOCTYPE svg [{entities}]>{head}><text>&e11;</text></svg>",
+        "outside.svg": f'<!DOCTYPE svg [<!ENTITY x SYSTEM "file:///etc/hostname">]>{head}><text>&x;</text></svg>',
+        "cut off.pdf": "%PDF-1.7\n1 0 obj",
+    }
+    for name, text in texts.items():
+        (folder / name).write_text(text, encoding="utf-8")
+    with zipfile.ZipFile(folder / "bomb.ora", "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("mimetype", "image/openraster", zipfile.ZIP_STORED)
+        archive.writestr("stack.xml", STACK)
+        archive.writestr("mergedimage.png", bytes(300 << 20))
+    (folder / "cut off.psd").write_bytes(
+        b"8BPS\0\1" + bytes(6) + b"\0\3\0\0\0\x40\0\0\0\x60\0\x08\0\3" + bytes(20)
+    )
+    return {path.name: path for path in folder.iterdir()}
+
+
+def test_hostile_files_cost_themselves_alone(tmp_path: Path) -> None:
+    files = _hostile(tmp_path)
+    good = tmp_path / "van.png"
+    draw_van().save(good)
+    work = [*files.values(), good]
+    outcomes = dict(run_supervised(read_picture, work, workers=1, timeout=30, memory=1 << 30))
+    assert not outcomes[good].failed
+    for name, path in files.items():
+        reason = outcomes[path].reason
+        assert reason, f"{name} was read"
+        assert "\n" not in reason
+        assert "terminated" not in reason, f"{name}: {reason}"
