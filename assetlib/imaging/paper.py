@@ -16,6 +16,11 @@ LEAST_CONTRAST = 14.0  # levels; below lies JPEG ringing
 NOISE_REACH = 5.0  # standard deviations of the grain that still count as paper
 GRAINY = 1.2  # levels of noise above which the page is softened first
 FAINT_ALPHA = 24  # alpha that a soft eraser leaves behind
+SPREAD = 7.0  # levels by which neighbouring blocks of paper may differ
+SPREAD_AT_RIM = 22.0
+SAME_TINT = 0.05  # difference of the channels' ratios between shadow and paper
+RIM_DEPTH = 0.14  # of the shorter side, where folds and lifted edges darken the paper
+MOST_SPREADS = 40
 MOST_BLOCKS = 2_000  # as many say what surface the paper is
 RIM_SHARE = 0.5  # of the page's rim in one colour: that is the ground
 PAGE_SHARE = 0.05  # of the whole page, where the drawing runs off its rim
@@ -34,8 +39,7 @@ class Ink:
 def find_ink(rgba: Picture) -> Ink:
     """The ink of a straight-alpha page, uint8 (H, W, 4), whatever its ground."""
     if has_clear_ground(rgba):
-        mask = cv2.compare(rgba[..., 3], FAINT_ALPHA, cv2.CMP_GT)
-        return Ink(np.asarray(mask, np.uint8), _flatten(rgba), True)
+        return Ink(_opaque(rgba), _flatten(rgba), True)
     rgb = _flatten(rgba) if int(rgba[..., 3].min()) < 255 else np.ascontiguousarray(rgba[..., :3])
     ground = flat_ground(rgb)
     if ground is not None:
@@ -46,13 +50,17 @@ def find_ink(rgba: Picture) -> Ink:
 def has_clear_ground(rgba: Picture) -> bool:
     """Whether the transparency is the ground, not a margin around an opaque page."""
     alpha = rgba[..., 3]
-    opaque = cv2.compare(alpha, FAINT_ALPHA, cv2.CMP_GT)
+    opaque = _opaque(rgba)
     share = cv2.countNonZero(opaque) / max(1, alpha.size)
     if share > 0.97:
         return False
     _, _, w, h = cv2.boundingRect(opaque)
     filled = cv2.countNonZero(opaque) >= 0.97 * max(1, w * h)
     return not (filled and w * h > 0.5 * alpha.size)
+
+
+def _opaque(rgba: Picture) -> Picture:
+    return np.asarray(cv2.threshold(rgba[..., 3], FAINT_ALPHA, 255, cv2.THRESH_BINARY)[1], np.uint8)
 
 
 def _flatten(rgba: Picture) -> Picture:
@@ -110,30 +118,58 @@ def _scanned_ink(rgb: Picture) -> Ink:
 
 def scanned_paper(rgb: Picture) -> tuple[Picture, float]:
     """The bare paper at 1/16 size, uint8 (h, w, 3), and the standard deviation of its grain in levels."""
-    blocks = _block_medians(rgb)
+    blocks, rough = _block_medians(rgb)
     sure = _smooth_fit_agrees(blocks)
+    rim = _rim(blocks)
     paper = blocks
-    for _ in range(5):
-        weight = cv2.GaussianBlur(sure.astype(np.float32), (0, 0), 1.5) + 1e-6
-        wide = cv2.GaussianBlur(sure.astype(np.float32), (0, 0), 12) + 1e-6
-        near = cv2.GaussianBlur(blocks * sure[..., None], (0, 0), 1.5) / weight[..., None]
-        far = cv2.GaussianBlur(blocks * sure[..., None], (0, 0), 12) / wide[..., None]
-        trust = np.clip(weight * 4, 0, 1)[..., None]
-        paper = near * trust + far * (1 - trust)
-        # Paper spreads from block to block, so that it follows a shadow down to the fold.
-        sure = sure | ((np.abs(blocks - paper).max(axis=2) < 7) & (weight > 0.02))
-    rest = np.abs(blocks - paper).max(axis=2)
-    calm = sure & (rest < 4)
+    for _ in range(MOST_SPREADS):
+        paper, backing = _spread(blocks, sure)
+        off = np.abs(blocks - paper)
+        likely = off.max(axis=2) < SPREAD
+        # At the rim paper may darken fast, down to a fold; a shadow keeps the paper's tint.
+        tint = np.ptp((blocks + 1) / (paper + 1), axis=2)
+        likely |= rim & (off.max(axis=2) < SPREAD_AT_RIM) & (tint < SAME_TINT) & (rough < SPREAD_AT_RIM)
+        wider = sure | (likely & (backing > 0.02))
+        if wider.sum() == sure.sum():
+            break
+        sure = wider
+    calm = sure & (np.abs(blocks - paper).max(axis=2) < 4)
     return np.clip(np.round(paper), 0, 255).astype(np.uint8), _grain(rgb, calm)
 
 
-def _block_medians(rgb: Picture) -> NDArray[np.float32]:
-    """Median colour of every block, float32 (h, w, 3)."""
+def _spread(
+    blocks: NDArray[np.float32], sure: NDArray[np.bool_]
+) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """The paper as its sure blocks tell, near ones first, and how much sure paper lies near."""
+    held = sure.astype(np.float32)
+    backing = cv2.GaussianBlur(held, (0, 0), 1.5)
+    near = cv2.GaussianBlur(blocks * held[..., None], (0, 0), 1.5) / (backing + 1e-6)[..., None]
+    if float(backing.min()) >= 0.25:
+        return np.asarray(near, np.float32), np.asarray(backing, np.float32)
+    far = (
+        cv2.GaussianBlur(blocks * held[..., None], (0, 0), 12)
+        / (cv2.GaussianBlur(held, (0, 0), 12) + 1e-6)[..., None]
+    )
+    trust = np.clip(backing * 4, 0, 1)[..., None]
+    return np.asarray(near * trust + far * (1 - trust), np.float32), np.asarray(backing, np.float32)
+
+
+def _rim(blocks: NDArray[np.float32]) -> NDArray[np.bool_]:
+    height, width = blocks.shape[:2]
+    deep = max(1, round(RIM_DEPTH * min(height, width)))
+    rim = np.ones((height, width), bool)
+    rim[deep:-deep, deep:-deep] = False
+    return rim
+
+
+def _block_medians(rgb: Picture) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """Median colour of every block, float32 (h, w, 3), and the range of levels inside it, (h, w)."""
     height, width = rgb.shape[0] // BLOCK, rgb.shape[1] // BLOCK
     height, width = max(1, height), max(1, width)
     quarter = cv2.resize(rgb, (width * 4, height * 4), interpolation=cv2.INTER_AREA)
     tiles = quarter.reshape(height, 4, width, 4, 3).transpose(0, 2, 1, 3, 4).reshape(height, width, 16, 3)
-    return np.asarray(np.median(tiles, axis=2), np.float32)
+    green = np.sort(tiles[..., 1], axis=2).astype(np.float32)
+    return np.median(tiles, axis=2).astype(np.float32), green[..., -2] - green[..., 1]
 
 
 def _smooth_fit_agrees(blocks: NDArray[np.float32]) -> NDArray[np.bool_]:

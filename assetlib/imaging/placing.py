@@ -11,7 +11,7 @@ Owners = NDArray[np.int32]
 
 SAME_ROW = 0.5  # share of the lower of two heights that must lie side by side
 CAPTION_REACH = 0.12  # of the page's longer side
-OTHER_SIDE = 2.0  # caption heights that a caption on the unusual side counts farther
+OTHER_SIDE = 6.0  # caption heights that a caption on the unusual side counts farther
 GRID_SHARE = 0.7  # of the elements that stand in a row and a column with others
 IN_LINE = 0.02  # of the page's width
 

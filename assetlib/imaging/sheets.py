@@ -16,10 +16,12 @@ from assetlib.imaging.grouping import LEAST_SIZE, group_parts
 from assetlib.imaging.paper import Ink, find_ink
 from assetlib.imaging.pieces import Parts, find_parts, without
 from assetlib.imaging.placing import Box, Owners, arrangement, match_captions, outline, reading_order
+from assetlib.imaging.sheetness import sheetness
 
 __all__ = ["Box", "Cut", "CutPiece", "CutSettings", "cut", "judge_sheet"]
 
 FILLED_BY_ART = 0.04  # share of a frame's inside that is inked by what the frame is part of
+PageFacts = tuple[list[Box], tuple[int, int], float, float, int, int]
 JUDGED_SIDE = 700  # pixels of the longer side that a picture is judged at
 
 
@@ -90,16 +92,31 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
     size = (rgba.shape[1], rgba.shape[0])
     boxes = [piece.box for piece in pieces]
     kind = "empty" if not pieces else "frames" if seen.framed else arrangement(boxes, size[0])
-    return Cut(size, pieces, kind, seen.score if len(pieces) > 1 else 0.0)
+    return Cut(size, pieces, kind, sheetness(*_page_facts(parts, seen)))
 
 
 def judge_sheet(rgba: NDArray[np.uint8]) -> float:
     """How surely a picture is a sheet of several drawings, 0..1, judged on a reduced copy."""
+    return sheetness(*reduced_facts(rgba))
+
+
+def reduced_facts(rgba: NDArray[np.uint8]) -> PageFacts:
+    """What `sheetness` asks, of a copy at most 700 px long."""
     scale = JUDGED_SIDE / max(rgba.shape[:2])
     if scale < 1:
         size = (max(1, round(rgba.shape[1] * scale)), max(1, round(rgba.shape[0] * scale)))
         rgba = np.asarray(cv2.resize(rgba, size, interpolation=cv2.INTER_AREA), np.uint8)
-    return cut(rgba).is_sheet
+    ink = find_ink(rgba)
+    parts = find_parts(ink.mask, ink.rgb)
+    parts = without(parts, find_furniture(parts))
+    return _page_facts(parts, _see(parts, None))
+
+
+def _page_facts(parts: Parts, seen: _Seen) -> PageFacts:
+    """What `sheetness` asks of a page."""
+    boxes = [_box_of(parts, group) for group in seen.groups]
+    height, width = parts.labels.shape
+    return boxes, (width, height), seen.several, seen.score, len(seen.lines), parts.count
 
 
 def _see(parts: Parts, gap: float | None) -> _Seen:
@@ -142,18 +159,19 @@ def _sizeable(parts: Parts, groups: list[list[int]]) -> list[list[int]]:
     return [group for group in groups if _extent(parts, group) >= least]
 
 
-def _extent(parts: Parts, group: list[int]) -> float:
-    boxes = parts.boxes[group]
-    return float(((boxes[:, :2] + boxes[:, 2:]).max(axis=0) - boxes[:, :2].min(axis=0)).max())
+def _extent(parts: Parts, group: list[int]) -> int:
+    return max(_box_of(parts, group)[2:])
+
+
+def _box_of(parts: Parts, group: list[int]) -> Box:
+    low = parts.boxes[group, :2].min(axis=0)
+    high = (parts.boxes[group, :2] + parts.boxes[group, 2:]).max(axis=0)
+    return (int(low[0]), int(low[1]), int(high[0] - low[0]), int(high[1] - low[1]))
 
 
 def _owners(parts: Parts, groups: list[list[int]]) -> Owners:
     """Which element owns each working pixel, 1.. in reading order, 0 for paper and what is no element."""
-    boxes = []
-    for group in groups:
-        low = parts.boxes[group, :2].min(axis=0)
-        high = (parts.boxes[group, :2] + parts.boxes[group, 2:]).max(axis=0)
-        boxes.append((int(low[0]), int(low[1]), int(high[0] - low[0]), int(high[1] - low[1])))
+    boxes = [_box_of(parts, group) for group in groups]
     owner = np.zeros(parts.count + 1, np.int32)
     for number, k in enumerate(reading_order(boxes), 1):
         owner[np.array(groups[k]) + 1] = number

@@ -100,7 +100,7 @@ class Page:
         alpha = part[..., 3:].astype(np.float32) / 255
         under = self.rgb[y0 : y0 + h, x0 : x0 + w]
         mixed = part[..., :3] * alpha + under * (1 - alpha)
-        shows = np.abs(mixed - np.float32(self.paper)).max(axis=2) > 24
+        shows = (np.abs(mixed - np.float32(self.paper)).max(axis=2) > 24) & (part[..., 3] > 12)
         under[:] = np.round(mixed).astype(np.uint8)
         self.ids[y0 : y0 + h, x0 : x0 + w][shows] = number
 
@@ -136,7 +136,8 @@ def drawing_for(page: Page, style: str, width: float, height: float, look: dict[
         return fit(pick_parted(rng, page.half), width, height)
     drawing = fit(pick_clip_art(rng, page.half), width, height)
     if style == "line":
-        drawing = fit(drawing, width - 8, height - 8)
+        room = 2 * (math.ceil(look["weight"]) + 3)
+        drawing = fit(drawing, width - room, height - room)
         return line_version(drawing, look["weight"], (20, 20, 20), look["breaks"], rng)
     return drawing
 
@@ -169,7 +170,7 @@ def put_captioned(
 ) -> None:
     """Draw one drawing into each slot, and its caption where the sheet's habit puts it."""
     rng = page.rng
-    where = rng.choice(["below", "below", "below", "above", "slot", "beside", "ringed"])
+    where = rng.choice(["below", "below", "below", "above", "slot", "beside", "ringed", "right"])
     wording, away = int(rng.integers(5)), page.letter * rng.uniform(0.4, 1.2)
     for number, (x, y, w, h) in enumerate(slots, 1):
         share = rng.uniform(fill, 1)
@@ -187,6 +188,8 @@ def put_captioned(
             page.write(text, x + w / 2, y + h + away)
         elif captions and where == "beside":
             page.write(f"{number}", max(4, left - page.letter * 1.4), top, centred=False)
+        elif captions and where == "right":
+            page.write(text, left + dw + page.letter * 0.7, top + dh * rng.uniform(0.2, 0.7), centred=False)
         elif captions and where == "ringed":
             ring_number(page, number, max(4.0, left - page.letter * 2.2), top)
 
@@ -250,33 +253,39 @@ def touching(
             dh, dw = drawing.shape[:2]
             if x + dw + 4 > page.width or page.count > 40:
                 break
-            drop = rng.uniform(0, max(1.0, row_height - dh))
-            page.put(drawing, _slide(page, drawing, x, y + drop, hair, slid), y + drop)
-            x, tallest = x + dw + hair, max(tallest, dh)
+            top = y + rng.uniform(0, max(1.0, row_height - dh))
+            left = _room_for(page, drawing, x, top, hair, rng.random() < slid)
+            if left is None:
+                break
+            page.put(drawing, left, top)
+            x, tallest = left + dw + hair, max(tallest, dh)
         y += row_height + hair
 
 
-def _slide(page: Page, drawing: Picture, x: float, y: float, hair: float, slid: float) -> float:
-    """How far left the drawing can go with `hair` px of paper left, at most a third of its width."""
-    if page.rng.random() >= slid:
-        return x
-    reach = round(hair)
-    shape = cv2.dilate(
-        (drawing[..., 3] > 30).astype(np.uint8), np.ones((2 * reach + 1, 2 * reach + 1), np.uint8)
-    )
-    h, w = shape.shape
-    best = x
-    for step in range(1, max(2, w // 3), 3):
-        left = round(x) - step
-        if (
-            left < 5
-            or (
-                page.ids[round(y) : round(y) + h, left : left + w][:, :w] * shape[: page.height - round(y)]
-            ).any()
-        ):
-            break
-        best = left
-    return best
+def _room_for(page: Page, drawing: Picture, x: float, y: float, hair: float, slide: bool) -> float | None:
+    """Where the drawing goes at or right of x with `hair` px of paper around it; with `slide` as far left as it can."""
+    reach = math.ceil(hair)
+    padded = cv2.copyMakeBorder(drawing[..., 3], reach, reach, reach, reach, cv2.BORDER_CONSTANT, value=0)
+    ring = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1))
+    shape = cv2.dilate((padded > 8).astype(np.uint8), ring)
+    top = round(y) - reach
+    cut_above = max(0, -top)
+    strip = page.ids[max(0, top) : top + shape.shape[0]]
+    shape = shape[cut_above : cut_above + strip.shape[0]]
+
+    def free(left: int) -> bool:
+        under = strip[:, max(0, left - reach) : left - reach + shape.shape[1]]
+        return not (under * shape[:, max(0, reach - left) :][:, : under.shape[1]]).any()
+
+    at = round(x)
+    while not free(at):
+        at += 4
+        if at + drawing.shape[1] + 4 > page.width:
+            return None
+    least = max(reach + 1, round(x) - drawing.shape[1] // 3)
+    while slide and at - 2 > least and free(at - 2):
+        at -= 2
+    return float(at)
 
 
 def frames(page: Page, captions: bool) -> None:
@@ -412,10 +421,27 @@ def _furniture(page: Page, look: dict[str, float]) -> None:
 
 
 def _single(page: Page, look: dict[str, float]) -> None:
-    style = page.rng.choice(["colour", "line", "parted"])
-    side = min(page.width, page.height) * page.rng.uniform(0.3, 0.95)
+    """One drawing on a page or cropped close, or one scene of drawings that overlap."""
+    rng = page.rng
+    style = rng.choice(["colour", "colour", "line", "parted"])
+    side = min(page.width, page.height) * rng.uniform(0.3, 0.95)
     drawing = drawing_for(page, style, side, side, look)
-    page.put(drawing, (page.width - drawing.shape[1]) / 2, (page.height - drawing.shape[0]) / 2)
+    left, top = (page.width - drawing.shape[1]) / 2, (page.height - drawing.shape[0]) / 2
+    page.put(drawing, left, top)
+    for _ in range(rng.integers(1, 4) if rng.random() < 0.3 else 0):
+        more = drawing_for(page, style, side * rng.uniform(0.2, 0.6), side * rng.uniform(0.2, 0.6), look)
+        page.put(
+            more,
+            left + rng.uniform(0, 0.6) * drawing.shape[1],
+            top + rng.uniform(0, 0.6) * drawing.shape[0],
+            1,
+        )
+    if rng.random() < 0.6:
+        x, y, w, h = cv2.boundingRect((page.ids > 0).astype(np.uint8))
+        rim = round(max(w, h) * rng.uniform(0, 0.06))
+        window = np.s_[max(0, y - rim) : y + h + rim, max(0, x - rim) : x + w + rim]
+        page.rgb, page.ids = np.ascontiguousarray(page.rgb[window]), np.ascontiguousarray(page.ids[window])
+        page.height, page.width = page.ids.shape
 
 
 _DRAW: dict[str, Callable[[Page, dict[str, float]], None]] = {

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -18,10 +20,7 @@ def fit_net(
     mean, scale = measured.mean(axis=0), measured.std(axis=0) + 1e-3
     rows = np.clip((measured - mean) / scale, -4, 4).astype(np.float32)
     sizes = (rows.shape[1], *hidden, kinds)
-    net = [
-        rng.normal(0, (2 / a) ** 0.5, (a, b)).astype(np.float32)
-        for a, b in zip(sizes[:-1], sizes[1:], strict=True)
-    ]
+    net = [rng.normal(0, (2 / a) ** 0.5, (a, b)).astype(np.float32) for a, b in pairwise(sizes)]
     net += [np.zeros(b, np.float32) for b in sizes[1:]]
     moments = [(np.zeros_like(part), np.zeros_like(part)) for part in net]
     weights = (weights / weights.mean()).astype(np.float32)

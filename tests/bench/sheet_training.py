@@ -15,6 +15,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging import sheets as sheets_module
 from assetlib.imaging import verdicts
 from assetlib.imaging.captions import chain_lines, find_captions, measure_lines
 from assetlib.imaging.evidence import Ground, Nodes, measure_nodes, survey, tabulate
@@ -24,7 +25,8 @@ from assetlib.imaging.grouping import ELEMENT, NONE, PART, SEVERAL, WAYS, first_
 from assetlib.imaging.merging import grow_tree
 from assetlib.imaging.paper import find_ink
 from assetlib.imaging.pieces import Parts, find_gaps, find_parts, without
-from tests.bench.sheet_maker import EXTRA, KINDS, MadeSheet, make_sheet
+from assetlib.imaging.sheetness import measure_page
+from tests.bench.sheet_maker import EXTRA, KINDS, PAPERS, MadeSheet, Page, drawing_for, make_sheet
 from tests.bench.sheet_net import fit_net
 
 NOT_DRAWN = 255  # the id of lettering and furniture on made sheets
@@ -194,7 +196,7 @@ def train(folder: Path) -> None:
     """Fit the line judge first, then on what it leaves the group judges."""
     rows = [row for path in sorted(folder.glob("*.pickle")) for row in pickle.loads(path.read_bytes())]
     sheets = [(row, *_parts_of(row)) for row in rows]
-    stored: dict[str, NDArray[np.float32]] = {}
+    stored = dict(np.load(verdicts.WEIGHTS)) if verdicts.WEIGHTS.exists() else {}
     data = [lines for _, parts, owners in sheets if (lines := line_rows(parts, owners)) is not None]
     _fit(stored, "line", data, 2, (24,))
     graphs = [
@@ -216,6 +218,45 @@ def train(folder: Path) -> None:
     _fit(stored, "group again", [example.rows(judged) for example in known], 4, (48, 32))
 
 
+def train_sheetness(sheets: int) -> None:
+    """Fit the judge that tells sheets from single drawings, on made sheets and on drawings alone."""
+    rng = np.random.default_rng(77)
+    rows, classes, kinds = [], [], (*KINDS, *EXTRA)
+    for k in range(sheets * 3):
+        if k % 3 == 0:
+            sheet = make_sheet(kinds[(k // 3) % len(kinds)], 5000 + k, "tune", 1400)
+            picture, truth = sheet.rgba, len(sheet.boxes) > 1
+        else:
+            picture, truth = lone_picture(rng, "tune"), False
+        facts = sheets_module.reduced_facts(picture)
+        if len(facts[0]) > 1:
+            rows.append(measure_page(*facts))
+            classes.append(int(truth))
+    told = np.array(classes)
+    weights = np.where(told == 1, len(told) / max(1, told.sum()), 1.5 * len(told) / max(1, (1 - told).sum()))
+    stored = dict(np.load(verdicts.WEIGHTS))
+    stored |= fit_net("sheet", np.stack(rows), told, weights, 2, (16,), epochs=60)
+    np.savez_compressed(verdicts.WEIGHTS, **stored)
+
+
+def lone_picture(rng: np.random.Generator, half: str) -> NDArray[np.uint8]:
+    """A drawing as artists keep one: cropped close or with room, on white, paper or transparent ground."""
+    style = rng.choice(["colour", "colour", "line", "parted"])
+    side = float(rng.integers(150, 900))
+    page = Page(int(side * 2), int(side * 2), (255, 255, 255), rng, half)
+    drawing = drawing_for(
+        page, style, side, side, {"weight": side / rng.uniform(100, 300), "breaks": rng.choice([0, 0.15])}
+    )
+    rim = round(side * rng.choice([0, 0.02, 0.1, 0.3]))
+    rgba = cv2.copyMakeBorder(drawing, rim, rim, rim, rim, cv2.BORDER_CONSTANT, value=(0, 0, 0, 0))
+    if rng.random() < 0.5:
+        return np.asarray(rgba, np.uint8)
+    paper = np.array(PAPERS[rng.integers(len(PAPERS))], np.float32)
+    alpha = rgba[..., 3:].astype(np.float32) / 255
+    flat = rgba[..., :3] * alpha + paper * (1 - alpha)
+    return np.concatenate([flat.astype(np.uint8), np.full((*flat.shape[:2], 1), 255, np.uint8)], axis=2)
+
+
 def _fit(stored, name, data, kinds, hidden):  # type: ignore[no-untyped-def]
     measured, classes, weights = (np.concatenate([one[k] for one in data]) for k in range(3))
     stored |= fit_net(name, measured, classes, weights, kinds, hidden)
@@ -226,12 +267,14 @@ def _fit(stored, name, data, kinds, hidden):  # type: ignore[no-untyped-def]
 if __name__ == "__main__":
     cv2.setNumThreads(1)
     options = argparse.ArgumentParser()
-    options.add_argument("what", choices=["gather", "train"])
+    options.add_argument("what", choices=["gather", "train", "sheetness"])
     options.add_argument("folder", type=Path)
     options.add_argument("first", type=int, nargs="?", default=0)
     options.add_argument("count", type=int, nargs="?", default=10)
     chosen = options.parse_args()
     if chosen.what == "gather":
         gather(chosen.folder, chosen.first, chosen.count)
-    else:
+    elif chosen.what == "train":
         train(chosen.folder)
+    else:
+        train_sheetness(chosen.count)

@@ -64,7 +64,8 @@ def line(name: str, rows: list[tuple[int, int, int, float]]) -> str:
     right = float(np.mean([row[0] == row[1] == row[2] for row in rows]))
     seconds = float(np.mean([row[3] for row in rows]))
     f1 = 2 * met / max(1, found + true)
-    return f"{name:20s} F1 {f1:.3f}  P {met / max(1, found):.3f}  R {met / max(1, true):.3f}  right {right:.2f}  {seconds:.2f} s  ({true} drawings)"
+    quality = f"F1 {f1:.3f}  P {met / max(1, found):.3f}  R {met / max(1, true):.3f}  right {right:.2f}"
+    return f"{name:20s} {quality}  {seconds:.2f} s  ({true} drawings)"
 
 
 def main() -> None:
