@@ -26,10 +26,10 @@ LEAST_LIMIT = 1.5  # levels; a clean ground is exact to one level
 NOISE_REACH = 4.0  # standard deviations of grain that still are paper
 STRONG_INK = 64.0  # levels; ink this far from paper rings under JPEG
 RING_NEAR, RING_FAR = 3, 10  # pixels from strong ink between which ringing shows alone
-RING_TAIL = 2.5  # how far ringing reaches, of its upper quartile; tuned on made scans
+RING_TAIL = 6.0  # how far ringing reaches, of its upper quartile; tuned on made scans
 AGAINST_LIMIT = 22.0  # levels; overshoot of sharpening stays under it; tuned on made scans
 MIDDLE_GREY = 118.0  # levels, 18 % reflectance in sRGB
-RING_LIMIT = 12.0  # levels; ringing of JPEG quality 50 stays under it; tuned on made scans
+RING_LIMIT = 16.0  # levels; most ringing of JPEG quality 70 stays under it; tuned on made scans
 SURE_FACTOR = 1.3  # limits that a departure averaged over 3x3 must reach to be ink at a grainy place
 GRAINY = 0.7  # levels of grain from which single pixels are not trusted
 

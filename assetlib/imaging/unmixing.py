@@ -8,7 +8,7 @@ tone, a fill, a thick line), the strongest ink of that hue, pairs of inks.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import cv2
@@ -74,8 +74,12 @@ def cover(departure: Departure) -> tuple[Floats, Floats]:
     """Alpha, float32 (N,), and colour, float32 (N, 3), levels, of the N inked pixels."""
     inked, grain = departure.inked, departure.noise
     depth = departure.depth[inked]
+    metric = np.eye(3, dtype=np.float32)
+    if _chroma_is_blurred(departure):
+        metric = _mostly_brightness()
+        departure = replace(departure, strength=largest(np.abs(departure.depth @ metric)))
     inks = find_inks(departure)
-    alpha, source = unmix(depth, inks.own_hue, grain, _metric(departure))
+    alpha, source = unmix(depth, inks.own_hue, grain, metric)
     pure, places = pure_places(departure, inks)
     if pure.any():
         _cover_near_pure(departure, places, pure, (depth, alpha, source))
@@ -88,11 +92,10 @@ def cover(departure: Departure) -> tuple[Floats, Floats]:
     return alpha, clean + trust[:, None] * (own - clean)
 
 
-def _metric(departure: Departure) -> Floats:
-    """Weights for differences, float32 (3, 3): where colour is blurred (JPEG, video), brightness decides."""
-    weight = BLURRED_CHROMA if _chroma_is_blurred(departure) else 1.0
-    spread = np.eye(3, dtype=np.float32) - np.outer(np.ones(3), LUMINANCE)
-    return np.asarray(np.outer(np.ones(3), LUMINANCE) + weight * spread, np.float32).T
+def _mostly_brightness() -> Floats:
+    """Weights for differences, float32 (3, 3), where colour is blurred (JPEG, video) and brightness must decide."""
+    brightness = np.outer(LUMINANCE, np.ones(3))
+    return np.asarray(brightness + BLURRED_CHROMA * (np.eye(3) - brightness), np.float32)
 
 
 def _chroma_is_blurred(departure: Departure) -> bool:
