@@ -1,6 +1,6 @@
 """How clean the clean copies are. Run by hand: `python -m tests.bench.clean PART [--tune] [--count N]`.
 
-PART: ink, body, openings, ground, speed. Figures come from odd seeds and the
+PART: ink, body, openings. Figures come from odd seeds and the
 second half of the drawings; `--tune` takes the other half.
 """
 
@@ -9,13 +9,16 @@ from __future__ import annotations
 import argparse
 import time
 from collections import defaultdict
+from collections.abc import Iterator
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.body import fill_body
 from assetlib.imaging.ink import compose, lift
-from tests.bench import scans
+from assetlib.imaging.openings import propose_openings
+from tests.bench import drawn, scans
 
 DARK_GROUNDS = ((0, 0, 0), (20, 24, 40), (60, 50, 48))
 DAMAGES = ("clean", "vignette", "grain", "jpeg", "all")
@@ -70,19 +73,90 @@ def _score(made: scans.Scan) -> NDArray[np.float64]:
     return np.array([_psnr(float(np.mean(errors))), max(fringes), empty, way_back, spent])
 
 
+def measure_body(tune: bool, count: int, each: bool) -> None:
+    """Print the overlap of bodies with true silhouettes, outlines closed and cut, by way of making the line."""
+    overlaps: dict[tuple[str, int], list[float]] = defaultdict(list)
+    for number, kind, colour, line in _line_drawings(tune, count):
+        rng = np.random.default_rng(number)
+        for gaps in (0, 4, 10):
+            ink = np.zeros_like(colour)
+            ink[..., 3] = drawn.cut_gaps(line, gaps, rng)
+            truth = drawn.fill_holes(colour[..., 3] > 127) | (ink[..., 3] > 127)
+            body = fill_body(ink)
+            overlap = float((body & truth).sum() / max(1, (body | truth).sum()))
+            overlaps[kind, gaps].append(overlap)
+            if each:
+                print(number, kind, gaps, round(overlap, 4))
+    print(f"{'line':9s}{'gaps':>5s}{'n':>5s}{'mean IoU':>10s}{'median':>9s}{'over .93':>10s}")
+    for (kind, gaps), values in sorted(overlaps.items()):
+        found = np.array(values)
+        share = float((found > 0.93).mean())
+        print(f"{kind:9s}{gaps:5d}{len(found):5d}{found.mean():10.4f}{np.median(found):9.4f}{share:10.2f}")
+
+
+def measure_openings(tune: bool, count: int, each: bool) -> None:
+    """Print how many true holes are among the proposals, how many are opened, and how many closed areas are."""
+    holes = proposed = opened = closed = wrongly = 0
+    for number, kind, colour, line in _line_drawings(tune, count):
+        solid = colour[..., 3] > 127
+        gaps = drawn.fill_holes(solid) & ~solid
+        # a drawing that is itself mere line has no paint to tell its holes by
+        if gaps.sum() > 0.35 * solid.sum():
+            continue
+        ink = np.zeros_like(colour)
+        ink[..., 3] = line
+        openings = propose_openings(ink, ink, fill_body(ink))
+        count_of, labels, stats, _ = cv2.connectedComponentsWithStats(gaps.astype(np.uint8), connectivity=4)
+        least = 0.002 * solid.sum()
+        for label in range(1, count_of):
+            if stats[label, cv2.CC_STAT_AREA] < least:
+                continue
+            hole = (labels == label) & (line < 64)
+            if hole.sum() < least / 2:
+                continue
+            hits = [o for o in openings if (o.mask & hole).sum() > 0.5 * hole.sum()]
+            holes, proposed, opened = holes + 1, proposed + bool(hits), opened + any(o.is_open for o in hits)
+        for opening in openings:
+            area = opening.mask.sum()
+            if area >= least and (opening.mask & gaps).sum() < 0.4 * area:
+                closed, wrongly = closed + 1, wrongly + opening.is_open
+        if each:
+            print(number, kind, len(openings), holes, proposed, opened, closed, wrongly)
+    print(f"holes {holes}: proposed {proposed / max(1, holes):.3f}, opened {opened / max(1, holes):.3f}")
+    print(f"closed areas {closed}: wrongly opened {wrongly / max(1, closed):.3f}")
+
+
+def _line_drawings(tune: bool, count: int) -> Iterator[tuple[int, str, NDArray[np.uint8], NDArray[np.uint8]]]:
+    """Number, way of drawing, colour RGBA and line alpha of drawings whose line encloses what is painted."""
+    for number, path in enumerate(drawn.list_drawings(0 if tune else 1, count)):
+        width, pen = (300, 500, 700, 900)[number % 4], (1.5, 3.0, 4.0, 6.0, 2.2, 8.0)[number % 6]
+        colour, line = drawn.render(path, width), drawn.render(path, width, pen)
+        if colour is None or line is None or colour.shape != line.shape or max(colour.shape) > 2000:
+            continue
+        colour, line = (np.pad(p, ((12, 12), (12, 12), (0, 0))) for p in (colour, line))
+        solid = colour[..., 3] > 127
+        if not 1500 < solid.sum() < 0.9 * solid.size:
+            continue
+        enclosed, true = drawn.fill_holes(line[..., 3] > 64), drawn.fill_holes(solid) | (line[..., 3] > 127)
+        if (enclosed & true).sum() > 0.97 * (enclosed | true).sum():
+            yield number, "svg", colour, line[..., 3]
+        yield number, "contour", colour, drawn.draw_contours(colour, pen)
+
+
 def _psnr(error: float) -> float:
     return 10 * float(np.log10(255**2 / max(error, 1e-4)))
 
 
 def main() -> None:
     parser = argparse.ArgumentParser()
-    parser.add_argument("part", choices=["ink"])
+    parser.add_argument("part", choices=["ink", "body", "openings"])
     parser.add_argument("--tune", action="store_true")
     parser.add_argument("--each", action="store_true", help="a line for every picture")
     parser.add_argument("--count", type=int, default=6)
     asked = parser.parse_args()
     cv2.setNumThreads(1)
-    {"ink": measure_ink}[asked.part](asked.tune, asked.count, asked.each)
+    parts = {"ink": measure_ink, "body": measure_body, "openings": measure_openings}
+    parts[asked.part](asked.tune, asked.count, asked.each)
 
 
 if __name__ == "__main__":

@@ -61,6 +61,43 @@ def render(path: Path, width: int, pen: float | None = None) -> NDArray[np.uint8
     return np.ascontiguousarray(picture[..., [2, 1, 0, 3]]).astype(np.uint8)
 
 
+def draw_contours(colour: NDArray[np.uint8], pen: float) -> NDArray[np.uint8]:
+    """Alpha, uint8 (H, W), of the outline of a coloured drawing and of the edges between its colours."""
+    alpha = colour[..., 3]
+    height, width = alpha.shape
+    canvas = np.zeros((height * 4, width * 4), np.uint8)
+    inside = (alpha > 127).astype(np.uint8)
+    outlines = cv2.findContours(np.pad(inside, 1), cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)[0]
+    for outline in outlines:
+        cv2.polylines(canvas, [(outline.astype(np.int32) - 1) * 4 + 2], True, 255, max(1, round(pen * 4)))
+    share = alpha[..., None].astype(np.float32) / 255
+    shown = np.rint(colour[..., :3] * share + 255 * (1 - share)).astype(np.uint8)
+    edges = np.zeros_like(inside)
+    for channel in cv2.split(cv2.cvtColor(shown, cv2.COLOR_RGB2LAB)):
+        edges |= cv2.Canny(cv2.GaussianBlur(channel, (0, 0), 1), 40, 90)
+    edges &= cv2.erode(inside, np.ones((5, 5), np.uint8))
+    for edge in cv2.findContours(edges, cv2.RETR_LIST, cv2.CHAIN_APPROX_NONE)[0]:
+        cv2.polylines(canvas, [edge.astype(np.int32) * 4 + 2], False, 255, max(1, round(pen * 2.8)))
+    return np.asarray(cv2.resize(canvas, (width, height), interpolation=cv2.INTER_AREA), np.uint8)
+
+
+def fill_holes(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """A silhouette with its holes filled."""
+    framed = np.pad(mask, 1).astype(np.uint8)
+    cv2.floodFill(framed, None, (0, 0), 2, flags=4)
+    return np.asarray(framed[1:-1, 1:-1] != 2)
+
+
+def cut_gaps(alpha: NDArray[np.uint8], count: int, rng: np.random.Generator) -> NDArray[np.uint8]:
+    """The line with round gaps of 0.6-1.8 % of the drawing's diagonal cut out of it."""
+    gapped = alpha.copy()
+    rows, columns = np.nonzero(alpha > 127)
+    for k in rng.integers(0, len(rows), count):
+        radius = max(2, round(float(rng.uniform(0.003, 0.009)) * float(np.hypot(*alpha.shape))))
+        cv2.circle(gapped, (int(columns[k]), int(rows[k])), radius, 0, -1)
+    return gapped
+
+
 def draw_as_line(text: str, pen: float, width: int) -> str:
     """The SVG with fills removed and every shape stroked black, `pen` pixels wide at `width` pixels."""
     root = ElementTree.fromstring(text)
