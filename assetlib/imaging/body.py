@@ -24,7 +24,14 @@ WORKING_SIDE = 900  # longest side, pixels, at which gaps are looked for
 GAP_IN_PENS = 14.0  # widest gap bridged, in line weights; tuned on made gaps
 GAP_IN_SIZES = 0.024  # the same as a share of the drawing's diagonal
 LEAST_GAP = 5.0  # pixels
-WIDER_INSIDE = 1.5  # how much wider than its mouth a place must be to be body
+# how much wider than its mouth a place must be to be body, by how many sides of the mouth are stroke ends
+WIDER_INSIDE = (3.0, 1.2, 0.8)
+LEAST_INSIDE = 0.8
+ALONG = (1.0, 1.7, 2.4)  # line weights at which a stroke is looked for onward from its end
+SLANTS = (-0.5, 0.0, 0.5)  # how far it may bend there
+BESIDE = (-2.2, 2.2)  # line weights to both sides at which a line that passes by is looked for
+RUNS_ON = 0.66
+_SQUARE = np.ones((3, 3), np.uint8)
 CROSSING = 3.0  # line weights; a longer run along the picture's edge is a line lying there, not crossing it
 FULL_ALPHA = 245  # alpha under which white behind the line would show as a fringe of 10 levels
 PEEL = 5  # pixels that the soft side of a line is at most wide
@@ -47,7 +54,7 @@ def fill_body(ink_rgba: Pixels) -> Mask:
         return np.asarray(alpha >= EDGE_ALPHA)
     factor = max(1, -(-max(alpha.shape) // WORKING_SIDE))
     line = _reduced(alpha >= LINE_ALPHA, factor)
-    outside = _roll_in(_closed_at_edges(line), line)
+    outside = _roll_in(_closed_at_edges(line))
     if factor > 1:
         outside = _refined(outside, alpha >= LINE_ALPHA, factor)
     return ~outside | (alpha >= EDGE_ALPHA)
@@ -105,13 +112,16 @@ def _close_pairs(edge: Mask, row: Mask, weight: float) -> None:
             edge[start:end] = True
 
 
-def _roll_in(framed: Mask, line: Mask) -> Mask:
+def _roll_in(framed: Mask) -> Mask:
     """Where the ball gets to from outside, bool, the frame taken off again."""
-    away = cv2.distanceTransform((~np.pad(framed, 1)).astype(np.uint8), cv2.DIST_L2, 5)
+    line = np.pad(framed, 1)
+    away = cv2.distanceTransform((~line).astype(np.uint8), cv2.DIST_L2, 5)
     reached = _reach(away, 0.0)
-    widest = max(LEAST_GAP, min(GAP_IN_PENS * pen_weight(line), GAP_IN_SIZES * float(np.hypot(*line.shape))))
+    pen, size = pen_weight(line), float(np.hypot(*line.shape))
+    widest = max(LEAST_GAP, min(GAP_IN_PENS * pen, GAP_IN_SIZES * size))
     for radius in _radii(widest / 2):
-        reached &= ~_newly_shut(reached & ~_reach(away, radius), away, radius)
+        passed = reached & _reach(away, radius)
+        reached &= ~_newly_shut(reached & ~passed, passed, (line, away, pen), radius)
     return reached[2:-2, 2:-2]
 
 
@@ -134,12 +144,68 @@ def _reach(away: Floats, radius: float) -> Mask:
     return np.asarray((to_centre <= radius) & (away > 0))
 
 
-def _newly_shut(shut: Mask, away: Floats, radius: float) -> Mask:
-    """Of places the ball no longer gets to, those much wider than the ball: behind a gap, not in a bay."""
+def _newly_shut(shut: Mask, passed: Mask, ground: tuple[Mask, Floats, float], radius: float) -> Mask:
+    """Of places the ball no longer gets to, those behind a gap in a line, not in a bay between two."""
+    line, away, pen = ground
     count, labels = cv2.connectedComponents(shut.astype(np.uint8), connectivity=4)
     inner = np.zeros(count, np.float32)
     np.maximum.at(inner, labels[shut], away[shut])
-    return np.asarray((inner > WIDER_INSIDE * radius + 0.5)[labels] & shut)
+    rooms = np.flatnonzero(inner > LEAST_INSIDE * radius + 0.5)
+    behind = np.zeros(count, bool)
+    mouths = _mouths(labels, shut & (cv2.dilate(passed.astype(np.uint8), _SQUARE) > 0), away, rooms)
+    for room, mouth in mouths.items():
+        needed = WIDER_INSIDE[_stroke_ends(line, away, mouth, pen)]
+        behind[room] = inner[room] > needed * radius + 0.5
+    # a place without a mouth was cut off by the ball from another shut place
+    whole = [room for room in rooms if room not in mouths]
+    behind[whole] = inner[whole] > WIDER_INSIDE[0] * radius + 0.5
+    behind[0] = False
+    return behind[labels]
+
+
+def _mouths(
+    labels: NDArray[np.int32], rim: Mask, away: Floats, rooms: NDArray[np.int64]
+) -> dict[int, tuple[int, int]]:
+    """The middle of each room's widest mouth, row and column."""
+    rows, columns = np.nonzero(rim & np.isin(labels, rooms))
+    order = np.argsort(away[rows, columns])
+    return {int(labels[rows[k], columns[k]]): (int(rows[k]), int(columns[k])) for k in order}
+
+
+def _stroke_ends(line: Mask, away: Floats, mouth: tuple[int, int], pen: float) -> int:
+    """How many sides of a mouth, 0 to 2, are ends of strokes that run straight away from it."""
+    reach = int(np.ceil(float(away[mouth]) + 2))
+    row, column = mouth
+    top, left = max(0, row - reach), max(0, column - reach)
+    near = np.argwhere(line[top : row + reach + 1, left : column + reach + 1]) + (top, left)
+    if not len(near):
+        return 0
+    apart = near - np.array(mouth)
+    first = int((apart**2).sum(axis=1).argmin())
+    way = apart[first] / max(1.0, float(np.hypot(*apart[first])))
+    across = apart @ way < -0.7 * np.hypot(apart[:, 0], apart[:, 1])
+    ends = _is_end(line, near[first], way, pen)
+    if across.any():
+        other = near[across][int((apart[across] ** 2).sum(axis=1).argmin())]
+        ends += _is_end(line, other, (other - mouth) / max(1.0, float(np.hypot(*(other - mouth)))), pen)
+    return ends
+
+
+def _is_end(line: Mask, contact: NDArray[np.int64], way: NDArray[np.float64], pen: float) -> bool:
+    """True where ink runs on straight from the contact and not to both sides of it."""
+    side = np.array([-way[1], way[0]])
+    steps = pen * np.array(ALONG)
+    slants = np.array(SLANTS)[:, None, None]
+    onward = contact + steps[:, None] * (way + slants * side)
+    runs_on = _ink_at(line, onward).any(axis=0).mean()
+    beside = contact + 0.5 * pen * way + pen * np.array(BESIDE)[:, None] * side
+    return bool(runs_on >= RUNS_ON and not _ink_at(line, beside).all())
+
+
+def _ink_at(line: Mask, places: NDArray[np.float64]) -> Mask:
+    bottom = np.array(line.shape) - 1
+    rows, columns = np.moveaxis(np.clip(np.rint(places).astype(np.int64), 0, bottom), -1, 0)
+    return np.asarray(line[rows, columns])
 
 
 def _refined(outside: Mask, line: Mask, factor: int) -> Mask:
