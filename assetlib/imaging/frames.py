@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from assetlib.imaging.pieces import Parts
 
 # Tuned on made sheets (tests/bench/sheets.py, tuning half).
-LEAST_SIDE = 0.06  # of the page's shorter side
+LEAST_SIDE = 0.04  # of the page's shorter side
 RECTANGULAR = 0.9  # share of its tilted bounding rectangle that a cell fills
-ENCLOSED = 0.7  # share of a part's box that its cells take up
+ENCLOSED = 0.5  # share of a part's box that its cells take up
 SIDE_BAND = 0.03  # of a panel's shorter side: how far a tilted or hand-ruled side may wander
 SIDE_INKED = 0.93  # share of every side that is drawn
 LIKENESS = 0.15  # relative difference of width or height between frames of one sheet
@@ -137,7 +137,7 @@ def _rules_the_page(parts: Parts, frames: list[Frame], least: float) -> bool:
     ruled = {frame.part for frame in frames}
     centres = parts.boxes[:, :2] + parts.boxes[:, 2:] / 2
     outside = 0
-    for part in np.flatnonzero(parts.boxes[:, 2:].max(axis=1) > least).tolist():
+    for part in np.flatnonzero(parts.boxes[:, 2:].min(axis=1) > least).tolist():
         x, y = centres[part]
         held = any(f.inner[0] < x < f.inner[2] and f.inner[1] < y < f.inner[3] for f in frames)
         outside += not held and part not in ruled

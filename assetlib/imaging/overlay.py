@@ -34,7 +34,7 @@ def overlay(rgba: NDArray[np.uint8], cut: Cut) -> Image.Image:
 
 
 def _draw_boxes(draw: ImageDraw.ImageDraw, cut: Cut, scale: float, size: tuple[int, int]) -> None:
-    letter = max(13, round(max(size) / 75))
+    letter = max(14, round(max(size) / 62))
     font = ImageFont.load_default(letter)
     weight = max(2, round(max(size) / 700))
     for piece in cut.pieces:

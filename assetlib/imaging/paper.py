@@ -16,10 +16,13 @@ LEAST_CONTRAST = 14.0  # levels; below lies JPEG ringing
 NOISE_REACH = 5.0  # standard deviations of the grain that still count as paper
 GRAINY = 1.2  # levels of noise above which the page is softened first
 FAINT_ALPHA = 24  # alpha that a soft eraser leaves behind
+WHITE_PAPER = 200  # levels; toned paper below may be drawn on in white
 SPREAD = 7.0  # levels by which neighbouring blocks of paper may differ
 SPREAD_AT_RIM = 22.0
 SAME_TINT = 0.05  # difference of the channels' ratios between shadow and paper
 RIM_DEPTH = 0.14  # of the shorter side, where folds and lifted edges darken the paper
+MOST_OFF = 16.0  # levels between paper and the smooth surface through it
+ASKED_RIM = 0.03  # of the shorter side
 MOST_SPREADS = 40
 MOST_BLOCKS = 2_000  # as many say what surface the paper is
 RIM_SHARE = 0.5  # of the page's rim in one colour: that is the ground
@@ -113,19 +116,23 @@ def _scanned_ink(rgb: Picture) -> Ink:
         soft = rgb
     ground = cv2.resize(paper, (rgb.shape[1], rgb.shape[0]), interpolation=cv2.INTER_LINEAR)
     least = max(LEAST_CONTRAST, NOISE_REACH * noise)
+    if float(np.median(paper)) >= WHITE_PAPER:
+        soft = cv2.min(soft, ground)  # nothing is drawn lighter than white paper: a narrow gutter is
     return Ink(_differing(soft, np.asarray(ground, np.uint8), least), rgb, False)
 
 
 def scanned_paper(rgb: Picture) -> tuple[Picture, float]:
     """The bare paper at 1/16 size, uint8 (h, w, 3), and the standard deviation of its grain in levels."""
     blocks, rough = _block_medians(rgb)
-    sure = _smooth_fit_agrees(blocks)
-    rim = _rim(blocks)
+    rim = _rim(blocks, RIM_DEPTH)
+    sure, surface = _smooth_fit(blocks)
+    # Tones of the drawing may come near the paper's step by step, but not far from its surface.
+    plausible = np.abs(blocks - surface).max(axis=2) < MOST_OFF
     paper = blocks
     for _ in range(MOST_SPREADS):
         paper, backing = _spread(blocks, sure)
         off = np.abs(blocks - paper)
-        likely = off.max(axis=2) < SPREAD
+        likely = plausible & (off.max(axis=2) < SPREAD)
         # At the rim paper may darken fast, down to a fold; a shadow keeps the paper's tint.
         tint = np.ptp((blocks + 1) / (paper + 1), axis=2)
         likely |= rim & (off.max(axis=2) < SPREAD_AT_RIM) & (tint < SAME_TINT) & (rough < SPREAD_AT_RIM)
@@ -154,9 +161,9 @@ def _spread(
     return np.asarray(near * trust + far * (1 - trust), np.float32), np.asarray(backing, np.float32)
 
 
-def _rim(blocks: NDArray[np.float32]) -> NDArray[np.bool_]:
+def _rim(blocks: NDArray[np.float32], depth: float) -> NDArray[np.bool_]:
     height, width = blocks.shape[:2]
-    deep = max(1, round(RIM_DEPTH * min(height, width)))
+    deep = max(1, round(depth * min(height, width)))
     rim = np.ones((height, width), bool)
     rim[deep:-deep, deep:-deep] = False
     return rim
@@ -172,21 +179,31 @@ def _block_medians(rgb: Picture) -> tuple[NDArray[np.float32], NDArray[np.float3
     return np.median(tiles, axis=2).astype(np.float32), green[..., -2] - green[..., 1]
 
 
-def _smooth_fit_agrees(blocks: NDArray[np.float32]) -> NDArray[np.bool_]:
-    """Which blocks lie on one smooth surface that most of the page agrees with."""
+def _smooth_fit(blocks: NDArray[np.float32]) -> tuple[NDArray[np.bool_], NDArray[np.float32]]:
+    """Which blocks lie on the smooth surface that most of the page's rim agrees with, and that surface.
+
+    Where the drawing covers the rim, most of the page is asked instead.
+    """
     height, width = blocks.shape[:2]
     x, y = np.meshgrid(np.linspace(-1, 1, width), np.linspace(-1, 1, height))
-    terms = np.stack([np.ones_like(x), x, y, x * x, y * y, x * y], axis=-1).reshape(-1, 6)
+    terms = np.stack([np.ones_like(x), x, y, x * x, y * y, x * y], axis=-1).reshape(-1, 6).astype(np.float32)
     flat = blocks.reshape(-1, 3)
-    centre = _commonest(flat)
-    keep = np.abs(flat - centre).max(axis=1) < 25
-    for reach in (14.0, 9.0, 7.0):
+    rim = _rim(blocks, ASKED_RIM).ravel()
+    centre = _commonest(flat[rim])
+    keep = rim & (np.abs(flat - centre).max(axis=1) < 25)
+    if keep.sum() < RIM_SHARE * rim.sum():
+        centre = _commonest(flat)
+        keep = np.abs(flat - centre).max(axis=1) < 25
+    surface = np.broadcast_to(centre, flat.shape).astype(np.float32)
+    for reach in (12.0, 9.0, 7.0):
         if keep.sum() < 12:
-            return (np.abs(flat - centre).max(axis=1) < 12).reshape(height, width)
+            break
         some = np.flatnonzero(keep)[:: 1 + int(keep.sum()) // MOST_BLOCKS]
         solved = np.linalg.lstsq(terms[some], flat[some], rcond=None)[0]
-        keep = np.abs(flat - terms @ solved).max(axis=1) < reach
-    return keep.reshape(height, width)
+        surface = terms @ solved
+        keep = np.abs(flat - surface).max(axis=1) < reach
+    sure = np.abs(flat - surface).max(axis=1) < 7
+    return sure.reshape(height, width), surface.reshape(blocks.shape).astype(np.float32)
 
 
 def _commonest(flat: NDArray[np.float32]) -> NDArray[np.float32]:

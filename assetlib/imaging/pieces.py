@@ -81,6 +81,22 @@ def without(parts: Parts, gone: NDArray[np.bool_]) -> Parts:
     return Parts(new[parts.labels], parts.boxes[kept], parts.areas[kept], parts.colours[kept], parts.step)
 
 
+def carve(parts: Parts, part: int, corners: tuple[int, int, int, int]) -> Parts:
+    """The parts with what of one lies inside x0, y0, x1, y1 as a new last part."""
+    x0, y0, x1, y1 = corners
+    labels = parts.labels.copy()
+    window = labels[y0:y1, x0:x1]
+    inside = window == part + 1
+    window[inside] = parts.count + 1
+    areas = np.append(parts.areas, inside.sum())
+    areas[part] -= areas[-1]
+    x, y, w, h = cv2.boundingRect(inside.astype(np.uint8))
+    boxes = np.concatenate([parts.boxes, [[x0 + x, y0 + y, w, h]]])
+    return Parts(
+        labels, boxes, areas, np.concatenate([parts.colours, parts.colours[part : part + 1]]), parts.step
+    )
+
+
 def find_gaps(parts: Parts) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
     """Pairs of neighbouring parts, (m, 2), and the clear paper between them, (m,) working pixels.
 

@@ -10,22 +10,30 @@ from assetlib.imaging.verdicts import judge
 
 
 def sheetness(
-    boxes: list[Box], page: tuple[int, int], several: float, score: float, captions: int, parts: int
+    boxes: list[Box], page: tuple[int, int], framed: bool, several: float, score: float, captions: int, parts: int
 ) -> float:
     """How surely a picture is a sheet of several drawings, 0..1.
 
-    `boxes` and `page` (width, height) in the same pixels; `several` and `score` as a `Grouping` has
-    them; `captions` and `parts` are counts.
+    `boxes` and `page` (width, height) in the same pixels; `framed` whether frames were found;
+    `several` and `score` as a `Grouping` has them; `captions` and `parts` are counts.
     """
     if len(boxes) < 2:
         return 0.0
-    return float(judge("sheet", measure_page(boxes, page, several, score, captions, parts)[None])[0, 1])
+    return float(
+        judge("sheet", measure_page(boxes, page, framed, several, score, captions, parts)[None])[0, 1]
+    )
 
 
 def measure_page(
-    boxes: list[Box], page: tuple[int, int], several: float, score: float, captions: int, parts: int
+    boxes: list[Box],
+    page: tuple[int, int],
+    framed: bool,
+    several: float,
+    score: float,
+    captions: int,
+    parts: int,
 ) -> NDArray[np.float32]:
-    """Measurements (15,) of a page of at least two elements."""
+    """Measurements (16,) of a page of at least two elements."""
     corners = np.array(boxes, float)
     width, height = corners[:, 2], corners[:, 3]
     size = np.sqrt(width * height)
@@ -36,6 +44,7 @@ def measure_page(
     return np.array(
         [
             np.log(len(boxes)),
+            float(framed),
             several,
             score,
             np.std(np.log(size)),

@@ -15,19 +15,22 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging import sheets as sheets_module
 from assetlib.imaging import verdicts
 from assetlib.imaging.captions import chain_lines, find_captions, measure_lines
 from assetlib.imaging.evidence import Ground, Nodes, measure_nodes, survey, tabulate
 from assetlib.imaging.frames import find_frames
 from assetlib.imaging.furniture import find_furniture
 from assetlib.imaging.grouping import ELEMENT, NONE, PART, SEVERAL, WAYS, first_habit, habit_of, likeliest
+from assetlib.imaging.layout import box_of, see_page
 from assetlib.imaging.merging import grow_tree
 from assetlib.imaging.paper import find_ink
 from assetlib.imaging.pieces import Parts, find_gaps, find_parts, without
 from assetlib.imaging.sheetness import measure_page
+from assetlib.imaging.sheets import reduced_facts
 from tests.bench.sheet_maker import EXTRA, KINDS, PAPERS, MadeSheet, Page, drawing_for, make_sheet
 from tests.bench.sheet_net import fit_net
+from tests.bench.sheets import line as printed
+from tests.bench.sheets import matches
 
 NOT_DRAWN = 255  # the id of lettering and furniture on made sheets
 TRAINED_ON = tuple(kind for kind in (*KINDS, *EXTRA) if kind not in ("frames", "panels"))
@@ -192,9 +195,34 @@ def examples(graph, boxes, rng):  # type: ignore[no-untyped-def]
         yield Example(nodes, ground, k, kept, classes[kept], (weights / chance)[kept])
 
 
+def held_out(path: Path) -> bool:
+    """Whether a file of gathered sheets is kept for comparing ways of training."""
+    return path.stem.isdigit() and int(path.stem) % 10 == 9
+
+
+def compare(folder: Path) -> None:
+    """F1 and share entirely right of the present weights on the held-out gathered sheets."""
+    found: dict[str, list[tuple[int, int, int, float]]] = {}
+    for path in sorted(folder.glob("*.pickle")):
+        for row in pickle.loads(path.read_bytes()) if held_out(path) else []:
+            parts, _ = _parts_of(row)
+            seen = see_page(parts, None)
+            boxes = [box_of(seen.parts, group) for group in seen.groups]
+            true = [tuple(box) for box in row["boxes"].tolist() if box[2] > 0]
+            found.setdefault(row["kind"], []).append((matches(boxes, true), len(boxes), len(true), 0.0))
+    for kind, own in found.items():
+        print(printed(kind, own))
+    print(printed("all", [one for own in found.values() for one in own]))
+
+
 def train(folder: Path) -> None:
     """Fit the line judge first, then on what it leaves the group judges."""
-    rows = [row for path in sorted(folder.glob("*.pickle")) for row in pickle.loads(path.read_bytes())]
+    rows = [
+        row
+        for path in sorted(folder.glob("*.pickle"))
+        if not held_out(path)
+        for row in pickle.loads(path.read_bytes())
+    ]
     sheets = [(row, *_parts_of(row)) for row in rows]
     stored = dict(np.load(verdicts.WEIGHTS)) if verdicts.WEIGHTS.exists() else {}
     data = [lines for _, parts, owners in sheets if (lines := line_rows(parts, owners)) is not None]
@@ -210,25 +238,25 @@ def train(folder: Path) -> None:
     rng = np.random.default_rng(5)
     known = [example for graph, boxes in graphs for example in examples(graph, boxes, rng)]
     print(f"{len(graphs)} sheets", flush=True)
-    _fit(stored, "group", [example.rows(None) for example in known], 4, (48, 32))
+    _fit(stored, "group", [example.rows(None) for example in known], 4, (80, 40))
 
     def judged(values: NDArray[np.float32]) -> NDArray[np.float32]:
         return verdicts.judge("group", values)
 
-    _fit(stored, "group again", [example.rows(judged) for example in known], 4, (48, 32))
+    _fit(stored, "group again", [example.rows(judged) for example in known], 4, (80, 40))
 
 
 def train_sheetness(sheets: int) -> None:
     """Fit the judge that tells sheets from single drawings, on made sheets and on drawings alone."""
     rng = np.random.default_rng(77)
     rows, classes, kinds = [], [], (*KINDS, *EXTRA)
-    for k in range(sheets * 3):
-        if k % 3 == 0:
-            sheet = make_sheet(kinds[(k // 3) % len(kinds)], 5000 + k, "tune", 1400)
+    for k in range(sheets * 5):
+        if k % 5 == 0:
+            sheet = make_sheet(kinds[(k // 5) % len(kinds)], 5000 + k, "tune", 1400)
             picture, truth = sheet.rgba, len(sheet.boxes) > 1
         else:
             picture, truth = lone_picture(rng, "tune"), False
-        facts = sheets_module.reduced_facts(picture)
+        facts = reduced_facts(picture)
         if len(facts[0]) > 1:
             rows.append(measure_page(*facts))
             classes.append(int(truth))
@@ -267,7 +295,7 @@ def _fit(stored, name, data, kinds, hidden):  # type: ignore[no-untyped-def]
 if __name__ == "__main__":
     cv2.setNumThreads(1)
     options = argparse.ArgumentParser()
-    options.add_argument("what", choices=["gather", "train", "sheetness"])
+    options.add_argument("what", choices=["gather", "train", "compare", "sheetness"])
     options.add_argument("folder", type=Path)
     options.add_argument("first", type=int, nargs="?", default=0)
     options.add_argument("count", type=int, nargs="?", default=10)
@@ -276,5 +304,7 @@ if __name__ == "__main__":
         gather(chosen.folder, chosen.first, chosen.count)
     elif chosen.what == "train":
         train(chosen.folder)
+    elif chosen.what == "compare":
+        compare(chosen.folder)
     else:
         train_sheetness(chosen.count)
