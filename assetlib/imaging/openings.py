@@ -29,11 +29,13 @@ EMPTY_ALPHA, EMPTY_SHARE = 8, 0.01  # as for a transparent ground
 PAINTED_SHARE = 0.25  # share of the body that must be solid paint for its holes to be meant
 TONED_SHARE, TONED_PENALTY = 0.12, 2.0  # in a toned drawing, bare paper is mostly highlight; judged by eye
 CUT_OUT_SCORE = 0.95
-OPEN_FROM = 0.82  # one closed area in twenty scores higher; tuned on openclipart drawings
-OPEN_BIAS = -6.8
+OPEN_FROM = 0.93  # one closed area in twenty or fewer scores higher; fitted to openclipart drawings, one half
+OPEN_BIAS = -4.49
 # what speaks for an opening, in the order of `_score`: parted from the outside by more than its own line,
 # at a small distance for its size, round, nothing standing in it, middling in size, a heavy line around it
-OPEN_WEIGHTS = np.array([-4.5, 1.95, -2.4, 2.3, -1.7, -1.06, -0.29, 4.5, 0.74, 6.7, -1.5], np.float32)
+OPEN_WEIGHTS = np.array(
+    [-8.3, 3.3, -2.37, 1.65, -1.77, -0.97, -0.34, 3.48, 1.07, 8.76, -1.36, -1.73, 0.61, -1.05], np.float32
+)
 SEEN_AROUND = 1.6  # line weights beyond an area's own line that count as its surroundings
 OPEN_COLOUR, CLOSED_COLOUR = (40, 120, 200), (150, 150, 150)
 
@@ -118,6 +120,9 @@ def _score(features: Floats) -> Floats:
             features[:, 3],
             np.minimum(features[:, 16], 0.45),
             features[:, 15],
+            features[:, 7],
+            features[:, 5] == 0,
+            np.abs(features[:, 14]),
         ],
         axis=1,
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 import argparse
 import time
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import cv2
 import numpy as np
@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.body import fill_body
 from assetlib.imaging.ink import compose, lift
-from assetlib.imaging.openings import propose_openings
+from assetlib.imaging.openings import Opening, propose_openings
 from tests.bench import drawn, scans
 
 DARK_GROUNDS = ((0, 0, 0), (20, 24, 40), (60, 50, 48))
@@ -100,22 +100,23 @@ def measure_openings(tune: bool, count: int, each: bool) -> None:
     for number, kind, colour, line in _line_drawings(tune, count):
         solid = colour[..., 3] > 127
         gaps = drawn.fill_holes(solid) & ~solid
-        # a drawing that is itself mere line has no paint to tell its holes by
-        if gaps.sum() > 0.35 * solid.sum():
-            continue
         ink = np.zeros_like(colour)
         ink[..., 3] = line
-        openings = propose_openings(ink, ink, fill_body(ink))
+        body = fill_body(ink)
+        openings = propose_openings(ink, ink, body)
         count_of, labels, stats, _ = cv2.connectedComponentsWithStats(gaps.astype(np.uint8), connectivity=4)
         least = 0.002 * solid.sum()
         for label in range(1, count_of):
             if stats[label, cv2.CC_STAT_AREA] < least:
                 continue
             hole = (labels == label) & (line < 64)
-            if hole.sum() < least / 2:
+            if (
+                hole.sum() < least / 2 or (hole & body).sum() < 0.5 * hole.sum()
+            ):  # too fine, or outside anyway
                 continue
-            hits = [o for o in openings if (o.mask & hole).sum() > 0.5 * hole.sum()]
-            holes, proposed, opened = holes + 1, proposed + bool(hits), opened + any(o.is_open for o in hits)
+            holes += 1
+            proposed += _covers(openings, hole & body)
+            opened += _covers([opening for opening in openings if opening.is_open], hole & body)
         for opening in openings:
             area = opening.mask.sum()
             if area >= least and (opening.mask & gaps).sum() < 0.4 * area:
@@ -124,6 +125,12 @@ def measure_openings(tune: bool, count: int, each: bool) -> None:
             print(number, kind, len(openings), holes, proposed, opened, closed, wrongly)
     print(f"holes {holes}: proposed {proposed / max(1, holes):.3f}, opened {opened / max(1, holes):.3f}")
     print(f"closed areas {closed}: wrongly opened {wrongly / max(1, closed):.3f}")
+
+
+def _covers(openings: Iterable[Opening], hole: NDArray[np.bool_]) -> bool:
+    """True where openings that lie within a hole make up half of it."""
+    within = [o.mask for o in openings if (o.mask & hole).sum() > 0.6 * o.mask.sum()]
+    return sum(int((mask & hole).sum()) for mask in within) > 0.5 * hole.sum()
 
 
 def _line_drawings(tune: bool, count: int) -> Iterator[tuple[int, str, NDArray[np.uint8], NDArray[np.uint8]]]:
@@ -135,7 +142,8 @@ def _line_drawings(tune: bool, count: int) -> Iterator[tuple[int, str, NDArray[n
             continue
         colour, line = (np.pad(p, ((12, 12), (12, 12), (0, 0))) for p in (colour, line))
         solid = colour[..., 3] > 127
-        if not 1500 < solid.sum() < 0.9 * solid.size:
+        # a drawing that is itself mere line has no paint to tell its body and holes by
+        if not 1500 < solid.sum() < 0.9 * solid.size or drawn.fill_holes(solid).sum() > 1.35 * solid.sum():
             continue
         enclosed, true = drawn.fill_holes(line[..., 3] > 64), drawn.fill_holes(solid) | (line[..., 3] > 127)
         if (enclosed & true).sum() > 0.97 * (enclosed | true).sum():
