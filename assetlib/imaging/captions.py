@@ -13,12 +13,13 @@ from assetlib.imaging.verdicts import judge
 Measured = NDArray[np.float32]
 
 # Tuned on made sheets (tests/bench/sheets.py, tuning half).
-TALLEST = 0.05  # of the page's longer side: the height of a letter
+TALLEST = 0.036  # of the page's longer side: the height of a letter
 SHORTEST = 4  # working pixels
 WORD_SPACE = 1.1  # of the line's height: the widest space inside a line
 SAME_HEIGHT = 0.2  # difference of log heights between captions of one sheet
 FAR = 12.0  # line heights; beyond it no neighbour matters
 SURE = 0.5
+MOST_PER_DRAWING = 3  # lines of lettering a drawing may have
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,18 @@ def find_captions(parts: Parts) -> list[Line]:
     if not lines:
         return []
     lettering = judge("line", measure_lines(parts, lines))[:, 1]
-    return [line for line, share in zip(lines, lettering, strict=True) if share > SURE]
+    found = [line for line, share in zip(lines, lettering, strict=True) if share > SURE]
+    return found if len(found) <= MOST_PER_DRAWING * (2 + _drawing_count(parts, found)) else []
+
+
+def _drawing_count(parts: Parts, found: list[Line]) -> int:
+    """How many parts outside the lines are larger than lettering: tiny drawings can look like it."""
+    if not found:
+        return 0
+    rest = np.ones(parts.count, bool)
+    rest[[part for line in found for part in line.parts]] = False
+    height = float(np.median([line.box[3] - line.box[1] for line in found]))
+    return int((rest & (parts.boxes[:, 2:].max(axis=1) > 1.5 * height)).sum())
 
 
 def chain_lines(parts: Parts) -> list[Line]:

@@ -13,7 +13,7 @@ RATE, DECAY, BATCH = 2e-3, 1e-4, 512
 
 def fit_net(
     name: str, measured: Rows, classes: NDArray[np.int64], weights: Rows, kinds: int, hidden: tuple[int, ...],
-    epochs: int = 16, seed: int = 1,
+    epochs: int = 13, seed: int = 1,
 ) -> dict[str, Rows]:  # fmt: skip
     """The trained arrays as `assetlib.imaging.verdicts` reads them; prints the loss."""
     rng = np.random.default_rng(seed)
