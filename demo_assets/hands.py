@@ -85,7 +85,7 @@ def _screen(pen: Pen, app: str, hw: float, hh: float) -> None:
 
 def _cradle(pen: Pen) -> None:
     """The palm behind the phone: thumb side left, heel of the hand right, as a left hand facing its owner."""
-    pen.fill([(-17, 20), (-21, 30), (-17, 44), (-12, 56), (12, 57), (17, 44), (20, 30), (20, 12), (0, 5)], "skin")
+    pen.fill([(-17, 20), (-24, 34), (-21, 45), (-12, 57), (12, 57), (17, 44), (20, 30), (20, 12), (0, 5)], "skin")
     pen.line([(20.5, 20), (19, 34), (13.5, 46), (11.5, 58)], 1.35)
 
 
@@ -98,7 +98,7 @@ def hand_phone_front(pen: Pen, app: str = "list", dark: bool = True) -> None:
         for y, reach in ((23, 13), (14, 10.5), (4.5, 9.5), (-5.5, 10.5)):
             finger(pen, [(18.6, y + 2), (15, y), (reach, y - 1.6)], (4.6, 4.5, 3.9), cap=True)
         _thumb(pen, [(-16, 40), (-21, 22), (-19, 6), (-11.5, -7)])
-        pen.line([(-17.5, 27), (-21.5, 33), (-17, 45), (-12.5, 57)], 1.2)
+        pen.line([(-24.6, 36), (-22.5, 43), (-16, 51), (-12.5, 58)], 1.15)
 
 
 def _thumb(pen: Pen, path: Path) -> None:
@@ -268,15 +268,16 @@ def grip(pen: Pen) -> None:
 
 def hand_wheel(pen: Pen) -> None:
     """Two hands at ten and two on a steering wheel, as the driver sees them."""
-    pen.tube(arc(0, 42, 52, 50, 158, 382), [4.4] * len(arc(0, 42, 52, 50, 158, 382)), "black")
-    pen.line(arc(0, 42, 52.6, 50.6, 240, 300), 0.9, ink=False)
-    pen.tube([(-48, 44), (-24, 38), (-10, 42)], [3.2, 4.5, 6])
-    pen.tube([(48, 44), (24, 38), (10, 42)], [3.2, 4.5, 6])
-    pen.shape([(-17, 33), (0, 29), (17, 33), (15, 50), (0, 58), (-15, 50)], "white")
-    pen.line([(-9, 44), (0, 46), (9, 44)], 0.6)
+    rim = arc(0, 54, 66, 58, 150, 390)
+    pen.tube(rim, [4.6] * len(rim), "black")
+    pen.line(arc(0, 54, 66.6, 58.6, 248, 292), 0.9, ink=False)
+    pen.tube([(-62, 56), (-34, 48), (-10, 52)], [3.2, 4.5, 6])
+    pen.tube([(62, 56), (34, 48), (10, 52)], [3.2, 4.5, 6])
+    pen.shape([(-17, 42), (0, 38), (17, 42), (15, 60), (0, 67), (-15, 60)], "white")
+    pen.line([(-8, 52), (0, 54), (8, 52)], 0.6)
     for f in (False, True):
-        with pen.place(-37 if not f else 36, 5 if not f else 8, 0.86, -40, flip=False) if not f else pen.place(37, 7, 0.86, 40, flip=True):
-            sleeve(pen, (-3.5, 44), 104, 11, 30, True)
+        with pen.place(35 if f else -35, 2, 0.84, 15 if f else -15, flip=f):
+            sleeve(pen, (-3.5, 44), 116, 10.5, 30, True)
             grip(pen)
 
 
