@@ -13,7 +13,7 @@ import os
 import queue
 import signal
 import threading
-from collections.abc import Callable, Generator, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable
 from concurrent.futures import CancelledError
 from concurrent.futures import TimeoutError as TookTooLong
 from dataclasses import dataclass
@@ -161,7 +161,8 @@ class _Crew:
         except MemoryError:
             return Outcome(reason=self._tell_memory())
         except Exception as error:  # whatever it is, it is this item's alone
-            return Outcome(reason=f"could not be worked on ({type(error).__name__}: {error})")
+            text = " ".join(f"{type(error).__name__}: {error}".split())
+            return Outcome(reason=f"could not be worked on ({text})")
 
     def _tell_end(self, ticket: int) -> str:
         return self._tell_memory() if ticket in self.too_large else "was stopped"

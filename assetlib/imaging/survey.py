@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from PIL import Image
 
 from assetlib.errors import BadPicture, DiskFull
 from assetlib.imaging.formats import check_file, open_reading, reading_errors
@@ -22,6 +23,7 @@ from assetlib.imaging.previews import encode_proof, reduce_image
 MOST_BYTES = 4 << 30  # of one file: a day of scanning, not a drawing, lies above
 _HELD_BYTES = 128 << 20  # files up to here are read once into memory, larger ones stream
 _CHUNK = 1 << 20
+SMALLEST_SHEET = 700  # pixels of the longest side: ten drawings in less would be 200 pixels each
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +85,8 @@ def _survey_large(file: Path, folder: Path, name: str) -> Survey:
             length += len(chunk)
         copy.flush()
         os.fsync(copy.fileno())
-    return _look(Source(file), folder, name, digest.hexdigest(), length)
+    with contextlib.closing(Source(file)) as source:
+        return _look(source, folder, name, digest.hexdigest(), length)
 
 
 def _look(source: Source, folder: Path, name: str, sha256: str, length: int) -> Survey:
@@ -91,9 +94,10 @@ def _look(source: Source, folder: Path, name: str, sha256: str, length: int) -> 
     image = reading.image(Ask())
     facts = reading.facts()
     pixel_sha256 = _hash(reading, facts) or hash_image(image)
+    likeness = _judge_sheet(image)
     reduced = reduce_image(image)
-    del image  # the large one: the judges need none of it
-    ground, finish, likeness = _judge(np.array(reduced.convert("RGBA")))
+    del image  # the large one: the other judges need none of it
+    ground, finish = _judge(reduced)
     proof = ProofInfo(f"{name}.webp", *reduced.size)
     _write_synced(folder / proof.path, encode_proof(reduced))
     return Survey(facts, sha256, length, pixel_sha256, ground, finish, likeness, proof, blob=f"{name}.blob")
@@ -105,13 +109,21 @@ def _hash(reading: Reading, facts: Facts) -> str | None:
     return None if deep is None else hash_pixels(deep)
 
 
-def _judge(pixels: np.ndarray) -> tuple[str, str, float]:
-    """Ground, finish and sheet likeness of a reduced picture, uint8 (H, W, 4)."""
+def _judge(reduced: Image.Image) -> tuple[str, str]:
+    """Ground and finish of a picture of proof size."""
     from assetlib.imaging.ink import judge_finish, judge_ground
-    from assetlib.imaging.sheets import judge_sheet
 
-    ground = judge_ground(pixels)
-    return str(ground), str(judge_finish(pixels)), float(judge_sheet(pixels))
+    pixels = np.array(reduced.convert("RGBA"))
+    return str(judge_ground(pixels)), str(judge_finish(pixels))
+
+
+def _judge_sheet(image: Image.Image) -> float:
+    """Sheet likeness; 0 for small pictures, which are judged by nobody: half of all time went there."""
+    if max(image.size) < SMALLEST_SHEET:
+        return 0.0
+    from assetlib.imaging.sheets import JUDGED_SIDE, judge_sheet
+
+    return float(judge_sheet(np.array(reduce_image(image, JUDGED_SIDE).convert("RGBA"))))
 
 
 def _write_synced(path: Path, data: bytes) -> None:

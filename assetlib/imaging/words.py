@@ -124,9 +124,14 @@ def read_png_text(text: Mapping[Any, Any]) -> EmbeddedWords:
 
 def read_iim(block: bytes) -> EmbeddedWords:
     """The words of an IPTC-IIM data block (the datasets of records 1 and 2)."""
+    return gather_iim(_iim_datasets(block))
+
+
+def gather_iim(datasets: Iterable[tuple[int, int, bytes]]) -> EmbeddedWords:
+    """The words of IPTC-IIM datasets, each (record, number, value)."""
     fields: dict[int, list[str]] = {}
     encoding = "latin-1"
-    for record, dataset, value in _iim_datasets(block):
+    for record, dataset, value in datasets:
         if (record, dataset) == (1, 90) and value.startswith(_IIM_UTF8):
             encoding = "utf-8"
         elif record == 2:

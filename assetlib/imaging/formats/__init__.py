@@ -156,7 +156,9 @@ def _naming(path: Path) -> Iterator[Source]:
         size = check_file(path)
         with reading_errors():
             # Held in memory where it fits: no file stays open, and layered files are read in many places.
-            yield Source(path, path.read_bytes() if size <= HELD_BYTES else None)
+            source = Source(path, path.read_bytes() if size <= HELD_BYTES else None)
+            with contextlib.closing(source):
+                yield source
     except BadPicture as error:
         raise BadPicture(f"{path.name}: {error.sentence}", error.hint) from error.__cause__
 

@@ -57,10 +57,9 @@ def _scale_grey(values: np.ndarray) -> np.ndarray:
         return (values >> 8).astype(np.uint8)
     finite = np.nan_to_num(values.astype(np.float32))
     top = float(finite.max(initial=0.0))
+    full = 1.0 if top <= 1.0 else top
     if np.issubdtype(values.dtype, np.integer):
         full = 65535.0 if top > 255 else 255.0
-    else:
-        full = 1.0 if top <= 1.0 else top
     return cast(np.ndarray, np.clip(finite * (255.0 / full), 0, 255).astype(np.uint8))
 
 

@@ -79,10 +79,19 @@ class Source:
 
     path: Path
     data: bytes | None = None
+    opened: list[BinaryIO] = field(default_factory=list, compare=False, repr=False)
 
     def open(self) -> BinaryIO:
-        """The file, opened for reading from its beginning."""
-        return self.path.open("rb") if self.data is None else io.BytesIO(self.data)
+        """The file, opened for reading from its beginning, until `close`."""
+        if self.data is not None:
+            return io.BytesIO(self.data)
+        self.opened.append(self.path.open("rb"))
+        return self.opened[-1]
+
+    def close(self) -> None:
+        """Nothing; closes what `open` has opened. Readings of this source end with it."""
+        while self.opened:
+            self.opened.pop().close()
 
     def head(self) -> bytes:
         """The first bytes, enough to recognise the kind."""

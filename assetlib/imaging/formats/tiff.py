@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import struct
+from collections.abc import Iterator
 from typing import cast
 
 import numpy as np
 from PIL import ExifTags, Image
+from PIL.IptcImagePlugin import getiptcinfo
 from PIL.TiffImagePlugin import TiffImageFile
 
 from assetlib.errors import BadPicture
@@ -27,11 +29,11 @@ from assetlib.imaging.formats.raster import (
     pillow_words,
     resolution,
 )
-from assetlib.imaging.words import EmbeddedWords, find_iim, join_words, read_iim, read_xmp
+from assetlib.imaging.words import EmbeddedWords, find_iim, gather_iim, join_words, read_iim, read_xmp
 
 MOST_PAGES = 2000  # a longer chain of pages is a loop or a bomb
 
-_BITS, _XMP, _IIM, _PHOTOSHOP = 258, 700, 33723, 34377
+_BITS, _XMP, _PHOTOSHOP = 258, 700, 34377
 
 
 def open_reading(source: Source, kind: Kind) -> TiffReading:
@@ -116,9 +118,16 @@ class TiffReading:
         return int(max(depths)) if isinstance(depths, tuple) and depths else 8
 
     def _tag_words(self) -> EmbeddedWords:
-        blocks = {number: _as_bytes(self.tags.get(number)) for number in (_XMP, _IIM, _PHOTOSHOP)}
-        iim = blocks[_IIM] or find_iim(blocks[_PHOTOSHOP])
-        return join_words((read_xmp(blocks[_XMP]), read_iim(iim)))
+        resources = find_iim(_as_bytes(self.tags.get(_PHOTOSHOP)))
+        xmp = read_xmp(_as_bytes(self.tags.get(_XMP)))
+        return join_words((xmp, gather_iim(_iim_datasets(self.opened)), read_iim(resources)))
+
+
+def _iim_datasets(image: TiffImageFile) -> Iterator[tuple[int, int, bytes]]:
+    """The IPTC-IIM datasets of tag 33723, which Pillow reads past the type that writers declare for it."""
+    for (record, number), values in (getiptcinfo(image) or {}).items():
+        for value in values if isinstance(values, list) else [values]:
+            yield record, number, value
 
 
 def _as_bytes(value: object) -> bytes:

@@ -1,0 +1,43 @@
+"""Proofs are small and on paper white."""
+
+from __future__ import annotations
+
+import io
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from assetlib.imaging.previews import PROOF_SIDE, make_proof, reduce_image
+from tests.imaging.pictures import draw_on_paper, draw_van
+
+
+@pytest.mark.parametrize(
+    ("size", "wanted"),
+    [((2000, 1000), (512, 256)), ((300, 900), (171, 512)), ((96, 64), (96, 64)), ((9000, 2), (512, 1))],
+)
+def test_longest_side_is_bounded(size: tuple[int, int], wanted: tuple[int, int]) -> None:
+    data, told = make_proof(np.array(Image.new("RGBA", size, "white")))
+    assert told == wanted == Image.open(io.BytesIO(data)).size
+    assert max(told) <= PROOF_SIDE
+
+
+def test_transparent_ground_becomes_paper_white() -> None:
+    data, _ = make_proof(np.array(draw_van()))
+    proof = np.array(Image.open(io.BytesIO(data)))
+    assert proof.shape == (64, 96, 3)
+    assert np.abs(proof.astype(int) - np.array(draw_on_paper())).mean() < 3
+
+
+def test_colour_hidden_under_zero_alpha_never_shows() -> None:
+    pixels = np.array(draw_van((1600, 1200)))
+    pixels[pixels[:, :, 3] == 0, :3] = (255, 0, 255)
+    data, _ = make_proof(pixels)
+    clean, _ = make_proof(np.array(draw_van((1600, 1200))))
+    shown, wanted = (np.array(Image.open(io.BytesIO(part))).astype(int) for part in (data, clean))
+    assert np.abs(shown - wanted).max() <= 2
+
+
+def test_small_pictures_are_left_as_they_are() -> None:
+    image = draw_van()
+    assert reduce_image(image) is image
