@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.grounds import Ground, estimate_paper, judge_ground
+from assetlib.imaging.grounds import Ground, estimate_paper, judge_ground, largest
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -16,7 +16,9 @@ Floats = NDArray[np.float32]
 INK_FROM = 20.0  # levels from paper that count as a mark
 COLOUR_CHROMA = 40.0  # levels between strongest and weakest channel of a coloured mark
 COLOUR_SHARE = 0.10  # share of marks that must be coloured areas; tuned on made drawings
-TONE_SHARE = 0.16  # share of marks that must be flat grey areas
+TONE_FROM = 10.0  # levels from paper that an even tone shows from
+TONE_SHARE = 0.16  # share of marks that must be even grey areas
+EVEN_RANGE = 14.0  # levels that an even tone varies by from pixel to pixel
 AREA_WIDTH = 7  # pixels; narrower marks are lines
 FIRM_SHARE = 0.8  # strength, against the strongest, of a firm line's middle
 FIRM_FROM = 0.62  # share of line middles that are firm in clean line work
@@ -33,30 +35,44 @@ class Finish(enum.StrEnum):
 
 def judge_finish(rgba: Pixels) -> Finish:
     """The finish of a drawing; `rgba` is uint8 (H, W, 4), straight alpha, best about 512 pixels."""
-    flat, paper = _on_paper(rgba)
-    depth = paper - flat
-    strength = np.abs(depth).max(axis=2)
+    reflectance, own = _over_paper(rgba)
+    strength = 255 * largest(np.abs(1 - reflectance))
     marks = strength > INK_FROM
     if not marks.any():
         return Finish.CLEAN_LINE
-    chroma = depth.max(axis=2) - depth.min(axis=2)
-    pen = np.ones((AREA_WIDTH, AREA_WIDTH), np.uint8)
-    areas = cv2.morphologyEx(marks.astype(np.uint8), cv2.MORPH_OPEN, pen) > 0
-    if _share(areas & (chroma > COLOUR_CHROMA), marks) > COLOUR_SHARE:
+    # grey on kraft paper looks blue against it, and black keeps a trace of its brown: both must be coloured
+    chroma = np.minimum(255 * _chroma(reflectance), _chroma(own))
+    if _share(_areas(marks) & (chroma > COLOUR_CHROMA), marks) > COLOUR_SHARE:
         return Finish.COLOUR
     top = float(np.quantile(strength[marks], 0.97))
-    if _share(areas & (strength < FIRM_SHARE * top), marks) > TONE_SHARE:
+    calm = cv2.GaussianBlur(strength, (0, 0), 1.0)
+    even = cv2.morphologyEx(calm, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8)) < EVEN_RANGE
+    toned = _areas((calm > TONE_FROM) & even) & (calm < FIRM_SHARE * top)
+    if _share(toned, marks | toned) > TONE_SHARE:
         return Finish.TONE
     return Finish.CLEAN_LINE if _firmness(strength, marks, top) >= FIRM_FROM else Finish.ROUGH
 
 
-def _on_paper(rgba: Pixels) -> tuple[Floats, Floats]:
+def _over_paper(rgba: Pixels) -> tuple[Floats, Floats]:
+    """The drawing as its share of the paper's light, 1.0 for bare paper, and in levels; float32 (H, W, 3) both."""
     if judge_ground(rgba) is Ground.TRANSPARENT:
-        alpha = rgba[..., 3:].astype(np.float32) / np.float32(255)
-        return rgba[..., :3] * alpha + 255 * (1 - alpha), np.full(3, 255, np.float32)
+        alpha = rgba[..., 3:].astype(np.float32) / 255
+        levels = np.asarray(255 + alpha * (rgba[..., :3].astype(np.float32) - 255), np.float32)
+        return levels / 255, levels
     rgb = np.ascontiguousarray(rgba[..., :3])
     paper = estimate_paper(rgb)
-    return paper.flatten(rgb), paper.colour
+    levels = paper.flatten(rgb)
+    return np.asarray(levels / np.maximum(paper.colour, 1), np.float32), levels
+
+
+def _chroma(colour: Floats) -> Floats:
+    return np.asarray(largest(colour) + largest(-colour), np.float32)
+
+
+def _areas(marks: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The marks that are wider than a line."""
+    pen = np.ones((AREA_WIDTH, AREA_WIDTH), np.uint8)
+    return np.asarray(cv2.morphologyEx(marks.astype(np.uint8), cv2.MORPH_OPEN, pen) > 0)
 
 
 def _share(part: NDArray[np.bool_], whole: NDArray[np.bool_]) -> float:

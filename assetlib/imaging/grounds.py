@@ -30,7 +30,10 @@ MODE_REACH = 0.22  # share of the paper's brightness that shading may take, firs
 DEEP_REACH = 0.40  # the same where shading is followed from block to block
 EMPTY_ALPHA = 8  # alpha (of 255) up to which a pixel counts as empty
 EMPTY_SHARE = 0.01  # share of empty pixels from which a ground counts as transparent
-WHITE_FROM = 243.0  # darkest channel from which paper counts as white
+WHITE_FROM, WHITE_TINT = (
+    234.0,
+    8.0,
+)  # darkest channel, and difference of channels, of paper that counts as white
 DARK_BELOW = 96.0  # luminance under which a flat ground counts as dark
 PAPER_CHROMA = 0.50  # (max-min)/max of the strongest kraft paper; tuned on made scans
 PAPER_SHARE = 0.18  # share of blocks that must be bare for a ground to be paper
@@ -106,7 +109,8 @@ def judge_ground(rgba: Pixels) -> Ground:
         return Ground.FULL
     if float(colour @ LUMINANCE) < DARK_BELOW:
         return Ground.DARK
-    return Ground.WHITE if colour.min() >= WHITE_FROM else Ground.OFF_WHITE
+    neutral = float(np.ptp(colour)) <= WHITE_TINT
+    return Ground.WHITE if neutral and colour.min() >= WHITE_FROM else Ground.OFF_WHITE
 
 
 def estimate_paper(rgb: Pixels) -> Paper:
