@@ -17,7 +17,7 @@ from collections.abc import Callable, Generator, Iterable
 from concurrent.futures import CancelledError
 from concurrent.futures import TimeoutError as TookTooLong
 from dataclasses import dataclass
-from typing import Any, Generic, TypeVar, cast
+from typing import Any, Generic, TypeVar
 
 import psutil
 from pebble import ProcessExpired, ProcessPool
@@ -191,7 +191,7 @@ class _Crew:
 def _resident(process: int) -> int:
     """Bytes of memory that a process holds; 0 for one that is gone."""
     with contextlib.suppress(psutil.Error):
-        return cast(int, psutil.Process(process).memory_info().rss)
+        return psutil.Process(process).memory_info().rss
     return 0
 
 

@@ -10,6 +10,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PIL import Image, ImageDraw
+from psd_tools import PSDImage
+from psd_tools.constants import BlendMode
 
 from assetlib.errors import BadPicture
 from assetlib.imaging.formats import read_facts, read_picture
@@ -211,3 +213,101 @@ def test_hostile_files_cost_themselves_alone(tmp_path: Path) -> None:
         assert reason, f"{name} was read"
         assert "\n" not in reason
         assert "terminated" not in reason, f"{name}: {reason}"
+
+
+def test_openraster_boxes_are_those_of_the_ink(layered: Path) -> None:
+    boxes = {layer.path: layer.box for layer in read_facts(layered).layers}
+    van = draw_van().getchannel("A").getbbox()
+    assert van is not None
+    assert boxes["van/line"] == boxes["van"] == (van[0], van[1], van[2] - van[0], van[3] - van[1])
+    assert boxes["van/line (2)"] == (40, 30, 6, 6)
+    assert boxes["old idea"] == (0, 0, 6, 6)
+
+
+def test_openraster_layers_outside_the_canvas_and_empty_ones(tmp_path: Path) -> None:
+    stack = """<image w="20" h="20"><stack><layer name="out" src="data/a.png" x="-4" y="15"/>
+<stack name="empty"/><layer name="lost" src="data/none.png"/></stack></image>"""
+    path = _openraster(tmp_path / "odd.ora", stack, {"data/a.png": Image.new("RGBA", (10, 10), "red")})
+    boxes = {layer.path: layer.box for layer in read_facts(path).layers}
+    assert boxes == {"out": (0, 15, 6, 5), "empty": (0, 0, 0, 0), "lost": (0, 0, 0, 0)}
+    assert read_picture(path)[16, 3].tolist() == [255, 0, 0, 255]
+
+
+@pytest.mark.parametrize("depth", [150, 199])
+def test_svg_groups_nested_as_deep_as_allowed_are_drawn(tmp_path: Path, depth: int) -> None:
+    path = tmp_path / "deep.svg"
+    shape = '<rect width="10" height="10"/>'
+    body = "<g>" * (depth - 2) + shape + "</g>" * (depth - 2)
+    path.write_text(
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="10" height="10">{body}</svg>', encoding="utf-8"
+    )
+    assert read_picture(path, max_side=20)[10, 10].tolist() == [0, 0, 0, 255]
+
+
+@pytest.fixture
+def psd(tmp_path: Path) -> Path:
+    """A group with the van's line, a half-covering multiply tone, a hidden note, paper."""
+    file = PSDImage.new("RGB", (96, 64))
+    file.create_pixel_layer(Image.new("RGBA", (96, 64), "white"), name="paper")
+    group = file.create_group(name="van")
+    group.append(file.create_pixel_layer(draw_van(), name="line"))
+    tone = file.create_pixel_layer(
+        Image.new("RGBA", (40, 40), (100, 100, 100, 255)), name="tone", top=8, left=10
+    )
+    tone.opacity, tone.blend_mode = 128, BlendMode.MULTIPLY
+    note = file.create_pixel_layer(Image.new("RGBA", (9, 9), "blue"), name="note", top=2, left=80)
+    note.visible = False
+    file.save(tmp_path / "van.psd")
+    return tmp_path / "van.psd"
+
+
+def test_psd_groups_and_visibility_are_listed(psd: Path) -> None:
+    layers = {layer.path: (layer.kind, layer.visible) for layer in read_facts(psd).layers}
+    assert layers == {
+        "note": ("pixels", False),
+        "tone": ("pixels", True),
+        "van": ("group", True),
+        "van/line": ("pixels", True),
+        "paper": ("paper", True),
+    }
+
+
+def test_psd_layers_come_with_their_opacity_once(psd: Path) -> None:
+    tone = read_picture(psd, layer="tone")
+    assert tone[20, 20].tolist() == [100, 100, 100, 128]
+    assert tone[4, 4, 3] == tone[60, 20, 3] == 0
+    assert read_picture(psd, layer="note")[5, 85].tolist() == [0, 0, 255, 255]
+    wanted = np.array(draw_van())
+    for path in ("van", "van/line"):
+        read = read_picture(psd, layer=path)
+        assert np.array_equal(read[wanted[..., 3] == 255], wanted[wanted[..., 3] == 255])
+        assert np.abs(read[..., 3].astype(int) - wanted[..., 3]).max() <= 1
+
+
+def test_psd_opacity_of_a_group_counts(psd: Path, tmp_path: Path) -> None:
+    file = PSDImage.open(psd)
+    next(layer for layer in file if layer.is_group()).opacity = 51
+    file.save(tmp_path / "faint.psd")
+    assert read_picture(tmp_path / "faint.psd", layer="van")[..., 3].max() == 51
+
+
+@pytest.mark.parametrize(
+    ("options", "name"),
+    [
+        (["-colorspace", "CMYK"], "a.psd"),
+        (["-depth", "16"], "a.psd"),
+        ([], "a.psb"),
+        (["-colorspace", "Gray"], "a.psd"),
+    ],
+)
+def test_psd_of_other_colours_depths_and_sizes(tmp_path: Path, options: list[str], name: str) -> None:
+    program = needs_program("convert")
+    draw_on_paper().save(tmp_path / "flat.png")
+    subprocess.run([program, "flat.png", *options, name], cwd=tmp_path, capture_output=True, check=True)
+    read = read_picture(tmp_path / name)[..., :3]
+    if "Gray" in options:
+        assert np.ptp(read, axis=2).max() == 0
+        assert read[0, 0, 0] == 255
+        assert read[30, 70, 0] < 120
+    else:
+        assert np.abs(read.astype(int) - np.array(draw_on_paper())).max() <= 1

@@ -25,12 +25,13 @@ from assetlib.imaging.formats.interface import (
     check_size,
     tell_ending,
 )
-from assetlib.imaging.formats.layers import inside, is_paper, path_of
+from assetlib.imaging.formats.layers import Box, inside, is_paper, path_of
 from assetlib.imaging.formats.raster import damage
 from assetlib.imaging.formats.zips import open_zip, read_named
 
 DEEPEST = 100  # nested stacks
 MOST_LAYERS = 2000
+_NOWHERE = (0, 0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,13 +110,24 @@ class OpenRasterReading:
 
     def _infos(self) -> Iterator[LayerInfo]:
         lowest = self.nodes[-1] if self.nodes else None
+        corners = {node.path: box for top in self.nodes for node, box in self._measured(top)}
         for node in _all(self.nodes):
-            picture = self._shown(node)
-            box = picture.getchannel("A").getbbox() or (0, 0, 0, 0)
             kind = "group" if node.element.tag == "stack" else "pixels"
-            if node is lowest and is_paper(picture):
+            if node is lowest and kind == "pixels" and is_paper(self._shown(node)):
                 kind = "paper"
-            yield LayerInfo(node.path, node.name, node.visible, kind, inside(box, self.size))
+            box = inside(corners[node.path] or _NOWHERE, self.size)
+            yield LayerInfo(node.path, node.name, node.visible, kind, box)
+
+    def _measured(self, node: _Node) -> Iterator[tuple[_Node, Box | None]]:
+        """A node and those in it with the corners of their ink, each layer decoded once."""
+        if node.element.tag == "stack":
+            within = [pair for child in node.children for pair in self._measured(child)]
+            yield from within
+            yield node, _around([box for child, box in within if box and child.visible])
+        else:
+            found = self._stored(node)
+            box = found[0].getchannel("A").getbbox() if found else None
+            yield node, _moved(box, found[1]) if found and box else None
 
     def _shown(self, node: _Node) -> Image.Image:
         """A layer or stack alone on the whole canvas, RGBA, its own opacity applied."""
@@ -123,14 +135,21 @@ class OpenRasterReading:
             picture = self._merged(node.children)
         else:
             picture = Image.new("RGBA", self.size)
-            data = read_named(self.archive, node.element.get("src", ""))
-            if data is not None:
-                place = (int(_number(node.element.get("x"), 0)), int(_number(node.element.get("y"), 0)))
-                picture.paste(self._decoded(data), place)
+            found = self._stored(node)
+            if found is not None:
+                picture.paste(*found)
         if node.opacity < 1:
             alpha = picture.getchannel("A").point([round(value * node.opacity) for value in range(256)])
             picture.putalpha(alpha)
         return picture
+
+    def _stored(self, node: _Node) -> tuple[Image.Image, tuple[int, int]] | None:
+        """The picture of a layer, RGBA, and where its upper left corner stands; None for an empty layer."""
+        data = read_named(self.archive, node.element.get("src", ""))
+        if data is None:
+            return None
+        place = (int(_number(node.element.get("x"), 0)), int(_number(node.element.get("y"), 0)))
+        return self._decoded(data), place
 
     def _merged(self, nodes: tuple[_Node, ...]) -> Image.Image:
         """Visible nodes over each other, the lowest first; only multiply differs from plain laying over."""
@@ -158,6 +177,18 @@ def _multiplied(below: Image.Image, layer: Image.Image) -> Image.Image:
     mixed = as_ * colour + (1 - as_) * ab * b[..., :3]
     straight = np.divide(mixed, alpha, out=np.zeros_like(mixed), where=alpha > 0)
     return Image.fromarray(np.rint(np.concatenate([straight, alpha], axis=2) * 255).astype(np.uint8))
+
+
+def _moved(box: Box, place: tuple[int, int]) -> Box:
+    return box[0] + place[0], box[1] + place[1], box[2] + place[0], box[3] + place[1]
+
+
+def _around(boxes: list[Box]) -> Box | None:
+    """The corners around all these corners."""
+    if not boxes:
+        return None
+    left, top, right, bottom = zip(*boxes, strict=True)
+    return min(left), min(top), max(right), max(bottom)
 
 
 def _parse(data: bytes | None) -> Element:

@@ -47,6 +47,7 @@ class PsdReading:
             self.file = PSDImage.open(io.BytesIO(data))
             self.layers = list(_layers(self.file, "", MOST_LAYERS))
         self.size = (self.file.width, self.file.height)
+        self.merged_mode = ""  # known once the whole drawing was decoded
 
     def facts(self) -> Facts:
         """What the file is, with every layer from the top."""
@@ -58,7 +59,7 @@ class PsdReading:
                 size=self.size,
                 bits=self.file.depth,
                 mode=self.file.color_mode.name,
-                has_alpha=self.image(Ask()).mode in ("RGBA", "LA"),
+                has_alpha=(self.merged_mode or self.image(Ask()).mode) in ("RGBA", "LA"),
                 resolution=_resolution(resources.get_data(Resource.RESOLUTION_INFO)),
                 icc=profile_name(resources.get_data(Resource.ICC_PROFILE)),
                 layers=tuple(self._info(path, layer) for path, layer in self.layers),
@@ -79,7 +80,9 @@ class PsdReading:
             if ask.layer is None:
                 merged = self.file.topil() if self.file.has_preview() or not self.layers else None
                 merged = merged if merged is not None else self.file.composite(force=True)
-                return _plain(merged)
+                picture = _plain(merged)
+                self.merged_mode = picture.mode
+                return picture
             for path, layer in self.layers:
                 if path == ask.layer:
                     return self._shown(layer)
@@ -100,11 +103,7 @@ class PsdReading:
         picture = layer.composite(viewport=(0, 0, *self.size), force=True, layer_filter=_unless_hidden(layer))
         if picture is None:
             return Image.new("RGBA", self.size)
-        picture = _plain(picture).convert("RGBA")
-        if layer.opacity < 255:
-            share = layer.opacity / 255
-            picture.putalpha(picture.getchannel("A").point([round(v * share) for v in range(256)]))
-        return picture
+        return _plain(picture).convert("RGBA")
 
 
 def _unless_hidden(shown: Any) -> Any:

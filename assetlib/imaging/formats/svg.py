@@ -21,7 +21,7 @@ from assetlib.imaging.formats.raster import check_plain, damage
 from assetlib.imaging.words import read_svg_words
 
 CSS_DPI = 96.0  # CSS Values 3, 5.2: an inch is 96 pixels
-DEEPEST = 400  # nested elements; drawings that people make stay under 100 (openclipart: 38)
+DEEPEST = 200  # nested elements, two Python calls for each; drawings that people make stay under 100 (openclipart: 38)
 MOST_DRAWN = 1_000_000  # elements after every `use` is written out
 GOOD_SIDE = 1600  # pixels of the longest side that a drawing is rendered at
 _UNITS = {
