@@ -17,7 +17,7 @@ from assetlib.vectors.training import captions
 from assetlib.vectors.training.compose import MEMBERS
 
 # How often a drawing of a set is shown: openclipart is nearest to an artist's drawings, interface signs are farthest.
-_SHARES = {"oc": 2.5, "peeps": 1.0, "hugeicons": 0.35, "carbon": 0.3, "mingcute": 0.35, "material-symbols": 0.5,
+_SHARES = {"oc": 1.6, "peeps": 1.0, "hugeicons": 0.35, "carbon": 0.3, "mingcute": 0.35, "material-symbols": 0.5,
            "solar": 0.4, "tabler": 0.6, "mdi": 0.7, "fluent-color": 0.5}  # fmt: skip
 _COPY_SCORE = 0.90  # likeness of 32 px thumbnails above which a training drawing counts as a copy of a held-out one
 

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import json
+import os
 import time
 from argparse import Namespace
 from pathlib import Path
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 
 from assetlib.vectors.training import exam
 
-_SCENES = 400
+_SCENES = 40_000
 _DEV_SEED = 11
 
 
@@ -57,6 +58,10 @@ def _parts(options: Namespace) -> tuple[list[dict[str, Any]], NDArray[np.bool_],
     from assetlib.vectors.training.corpus import copies_of, thumbnails
 
     drawings, rendered = _index(options)
+    cache = options.work / f"parts-{options.dev}.npz"
+    if cache.exists():
+        known = np.load(cache)
+        return drawings, known["train"], known["choose"]
     parts = np.array([d["part"] for d in drawings])
     train = rendered & (parts == "train")
     choose = rendered & (parts == "val")
@@ -64,7 +69,7 @@ def _parts(options: Namespace) -> tuple[list[dict[str, Any]], NDArray[np.bool_],
         open_rows = np.flatnonzero(train & np.array([d["set"] == "oc" for d in drawings]))
         choose[np.random.default_rng(_DEV_SEED).choice(open_rows, options.dev, replace=False)] = True
         train &= ~choose
-    device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
+    device = _device()
     colour = np.load(options.work / "colour.npy", mmap_mode="r")
     thumbs = torch.cat([thumbnails(torch.from_numpy(p.copy()).to(device)) for p in np.array_split(colour, 40)])
     held = thumbs[torch.from_numpy(choose).to(device)]
@@ -73,6 +78,10 @@ def _parts(options: Namespace) -> tuple[list[dict[str, Any]], NDArray[np.bool_],
         held = torch.cat([held, torch.from_numpy(np.load(extra)).to(device).float()])
     copies = copies_of(held, thumbs).cpu().numpy()
     print(f"left out as copies of held-out drawings: {int((copies & train).sum())}", flush=True)
+    if int(os.environ.get("RANK", "0")) == 0:
+        partial = cache.with_suffix(".part.npz")
+        np.savez(partial, train=train & ~copies, choose=np.flatnonzero(choose))
+        partial.replace(cache)
     return drawings, train & ~copies, np.flatnonzero(choose)
 
 
@@ -85,32 +94,54 @@ def train(options: Namespace) -> None:
     from assetlib.vectors.training.train import Settings, Trainer
 
     torch.backends.cudnn.benchmark = True
+    torch.backends.cudnn.benchmark_limit = 4  # trying every kernel took longer than it saved
     torch.backends.cuda.matmul.allow_tf32 = True
-    device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
+    device = _device()
     settings = Settings(**options.settings)
     drawings, kept, choose = _parts(options)
     corpus = corpora.load(drawings, kept, options.work, device, _SCENES, settings.seed)
     print(f"{len(corpus.drawings)} drawings, {len(corpus.texts)} texts", flush=True)
-    model = tower.build(options.tower, options.words, options.start)
+    torch.manual_seed(settings.seed)  # every process starts from the same weights
+    model = tower.build(options.tower, options.words, options.image_weights)
     sentences = tower.sentence_vectors(model, options.words, corpus.texts, device)
     trainer = Trainer(model, corpus, sentences, settings)
-    pictures = _chosen_pictures(options.work, choose)
+    pictures = _chosen_pictures(options.work, choose) if trainer.rank == 0 else {}
     held = [drawings[i] for i in choose]
     asked = _Asked(model, options.words, device, trainer)
-    checks = {"next": 0.35}
+    checks = {"next": 0.3}
+
+    def show_and_save(name: str) -> None:
+        _show(name, exam.figures(_views(trainer.averaged, asked, pictures, held, device), held, asked))
+        visual = {k: v.half() if v.ndim > 1 else v for k, v in trainer.averaged.state_dict().items()}
+        saved = {"visual": visual, "words": trainer.averaged_words.state_dict(), "tower": options.tower}
+        torch.save(saved, options.work / f"{name}.pt")
 
     def report(step: int, progress: float, losses: list[float]) -> None:
         print(f"{options.name} step {step} {progress:.0%} words {losses[0]:.3f} views {losses[1]:.3f}", flush=True)
         if progress >= checks["next"]:
-            checks["next"] += 0.3
-            _show(options.name, exam.figures(_views(trainer.averaged, asked, pictures, held, device), held, asked))
+            checks["next"] += 0.15
+            show_and_save(f"{options.name}-{round(progress * 100)}")
 
     steps = trainer.run(report)
-    print(f"{options.name}: {steps} steps of {settings.batch}", flush=True)
-    _show(options.name, exam.figures(_views(trainer.averaged, asked, pictures, held, device), held, asked))
-    saved = {"visual": trainer.averaged.state_dict(), "words": trainer.averaged_words.state_dict(),
-             "tower": options.tower, "settings": vars(settings)}  # fmt: skip
-    torch.save(saved, options.work / f"{options.name}.pt")
+    if trainer.rank == 0:
+        print(f"{options.name}: {steps} steps of {settings.batch}", flush=True)
+        show_and_save(options.name)
+    if trainer.world > 1:
+        torch.distributed.destroy_process_group()
+
+
+def _device() -> Any:
+    """The device of this process; under torchrun every process takes its own."""
+    import torch
+
+    graphics = torch.cuda.is_available()
+    if int(os.environ.get("WORLD_SIZE", "1")) > 1 and not torch.distributed.is_initialized():
+        torch.distributed.init_process_group("nccl" if graphics else "gloo")
+    if not graphics:
+        return torch.device("cpu")
+    local = int(os.environ.get("LOCAL_RANK", "0"))
+    torch.cuda.set_device(local)
+    return torch.device("cuda", local)
 
 
 class _Asked:
@@ -185,7 +216,7 @@ def distil(options: Namespace) -> None:
     from assetlib.vectors.training import distil as bags
     from assetlib.vectors.training import tower
 
-    device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
+    device = _device()
     settings = bags.DistilSettings(**options.settings)
     drawings, kept, choose = _parts(options)
     corpus = corpora.load(drawings, kept, options.work, device, _SCENES, settings.seed)
@@ -210,7 +241,12 @@ def distil(options: Namespace) -> None:
     spoken[len(texts) :] = 0.3
     print(bags.distil(bag, ids, teacher, spoken, corpus.caption_ids.clamp_min(0), corpus.caption_weights, pictures, settings))
     tables = bags.quantised(bag)
-    np.savez(options.work / f"{options.name}-words.npz", **tables)
+    label = f"{options.name}{options.label}"
+    np.savez_compressed(options.work / f"{label}-words.npz", **tables)
+    np.savez_compressed(
+        options.work / f"{options.name}-pictures.npz", rows=np.flatnonzero(kept),
+        vectors=(pictures * 127 / pictures.abs().amax(1, keepdim=True)).round().to(torch.int8).cpu().numpy(),
+    )  # fmt: skip
     held = [drawings[i] for i in choose]
     chosen = _chosen_pictures(options.work, choose)
 
@@ -218,7 +254,7 @@ def distil(options: Namespace) -> None:
         with torch.no_grad():
             return np.asarray(bag(bags.piece_ids(options.words, queries).to(device)).cpu().numpy(), np.float32)
 
-    _show(options.name + " static", exam.figures(_views(visual, asked, chosen, held, device), held, asked))
+    _show(label + " static", exam.figures(_views(visual, asked, chosen, held, device), held, asked))
 
 
 def _embed_batches(visual: Any, pictures: Any) -> Any:
@@ -236,3 +272,20 @@ def _more_texts(options: Namespace) -> list[str]:
     """Nouns and their short explanations, from a text file with one a line, where the work folder has one."""
     path = options.work / "more-texts.txt"
     return path.read_text(encoding="utf-8").splitlines() if path.exists() else []
+
+
+def export(options: Namespace) -> None:
+    """Writes the shipped files into `--target` from NAME.pt and NAME+LABEL-words.npz."""
+    import torch
+
+    from assetlib.vectors.training import export as exports
+    from assetlib.vectors.training import tower
+
+    saved = torch.load(options.work / f"{options.name}.pt", map_location="cpu", weights_only=True)
+    model = tower.build(saved["tower"], options.words, None)
+    model.visual.load_state_dict(saved["visual"])
+    options.target.mkdir(parents=True, exist_ok=True)
+    exports.export_image_tower(model.visual, options.target / "image.onnx")
+    tables = dict(np.load(options.work / f"{options.name}{options.label}-words.npz"))
+    exports.export_words(tables, options.words / "vocab.txt", options.target)
+    exports.export_description(options.target, options.target.name, saved["tower"])

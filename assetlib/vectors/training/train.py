@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import torch
+import torch.distributed as dist
 import torch.nn.functional as F  # noqa: N812
 from open_clip.loss import ClipLoss
 from torch import Tensor
@@ -22,6 +23,7 @@ from assetlib.vectors.training.corpus import Corpus
 from assetlib.vectors.training.views import COLOUR, LINE, ROUGH, make_views
 
 Report = Any
+_SETTLING_STEPS = 3  # the first steps compile and choose kernels; the clock starts after them
 
 
 @dataclass(frozen=True)
@@ -30,17 +32,19 @@ class Settings:
 
     seconds: float = 420.0
     steps: int = 0  # 0: as many as fit into `seconds`
-    batch: int = 1024
-    scene_batch: int = 128
-    rate: float = 8e-4
+    batch: int = 576  # a device
+    scene_batch: int = 96
+    rate: float = 1e-3
     word_rate: float = 1e-4
     decay: float = 0.05
-    warmup: float = 0.06
+    warmup: float = 0.04
+    hold: float = 0.55  # share of the run after which the rate falls
     average: float = 0.998
-    soften: float = 0.2  # share of the target spread by the likeness of captions
+    soften: float = 0.15  # share of the target spread by the likeness of captions
     soft_temperature: float = 0.06
-    view_weight: float = 0.6
+    view_weight: float = 0.7
     smallest_temperature: float = 0.02
+    compiled: bool = False
     seed: int = 1
 
 
@@ -57,8 +61,11 @@ class Trainer:
         self.averaged_words = copy.deepcopy(self.words)
         self.optimiser = torch.optim.AdamW(self._groups(), betas=(0.9, 0.98), eps=1e-6, fused=self.device.type == "cuda")
         self.view_loss = ClipLoss()
-        self.generator = torch.Generator(self.device).manual_seed(settings.seed)
-        torch.manual_seed(settings.seed)
+        self.rank, self.world = (dist.get_rank(), dist.get_world_size()) if dist.is_initialized() else (0, 1)
+        self.generator = torch.Generator(self.device).manual_seed(settings.seed + self.rank)
+        torch.manual_seed(settings.seed + self.rank)
+        self.steps = 0
+        self.network = torch.compile(self.visual) if settings.compiled else self.visual
 
     def _groups(self) -> list[dict[str, Any]]:
         decayed = [p for p in self.visual.parameters() if p.ndim > 1]
@@ -79,18 +86,28 @@ class Trainer:
         while progress < 1:
             losses = self.step(progress)
             step += 1
+            if step == _SETTLING_STEPS:
+                started = time.monotonic()
             if self.settings.steps:
                 progress = step / self.settings.steps
-            else:
+            elif step > _SETTLING_STEPS:
                 progress = (time.monotonic() - started) / self.settings.seconds
-            if step % 50 == 1:
+            progress = self._agreed(progress)
+            if step % 50 == 1 and self.rank == 0:
                 report(step, progress, losses)
         return step
+
+    def _agreed(self, progress: float) -> float:
+        if self.world == 1:
+            return progress
+        value = torch.tensor([progress], device=self.device, dtype=torch.float64)
+        dist.broadcast(value, 0)
+        return float(value.item())
 
     def _set_rate(self, progress: float) -> None:
         s = self.settings
         up = min(1.0, progress / s.warmup + 0.01)
-        down = 0.5 * (1 + math.cos(math.pi * max(0.0, progress - s.warmup) / (1 - s.warmup)))
+        down = 0.5 * (1 + math.cos(math.pi * max(0.0, progress - s.hold) / (1 - s.hold)))
         for group in self.optimiser.param_groups:
             group["lr"] = group["peak"] * up * max(down, 0.002)
 
@@ -103,18 +120,41 @@ class Trainer:
         captions = self.corpus.caption_ids[rows].gather(1, columns).flatten()
         first, second, scene, scene_captions = self._pictures(rows)
         with torch.autocast(self.device.type, torch.bfloat16):
-            vectors = self.visual(torch.cat([first, second, scene]).to(memory_format=torch.channels_last) * 2 - 1)
+            vectors = self.network(torch.cat([first, second, scene]).to(memory_format=torch.channels_last) * 2 - 1)
         vectors = F.normalize(vectors.float(), dim=1)
         count = len(rows)
-        loss_words = self._word_loss(vectors, rows, captions, scene_captions)
+        # Every device sees the vectors of all; only its own carry gradients, whose sum is that of the whole batch.
+        views_one, views_two, of_scenes = (
+            self._gathered(v) for v in vectors.split([count, count, len(scene)])
+        )
+        rows, captions, scene_captions = (self._gathered(t) for t in (rows, captions, scene_captions))
+        loss_words = self._word_loss(torch.cat([views_one, views_two, of_scenes]), rows, captions, scene_captions)
         view_scale = self.scale[1].exp().clamp(max=1 / self.settings.smallest_temperature)
-        loss_views = self.view_loss(vectors[:count], vectors[count : 2 * count], view_scale)
+        loss_views = self.view_loss(views_one, views_two, view_scale)
         self.optimiser.zero_grad(set_to_none=True)
         (loss_words + self.settings.view_weight * loss_views).backward()
+        self._add_gradients()
         torch.nn.utils.clip_grad_norm_(self.visual.parameters(), 5.0)
         self.optimiser.step()
         self._average()
         return [loss_words.item(), loss_views.item()]
+
+    def _gathered(self, own: Tensor) -> Tensor:
+        if self.world == 1:
+            return own
+        parts = [torch.empty_like(own) for _ in range(self.world)]
+        dist.all_gather(parts, own.detach().contiguous())
+        parts[self.rank] = own
+        return torch.cat(parts)
+
+    def _add_gradients(self) -> None:
+        if self.world == 1:
+            return
+        gradients = [p.grad for g in self.optimiser.param_groups for p in g["params"] if p.grad is not None]
+        flat = torch.cat([g.flatten() for g in gradients])
+        dist.all_reduce(flat)
+        for gradient, part in zip(gradients, flat.split([g.numel() for g in gradients]), strict=True):
+            gradient.copy_(part.view_as(gradient))
 
     def _pictures(self, rows: Tensor) -> tuple[Tensor, Tensor, Tensor, Tensor]:
         corpus, count, device = self.corpus, len(rows), self.device
@@ -161,7 +201,8 @@ class Trainer:
 
     @torch.no_grad()
     def _average(self) -> None:
-        keep = self.settings.average
+        self.steps += 1
+        keep = min(self.settings.average, (1 + self.steps) / (10 + self.steps))
         for model, average in ((self.visual, self.averaged), (self.words, self.averaged_words)):
             for new, old in zip(model.state_dict().values(), average.state_dict().values(), strict=True):
                 if old.is_floating_point():
