@@ -254,7 +254,7 @@ def _inside(whole: Box, inner: tuple[float, ...]) -> NDArray[np.float32]:
 def frequencies() -> NDArray[np.int64]:
     """(127, 2) the frequencies kept: the lowest 8 x 8 without the mean, then the next 64 outwards."""
     first = [(u, v) for u in range(8) for v in range(8) if (u, v) != (0, 0)]
-    beyond = [(u, v) for u in range(16) for v in range(16) if max(u, v) >= 8]
+    beyond = [(u, v) for u in range(16) for v in range(16) if max(u, v) >= 8 and u != v]
     beyond.sort(key=lambda f: (f[0] ** 2 + f[1] ** 2, min(f), f))
     return np.array(first + beyond[:64], dtype=np.int64)
 

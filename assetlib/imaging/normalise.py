@@ -28,6 +28,10 @@ EMPTY_SHARE = 0.0004
 SPECK_SHARE = 0.0015
 """A blot with less than this share of all ink does not move the trimmed box (dust on a scan)."""
 
+SPECK_SIDE = 8
+"""Longest side in pixels of such a blot, a pixel of margin all round included."""
+
+_BLOT_SHARE = 0.03
 _RING_TOLERANCE = 20
 _RING_AGREEMENT = 0.8
 _LUMA = (0.299, 0.587, 0.114)  # ITU-R BT.601
@@ -108,7 +112,9 @@ def ink_box(ink: Pixels) -> Box | None:
         return None
     near = cv2.dilate(marks, np.ones((3, 3), np.uint8))
     _, labels, stats, _ = cv2.connectedComponentsWithStats(near, connectivity=8)
-    kept = stats[1:][stats[1:, cv2.CC_STAT_AREA] >= max(9, SPECK_SHARE * near.sum())]
+    areas, sides = stats[1:, cv2.CC_STAT_AREA], stats[1:, 2:4].max(axis=1)
+    large = (areas >= max(9, SPECK_SHARE * near.sum()))
+    kept = stats[1:][large & ((sides > SPECK_SIDE) | (areas >= _BLOT_SHARE * near.sum()))]
     if len(kept) == 0:
         kept = stats[1:]
     height, width = ink.shape

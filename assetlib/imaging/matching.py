@@ -1,0 +1,217 @@
+"""Whether two drawings are doubles, and of what kind, by laying their portraits over each other."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import lru_cache
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.fingerprints import Fingerprint, View, codes_of, oriented_codes
+from assetlib.imaging.normalise import Box, Pixels, cut, edge_map, stretch
+
+SIDE = 64
+"""Pixels a side at which drawings are laid over each other."""
+
+_MARGIN = 8
+_BLOCK = 8
+_HYPOTHESES = 3
+_ASPECT_GATE = 0.30
+_PLAIN_COVER = 0.92
+
+Load = Callable[[], Pixels]
+
+
+class Kind(StrEnum):
+    """How two drawings belong together."""
+
+    SAME_FILE = "same-file"
+    SAME_PICTURE = "same-picture"
+    SAME_DRAWING = "same-drawing"
+    FAMILY = "family"
+    PERHAPS_FAMILY = "perhaps-family"
+    CONTAINED = "contained"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What one drawing is to another, by what was done to it, and how sure that is (0 to 1)."""
+
+    kind: Kind
+    how: tuple[str, ...]
+    score: float
+    box: Box | None = None
+    """Where the first stands in the second, pixels of the second; only for contained."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hypothesis:
+    """That view ``mine`` of the first, laid in an orientation, is view ``theirs`` of the second."""
+
+    orientation: int
+    mine: int
+    theirs: int
+    distance: int
+
+
+@dataclass(frozen=True, slots=True)
+class Agreement:
+    """How two pictures agree once laid over each other; correlations from -1 to 1."""
+
+    ink: float
+    contour: float
+    ink_most: float
+    """Ink, the worst fifth of the blocks left out."""
+    contour_most: float
+    worst: float
+    """Largest difference of ink in a block, 0 to 1."""
+    covered: float
+    """Share of the first one's contour that the second has too."""
+    covers: float
+    """Share of the second one's contour that the first has too."""
+    detail: float
+    """Share of the picture that is contour, in the poorer one."""
+    moved: float
+    """Largest entry of the affine map off the identity."""
+    angle: float
+    """Degrees the second is turned, anticlockwise."""
+
+
+def hypotheses(a: Fingerprint, b: Fingerprint, most: int = _HYPOTHESES) -> list[Hypothesis]:
+    """The likeliest ways in which one is the other or a part of it, best first."""
+    mine, theirs = oriented_codes(a.coefficients), codes_of(b.coefficients)
+    apart = np.bitwise_count(mine[:, :, None, :] ^ theirs[None, None]).sum(axis=3).astype(np.int64)
+    aspect_a, aspect_b = a.aspects(), b.aspects()
+    laid = np.stack([aspect_a] * 4 + [-aspect_a] * 4)
+    apart[np.abs(laid[:, :, None] - aspect_b[None, None]) > _ASPECT_GATE] = 1000
+    apart += np.where(_comparable(a.kinds, b.kinds), 0, 1000)[None]
+    order = np.argsort(apart, axis=None, kind="stable")[:most]
+    places = np.stack(np.unravel_index(order, apart.shape), axis=1).tolist()
+    return [Hypothesis(o, i, j, int(apart[o, i, j])) for o, i, j in places if apart[o, i, j] < 1000]
+
+
+def _comparable(mine: NDArray[np.uint8], theirs: NDArray[np.uint8]) -> NDArray[np.bool_]:
+    whole = (mine == View.WHOLE)[:, None], (theirs == View.WHOLE)[None]
+    contour = (mine == View.CONTOUR)[:, None] & (theirs == View.CONTOUR)[None]
+    other = (theirs != View.CONTOUR)[None], (mine != View.CONTOUR)[:, None]
+    return np.asarray(contour | (whole[0] & other[0]) | (whole[1] & other[1]))
+
+
+def view_of(fingerprint: Fingerprint, view: int) -> Pixels:
+    """The ink of one view, cut from the portrait."""
+    whole, box = fingerprint.boxes[0], fingerprint.boxes[view]
+    high, wide = fingerprint.portrait.shape
+    span = np.maximum(whole[2:] - whole[:2], 1e-6)
+    near = np.concatenate([(box[:2] - whole[:2]) / span, (box[2:] - whole[:2]) / span]) * [wide, high, wide, high]
+    left, top = min(max(round(near[0]), 0), wide - 1), min(max(round(near[1]), 0), high - 1)
+    return cut(fingerprint.portrait, (left, top, max(left + 1, round(near[2])), max(top + 1, round(near[3]))))
+
+
+def lay_over(first: Pixels, second: Pixels, by_contour: bool) -> Agreement:
+    """How two ink pictures agree: stretched to one size, shifted, then fitted by an affine map."""
+    one, other = _framed(first), _framed(second)
+    contours = edge_map(one), edge_map(other)
+    fitted = (contours if by_contour else (one, other))
+    warp = _affine(_soft(fitted[0]), _soft(fitted[1]))
+    moved = _warped(other, warp)
+    return _agreement(one, moved, contours[0], edge_map(moved), warp)
+
+
+def _framed(ink: Pixels) -> Pixels:
+    small = stretch(ink, SIDE)
+    return np.asarray(cv2.copyMakeBorder(small, *(_MARGIN,) * 4, cv2.BORDER_CONSTANT, value=0), dtype=np.uint8)
+
+
+def _soft(picture: Pixels) -> NDArray[np.float32]:
+    return np.asarray(cv2.GaussianBlur(picture.astype(np.float32), (0, 0), 1.5), dtype=np.float32)
+
+
+def _affine(one: NDArray[np.float32], other: NDArray[np.float32]) -> NDArray[np.float32]:
+    """The map (2, 3) that takes places in one to places in the other; a plain shift where none fits."""
+    inner = one[_MARGIN:-_MARGIN, _MARGIN:-_MARGIN]
+    scores = cv2.matchTemplate(other, np.ascontiguousarray(inner), cv2.TM_CCOEFF_NORMED)
+    _, best, _, place = cv2.minMaxLoc(scores[4:13, 4:13])
+    shift = np.array([[1, 0, place[0] - 4], [0, 1, place[1] - 4]], dtype=np.float32)
+    if best < 0.25:
+        return shift
+    stop = (cv2.TERM_CRITERIA_EPS | cv2.TERM_CRITERIA_COUNT, 40, 1e-4)
+    try:
+        _, warp = cv2.findTransformECC(one, other, shift.copy(), cv2.MOTION_AFFINE, stop, None, 1)
+    except cv2.error:
+        return shift
+    plausible = float(np.abs(warp[:, :2] - np.eye(2)).max()) < 0.35
+    return np.asarray(warp if plausible else shift, dtype=np.float32)
+
+
+def _warped(picture: Pixels, warp: NDArray[np.float32]) -> Pixels:
+    size = (picture.shape[1], picture.shape[0])
+    return np.asarray(cv2.warpAffine(picture, warp, size, flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP), np.uint8)
+
+
+def _agreement(one: Pixels, other: Pixels, contour: Pixels, their_contour: Pixels,
+               warp: NDArray[np.float32]) -> Agreement:
+    pair = cv2.GaussianBlur(one, (0, 0), 0.8), cv2.GaussianBlur(other, (0, 0), 0.8)
+    soft = cv2.GaussianBlur(contour, (0, 0), 0.8), cv2.GaussianBlur(their_contour, (0, 0), 0.8)
+    covered, covers, detail = _coverage(contour, their_contour)
+    ink, ink_most, worst = _correlations(*pair)
+    edge, edge_most, _ = _correlations(*soft)
+    return Agreement(ink, edge, ink_most, edge_most, worst, covered, covers, detail,
+                     float(np.abs(warp[:, :2] - np.eye(2)).max()), math.degrees(math.atan2(warp[0, 1], warp[0, 0])))
+
+
+def _correlations(one: Pixels, other: Pixels) -> tuple[float, float, float]:
+    """Correlation of all, of all but the worst fifth of the blocks, and the worst block's difference."""
+    a, b = _blocks(one), _blocks(other)
+    inked = np.flatnonzero((a.max(axis=1) > 40) | (b.max(axis=1) > 40))
+    if len(inked) < 4:
+        return 0.0, 0.0, 1.0
+    a, b = a[inked], b[inked]
+    gap = np.abs(a - b).mean(axis=1)
+    kept = np.argsort(gap, kind="stable")[:max(4, round(0.8 * len(inked)))]
+    return _correlation(a, b), _correlation(a[kept], b[kept]), float(np.abs(a.mean(axis=1) - b.mean(axis=1)).max()) / 255
+
+
+def _blocks(picture: Pixels) -> NDArray[np.float32]:
+    rows, columns = picture.shape[0] // _BLOCK, picture.shape[1] // _BLOCK
+    tiles = picture.reshape(rows, _BLOCK, columns, _BLOCK).swapaxes(1, 2)
+    return tiles.reshape(rows * columns, _BLOCK * _BLOCK).astype(np.float32)
+
+
+def _correlation(one: NDArray[np.float32], other: NDArray[np.float32]) -> float:
+    a, b = one - one.mean(), other - other.mean()
+    size = math.sqrt(float((a * a).sum()) * float((b * b).sum()))
+    return float((a * b).sum()) / size if size > 1 else 0.0
+
+
+def _coverage(contour: Pixels, theirs: Pixels) -> tuple[float, float, float]:
+    mine, other = contour > 110, theirs > 110
+    near = cv2.dilate(np.stack([mine, other], axis=2).astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
+    counts = int(mine.sum()), int(other.sum())
+    covered = float((mine & near[..., 1]).sum()) / max(1, counts[0])
+    covers = float((other & near[..., 0]).sum()) / max(1, counts[1])
+    return covered, covers, min(counts) / (SIDE * SIDE)
+
+
+@lru_cache(maxsize=1)
+def _plain_shapes() -> tuple[Pixels, ...]:
+    """Disc, ring, slab and frame: what many unrelated drawings share."""
+    shapes = []
+    for weight in (-1, 8, 18, 32):
+        disc, slab = np.zeros((2, 256, 256), np.uint8)
+        cv2.circle(disc, (128, 128), 100, 255, weight)
+        cv2.rectangle(slab, (28, 28), (228, 228), 255, weight)
+        reach = 100 + max(0, weight // 2)
+        box = (128 - reach, 128 - reach, 129 + reach, 129 + reach)
+        shapes += [_framed(cut(disc, box)), _framed(cut(slab, box))]
+    return tuple(shapes)
+
+
+def is_plain(ink: Pixels) -> bool:
+    """Whether an ink picture is hardly more than a disc, a ring, a slab or a frame."""
+    contour = edge_map(_framed(ink))
+    return any(min(_coverage(contour, edge_map(shape))[:2]) > _PLAIN_COVER for shape in _plain_shapes())
