@@ -197,9 +197,12 @@ def van_profile(pen: Pen) -> None:
 
 
 def van_back(pen: Pen) -> None:
+    for x in (-40, -2):
+        pen.shape(box(x, 24, x + 9, 40, 3), "black")
     pen.shape([(-46, 28, 1), (-48, -34), (-42, -42), (4, -44), (8, -40, 1), (10, 30, 1)], "white")
     pen.shape([(8, -40, 1), (40, -36), (52, -14), (56, 18, 1), (10, 30, 1)], "white")
     pen.line([(-20, -42), (-19, 28)], 1)
+    pen.line([(11, 20), (34, 16), (56, 10)], 0.8)
     for x in (-42, -16):
         pen.shape(box(x, -34, x + 20, -10, 2), "white", 0.9)
         pen.hatch(box(x + 2, -32, x + 11, -12, 1), 2.2, -60, 0.5)
@@ -207,7 +210,4 @@ def van_back(pen: Pen) -> None:
     pen.dot(-23, 2, 1.6)
     pen.dot(-15, 2, 1.6)
     pen.shape(box(-48, 22, 10, 30, 2), "white")
-    wheel(pen, 34, 24, 10, 0.62)
-    wheel(pen, -34, 34, 7, 0.7)
-
-
+    wheel(pen, 40, 22, 11, 0.62)

@@ -34,6 +34,7 @@ LEANING = Pose(((-13, -18), (-2, -17)), ((12, -18), (-1, -14)), ((-8, 22), (-15,
 SEATED = Pose(((-8, -14), (6, -2)), ((6, -14), (16, -3)), ((16, 4), (17, 28)), ((20, 5), (22, 28)), (0, -31), (-1, 2), 7, (1, 1))
 POINTING = Pose(((-13, -16), (-13, -1)), ((19, -27), (33, -29)))
 HAULING = Pose(((8, -22), (20, -16)), ((12, -20), (22, -13)), ((-10, 22), (-21, 44)), ((8, 24), (6, 46)), (6, -27), (-4, 3), 8, (1, 1))
+RUNNING = Pose(((-10, -19), (-2, -13)), ((9, -18), (16, -26)), ((-3, 20), (-22, 24)), ((14, 16), (16, 42)), (6, -30), (0, 2), 6.5, (1, 1))
 
 
 def _shoe(pen: Pen, x: float, y: float, toe: float) -> None:
@@ -54,7 +55,7 @@ def _leg(pen: Pen, hip: Spot, leg: tuple[Spot, Spot], toe: float, trousers: str)
 
 def _arm(pen: Pen, shoulder: Spot, arm: tuple[Spot, Spot], coat: str) -> None:
     _hand(pen, *arm)
-    pen.tube([shoulder, arm[0], arm[1]], [4.4, 3.7, 3], coat, tip=True)
+    pen.tube([shoulder, arm[0], arm[1]], [4.4, 3.7, 3], coat, tip=coat != "black", cap=coat == "black")
     if coat == "black":
         pen.line([(shoulder[0] + 1, shoulder[1] + 4), ((shoulder[0] + arm[0][0]) / 2 + 1, (shoulder[1] + arm[0][1]) / 2)], 0.7, ink=False)
 
@@ -212,7 +213,8 @@ def crowd_back(pen: Pen) -> None:
 def queue(pen: Pen) -> None:
     """People waiting one behind the other, seen from the side."""
     side = Pose(((-6, -16), (-2, -1)), ((5, -16), (6, 0)), ((-1.5, 24), (-3, 46)), ((2.5, 24), (4, 46)), (0.5, -31), (0, 2), 6.5, (1, 1))
-    for k, x in enumerate((-66, -38, -12, 16, 46, 72)):
+    pen.line([(-62, 50.5), (0, 51.5), (66, 50)], 0.9)
+    for k, x in enumerate((-48, -31, -12, 6, 26, 44)):
         with pen.place(x, (k % 2) * 1.5, 0.98 - 0.05 * (k % 3)):
             person(pen, LOOKS[(k * 5 + 1) % 12], side, coat=("coat", "black", "coat")[k % 3], trousers=("black", "white")[k % 2], turn=1, long=5 + 4 * (k % 2))
             if k in (1, 4):
@@ -227,8 +229,7 @@ def two_talking(pen: Pen) -> None:
 
 
 def couple_running(pen: Pen) -> None:
-    run = Pose(((-10, -19), (-2, -13)), ((9, -18), (16, -26)), ((-3, 20), (-22, 24)), ((14, 16), (16, 42)), (6, -30), (0, 2), 6.5, (1, 1))
     with pen.place(-16, 2, 0.94):
-        person(pen, LOOKS[11], run, coat="coat", turn=1)
+        person(pen, LOOKS[11], RUNNING, coat="coat", turn=1)
     with pen.place(16, 0):
-        person(pen, LOOKS[0], run, coat="black", trousers="white", turn=1)
+        person(pen, LOOKS[0], RUNNING, coat="black", trousers="white", turn=1)
