@@ -30,6 +30,8 @@ _IN_FLIGHT = 3  # items handed out for each worker: one in work, two waiting
 _TASKS_PER_WORKER = 2000  # then it is replaced, in case a decoder leaks
 _WATCH = 0.05  # seconds between two looks at the memory
 _POLL = 0.2  # seconds; a wait without end cannot be interrupted on Windows
+# numpy and OpenCV would each start a thread for every core, in every worker
+_ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OPENCV_FOR_THREADS_NUM")
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -214,6 +216,8 @@ def _prepare_worker(starts: Any) -> None:
     """Makes a worker quiet, deaf to Ctrl-C, and mortal with its parent."""
     global _starts
     _starts = starts
+    for name in _ONE_THREAD:  # read when the libraries are first imported, which comes after this
+        os.environ.setdefault(name, "1")
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent ends its workers in order
     # decoders in C and Rust write to the file descriptor, past Python
     silence = os.open(os.devnull, os.O_WRONLY)

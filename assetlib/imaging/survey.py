@@ -23,7 +23,8 @@ from assetlib.imaging.previews import encode_proof, reduce_image
 MOST_BYTES = 4 << 30  # of one file: a day of scanning, not a drawing, lies above
 _HELD_BYTES = 128 << 20  # files up to here are read once into memory, larger ones stream
 _CHUNK = 1 << 20
-SMALLEST_SHEET = 700  # pixels of the longest side: ten drawings in less would be 200 pixels each
+_SHEET_SIDE = 700  # pixels of the longest side that sheets are judged at (sheets.JUDGED_SIDE)
+SMALLEST_SHEET = 700  # below it a picture is no sheet: its judging would be half of all the work
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,9 +95,10 @@ def _look(source: Source, folder: Path, name: str, sha256: str, length: int) -> 
     image = reading.image(Ask())
     facts = reading.facts()
     pixel_sha256 = _hash(reading, facts) or hash_image(image)
-    likeness = _judge_sheet(image)
+    small = max(image.size) < SMALLEST_SHEET
+    image = reduce_image(image, _SHEET_SIDE)  # the large one goes: nobody needs it any more
+    likeness = 0.0 if small else _judge_sheet(image)
     reduced = reduce_image(image)
-    del image  # the large one: the other judges need none of it
     ground, finish = _judge(reduced)
     proof = ProofInfo(f"{name}.webp", *reduced.size)
     _write_synced(folder / proof.path, encode_proof(reduced))
@@ -118,12 +120,10 @@ def _judge(reduced: Image.Image) -> tuple[str, str]:
 
 
 def _judge_sheet(image: Image.Image) -> float:
-    """Sheet likeness; 0 for small pictures, which are judged by nobody: half of all time went there."""
-    if max(image.size) < SMALLEST_SHEET:
-        return 0.0
-    from assetlib.imaging.sheets import JUDGED_SIDE, judge_sheet
+    """Sheet likeness of a picture that was reduced for its judge."""
+    from assetlib.imaging.sheets import judge_sheet
 
-    return float(judge_sheet(np.array(reduce_image(image, JUDGED_SIDE).convert("RGBA"))))
+    return float(judge_sheet(np.array(image.convert("RGBA"))))
 
 
 def _write_synced(path: Path, data: bytes) -> None:

@@ -311,3 +311,20 @@ def test_psd_of_other_colours_depths_and_sizes(tmp_path: Path, options: list[str
         assert read[30, 70, 0] < 120
     else:
         assert np.abs(read.astype(int) - np.array(draw_on_paper())).max() <= 1
+
+
+def test_psd_clipped_layers_show_through_the_one_below(tmp_path: Path) -> None:
+    file = PSDImage.new("RGB", (96, 64))
+    file.create_pixel_layer(draw_van(), name="line")
+    file.create_pixel_layer(Image.new("RGBA", (96, 64), (0, 200, 0, 255)), name="green").clipping = True
+    path = tmp_path / "clipped.psd"
+    file.save(path)
+    assert {layer.name: layer.kind for layer in read_facts(path).layers} == {
+        "green": "adjustment",
+        "line": "pixels",
+    }
+    line, green = read_picture(path, layer="line"), read_picture(path, layer="green")
+    wanted = np.array(draw_van())[..., 3]
+    assert np.abs(line[..., 3].astype(int) - wanted).max() <= 1
+    assert (line[wanted == 255][:, :3] == (0, 200, 0)).all()
+    assert green[0, 0].tolist() == [0, 200, 0, 255]

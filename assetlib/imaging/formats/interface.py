@@ -38,7 +38,8 @@ class Page:
 class LayerInfo:
     """One layer of a layered file, outermost name first in its path.
 
-    `kind` is one of "pixels", "group", "adjustment", "paper". `box` is
+    `kind` is one of "pixels", "group", "adjustment" (also what is clipped to the
+    layer below), "paper". `box` is
     (x, y, width, height) in pixels of the picture, parts outside it cut off.
     """
 

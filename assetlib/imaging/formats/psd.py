@@ -93,17 +93,29 @@ class PsdReading:
         return None
 
     def _info(self, path: str, layer: Any) -> LayerInfo:
-        kind = "group" if layer.is_group() else "pixels" if _has_pixels(layer) else "adjustment"
+        # a clipped layer is shown by the one below it, and is no drawing by itself
+        drawn = _has_pixels(layer) and not layer.clipping
+        kind = "group" if layer.is_group() else "pixels" if drawn else "adjustment"
         if kind == "pixels" and layer is self.layers[-1][1] and is_paper(self._shown(layer)):
             kind = "paper"
         return LayerInfo(path, layer.name, bool(layer.visible), kind, inside(tuple(layer.bbox), self.size))
 
     def _shown(self, layer: Any) -> Image.Image:
         """A layer or group alone on the whole canvas, RGBA, with its masks, clipped layers and opacity."""
+        if layer.clipping and not layer.is_group():
+            return self._unclipped(layer)
         picture = layer.composite(viewport=(0, 0, *self.size), force=True, layer_filter=_unless_hidden(layer))
         if picture is None:
             return Image.new("RGBA", self.size)
         return _plain(picture).convert("RGBA")
+
+    def _unclipped(self, layer: Any) -> Image.Image:
+        """The pixels of a clipped layer on the whole canvas, RGBA, without what it is clipped to."""
+        canvas = Image.new("RGBA", self.size)
+        pixels = layer.topil()
+        if pixels is not None:
+            canvas.paste(_plain(pixels).convert("RGBA"), (layer.left, layer.top))
+        return canvas
 
 
 def _unless_hidden(shown: Any) -> Any:
