@@ -17,12 +17,19 @@ _GAP = 2.0  # whole-number reduction first, down to this many times the wanted s
 assert WebPImagePlugin  # registers the writer, without Pillow's search through all its formats
 
 
-def reduce_image(image: Image.Image, side: int = PROOF_SIDE) -> Image.Image:
-    """The picture with its longest side at most `side`; the picture itself where it is small."""
+def reduce_image(
+    image: Image.Image, side: int = PROOF_SIDE, whole: tuple[int, int] | None = None
+) -> Image.Image:
+    """The picture with its longest side at most `side`; the picture itself where it is small.
+
+    `whole` is the size of the original, where the picture was reduced from it
+    already: the shape is taken from there.
+    """
+    width, height = whole or image.size
     if max(image.size) <= side:
         return image
-    scale = side / max(image.size)
-    size = (max(1, round(image.width * scale)), max(1, round(image.height * scale)))
+    scale = side / max(width, height)
+    size = (max(1, round(width * scale)), max(1, round(height * scale)))
     return image.resize(size, Image.Resampling.BICUBIC, reducing_gap=_GAP)
 
 

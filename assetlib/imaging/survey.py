@@ -95,10 +95,10 @@ def _look(source: Source, folder: Path, name: str, sha256: str, length: int) -> 
     image = reading.image(Ask())
     facts = reading.facts()
     pixel_sha256 = _hash(reading, facts) or hash_image(image)
-    small = max(image.size) < SMALLEST_SHEET
+    whole = image.size
     image = reduce_image(image, _SHEET_SIDE)  # the large one goes: nobody needs it any more
-    likeness = 0.0 if small else _judge_sheet(image)
-    reduced = reduce_image(image)
+    likeness = _judge_sheet(image) if max(whole) >= SMALLEST_SHEET else 0.0
+    reduced = reduce_image(image, whole=whole)
     ground, finish = _judge(reduced)
     proof = ProofInfo(f"{name}.webp", *reduced.size)
     _write_synced(folder / proof.path, encode_proof(reduced))
