@@ -173,7 +173,8 @@ def _correlations(one: Pixels, other: Pixels) -> tuple[float, float, float]:
     a, b = a[inked], b[inked]
     gap = np.abs(a - b).mean(axis=1)
     kept = np.argsort(gap, kind="stable")[:max(4, round(0.8 * len(inked)))]
-    return _correlation(a, b), _correlation(a[kept], b[kept]), float(np.abs(a.mean(axis=1) - b.mean(axis=1)).max()) / 255
+    worst = float(np.abs(a.mean(axis=1) - b.mean(axis=1)).max()) / 255
+    return _correlation(a, b), _correlation(a[kept], b[kept]), worst
 
 
 def _blocks(picture: Pixels) -> NDArray[np.float32]:
@@ -194,7 +195,13 @@ def _coverage(contour: Pixels, theirs: Pixels) -> tuple[float, float, float]:
     counts = int(mine.sum()), int(other.sum())
     covered = float((mine & near[..., 1]).sum()) / max(1, counts[0])
     covers = float((other & near[..., 0]).sum()) / max(1, counts[1])
-    return covered, covers, min(counts) / (SIDE * SIDE)
+    chance = near.mean(axis=(0, 1))
+    return _beyond(covered, chance[1]), _beyond(covers, chance[0]), min(counts) / (SIDE * SIDE)
+
+
+def _beyond(share: float, chance: float) -> float:
+    """The share less what dense hatching would cover by chance, 1 where all is covered."""
+    return max(0.0, (share - float(chance)) / max(1e-6, 1 - float(chance)))
 
 
 @lru_cache(maxsize=1)

@@ -111,7 +111,7 @@ def ink_box(ink: Pixels) -> Box | None:
     if total < max(6, EMPTY_SHARE * marks.size):
         return None
     near = cv2.dilate(marks, np.ones((3, 3), np.uint8))
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(near, connectivity=8)
+    _, _, stats, _ = cv2.connectedComponentsWithStats(near, connectivity=8)
     areas, sides = stats[1:, cv2.CC_STAT_AREA], stats[1:, 2:4].max(axis=1)
     large = (areas >= max(9, SPECK_SHARE * near.sum()))
     kept = stats[1:][large & ((sides > SPECK_SIDE) | (areas >= _BLOT_SHARE * near.sum()))]

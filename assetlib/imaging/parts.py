@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import cv2
 import numpy as np
@@ -108,7 +109,7 @@ def _piece(ink: Pixels, mask: Pixels, box: Box) -> Part | None:
 
 def _widest_gaps(inked: NDArray[np.bool_]) -> list[tuple[int, int]]:
     steps = np.flatnonzero(np.diff(inked.astype(np.int8)))
-    runs = [(int(a) + 1, int(b) + 1) for a, b in zip(steps[:-1], steps[1:], strict=True) if not inked[a + 1]]
+    runs = [(int(a) + 1, int(b) + 1) for a, b in pairwise(steps) if not inked[a + 1]]
     runs = [run for run in runs if run[1] - run[0] >= _NARROWEST_GAP]
     return sorted(runs, key=lambda run: run[0] - run[1])[:_GAPS_TRIED]
 

@@ -1,0 +1,146 @@
+"""Recall, precision and cost of the search for doubles, over a folder of PNG drawings.
+
+    python -m tests.bench.doubles [FOLDER] --part report --library 2000 --asked 200
+
+The folder is by default that of Debian's openclipart-png. Half of the drawings, by a digest of their name,
+were tuned on (``--part tune``); the other half is reported on. Every second drawing is made a black line on
+transparent ground first. ``--pairs`` looks at all pairs of the library instead and lists what is claimed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import json
+import time
+import zlib
+from collections import Counter
+from pathlib import Path
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from assetlib.imaging.candidates import Index
+from assetlib.imaging.fingerprints import Fingerprint, fingerprint
+from assetlib.imaging.judging import compare
+from assetlib.imaging.matching import Kind
+from tests.bench.derived_copies import TRANSFORMS, line_drawing
+
+Pixels = NDArray[np.uint8]
+FOLDER = Path("/usr/share/openclipart/png")
+LARGEST = 700
+
+
+def names(folder: Path, part: str, held_out: set[str]) -> list[str]:
+    """Drawings of one half; ``held_out`` names are never tuned on."""
+    chosen = []
+    for path in sorted(folder.rglob("*.png")):
+        name = path.relative_to(folder).as_posix()[:-4]
+        tuned = hashlib.sha256(name.encode()).digest()[0] % 2 == 0 and name not in held_out
+        if part == "all" or (part == "tune") == tuned:
+            chosen.append(name)
+    return chosen
+
+
+def drawing(folder: Path, name: str, as_line: bool) -> Pixels:
+    image = Image.open(folder / f"{name}.png").convert("RGBA").convert("RGBa")
+    if max(image.size) > LARGEST:
+        image.thumbnail((LARGEST, LARGEST))
+    rgba = np.array(image.convert("RGBA"))
+    return line_drawing(rgba, zlib.crc32(name.encode()) % 3) if as_line else rgba
+
+
+def ask(args: argparse.Namespace, chosen: list[str]) -> None:
+    rng = np.random.default_rng(args.seed)
+    prints = library(args, chosen)
+    index = Index(prints)
+    asked = rng.permutation([k for k, fp in enumerate(prints) if not fp.empty])[:args.asked].tolist()
+    print(f"{'transform':18} {'n':>4} {'found':>6} {'told':>6} {'perhaps':>7} {'kind':>6}   kinds", flush=True)
+    spent: Counter[str] = Counter()
+    for number, (name, (transform, right)) in enumerate(TRANSFORMS.items()):
+        if args.only and args.only not in name:
+            continue
+        counts: Counter[str] = Counter()
+        for k in asked:
+            if name == "line art" and k % 2:
+                continue
+            own = np.random.default_rng([args.seed, number, k])
+            others = [drawing(args.folder, chosen[(k + 1 + i) % len(chosen)], bool((k + 1 + i) % 2))
+                      for i in range(11 if "sheet" in name else 1 if "beside" in name else 0)]
+            copy = transform(drawing(args.folder, chosen[k], bool(k % 2)), own, others)
+            one_copy(prints, index, k, copy, right, counts, spent)
+        n = max(1, counts["n"])
+        kinds = {kind: counts[kind] for kind in [*Kind, "none"] if counts[kind]}
+        print(f"{name:18} {counts['n']:4} {counts['found'] / n:6.3f} {counts['told'] / n:6.3f} "
+              f"{counts['hint'] / n:7.3f} {counts['right'] / max(1, counts['told']):6.3f}   {kinds}", flush=True)
+    queries = max(1, spent["queries"])
+    print({key: round(spent[key] / queries * 1000, 1) for key in ("fingerprint", "candidates", "verify one")}, "ms")
+
+
+def one_copy(prints: list[Fingerprint], index: Index, k: int, copy: Pixels, right: frozenset[str],
+             counts: Counter[str], spent: Counter[str]) -> None:
+    start = time.process_time()
+    made = fingerprint(copy)
+    hashed = time.process_time()
+    found = k in index.candidates(made)
+    searched = time.process_time()
+    verdict = compare(prints[k], made)
+    for key, value in (("fingerprint", hashed - start), ("candidates", searched - hashed),
+                       ("verify one", time.process_time() - searched), ("queries", 1)):
+        spent[key] += value  # type: ignore[assignment]
+    counts["n"] += 1
+    counts["found"] += found
+    counts[verdict.kind if verdict else "none"] += 1
+    sure = verdict is not None and verdict.kind is not Kind.PERHAPS_FAMILY
+    counts["told"] += found and sure
+    counts["hint"] += found and verdict is not None and not sure
+    counts["right"] += found and sure and verdict is not None and verdict.kind in right
+
+
+def library(args: argparse.Namespace, chosen: list[str]) -> list[Fingerprint]:
+    return [fingerprint(drawing(args.folder, name, bool(k % 2))) for k, name in enumerate(chosen)]
+
+
+def pairs(args: argparse.Namespace, chosen: list[str]) -> None:
+    prints = library(args, chosen)
+    start = time.process_time()
+    left, right = Index(prints).pairs(prints)
+    print(f"{len(prints)} drawings, {len(left)} candidate pairs, {time.process_time() - start:.1f} s CPU", flush=True)
+    counts: Counter[str] = Counter()
+    claimed = []
+    for i, j in zip(left.tolist(), right.tolist(), strict=True):
+        verdict = compare(prints[i], prints[j])
+        if verdict is not None:
+            same_folder = Path(chosen[i]).parent == Path(chosen[j]).parent
+            counts[f"{verdict.kind}{' (one folder)' if same_folder else ''}"] += 1
+            claimed.append({"a": chosen[i], "b": chosen[j], "lines": [i % 2, j % 2], "kind": verdict.kind,
+                            "how": verdict.how, "score": round(verdict.score, 3), "one_folder": same_folder})
+    print(f"{time.process_time() - start:.1f} s CPU in all", dict(counts))
+    if args.out:
+        args.out.write_text(json.dumps(claimed, indent=0))
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.split("\n")[0] if __doc__ else None)
+    parser.add_argument("folder", nargs="?", type=Path, default=FOLDER)
+    parser.add_argument("--part", choices=("tune", "report", "all"), default="report")
+    parser.add_argument("--library", type=int, default=2000)
+    parser.add_argument("--asked", type=int, default=200)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--only", default="")
+    parser.add_argument("--pairs", action="store_true")
+    parser.add_argument("--held-out", type=Path, help="JSON list of names that are never tuned on")
+    parser.add_argument("--out", type=Path, help="writes the claimed pairs as JSON")
+    args = parser.parse_args()
+    cv2.setNumThreads(1)
+    held_out = set(json.loads(args.held_out.read_text())) if args.held_out else set()
+    every = names(args.folder, args.part, held_out)
+    order = np.random.default_rng(args.seed).permutation(len(every))[:args.library]
+    chosen = [every[k] for k in order.tolist()]
+    (pairs if args.pairs else ask)(args, chosen)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,86 @@
+"""The exact join against faiss's flat binary range search, on fingerprints of real drawings.
+
+    python -m tests.bench.join --count 100000 [--wide]
+
+Codes beyond those of the drawings in FOLDER are made by flipping bits of real ones, each bit as often as two
+codes of a kind differ there, so that the skew of real codes stays. Needs faiss-cpu, which nothing else does.
+"""
+
+from __future__ import annotations
+
+import argparse
+import time
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.fingerprints import codes_of, fingerprint
+from assetlib.imaging.join import near, pairs_within
+from tests.bench.doubles import FOLDER, drawing, names
+
+
+def real_codes(folder: Path, count: int, wide: bool) -> NDArray[np.uint64]:
+    """(N, W) codes of drawings: 64 bits of the ink of the whole, or imagehash's 256."""
+    rows = []
+    for k, name in enumerate(names(folder, "all", set())[:: max(1, 8121 // count)][:count]):
+        made = fingerprint(drawing(folder, name, bool(k % 2)))
+        if not made.empty:
+            rows.append(np.frombuffer(made.wide_hash, np.uint64) if wide else codes_of(made.coefficients[:1])[0, :1])
+    return np.stack(rows)
+
+
+def grown(codes: NDArray[np.uint64], count: int, rng: np.random.Generator) -> NDArray[np.uint64]:
+    """``count`` codes: each takes every bit from one of two real ones, and a tenth of its bits at random."""
+    bits = np.unpackbits(np.ascontiguousarray(codes).view(np.uint8), axis=1)
+    out = []
+    for start in range(0, count, 50_000):
+        size = min(50_000, count - start)
+        one, other = bits[rng.integers(len(bits), size=size)], bits[rng.integers(len(bits), size=size)]
+        mixed = np.where(rng.random(one.shape, dtype=np.float32) < 0.7, one, other)
+        out.append(np.ascontiguousarray(np.packbits(mixed, axis=1)).view(np.uint64))
+    return np.concatenate(out)
+
+
+def by_faiss(codes: NDArray[np.uint64], radius: int) -> int:
+    """Number of pairs i < j within the radius."""
+    import faiss
+
+    faiss.omp_set_num_threads(1)
+    index = faiss.IndexBinaryFlat(codes.shape[1] * 64)
+    data = np.ascontiguousarray(codes).view(np.uint8)
+    index.add(data)
+    total = 0
+    for start in range(0, len(data), 4096):
+        limits, _, _ = index.range_search(data[start:start + 4096], radius + 1)
+        total += int(limits[-1])
+    return (total - len(data)) // 2
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--count", type=int, default=100_000)
+    parser.add_argument("--real", type=int, default=1500)
+    parser.add_argument("--wide", action="store_true")
+    parser.add_argument("--no-faiss", action="store_true")
+    args = parser.parse_args()
+    radius = 30 if args.wide else 10
+    codes = grown(real_codes(FOLDER, args.real, args.wide), args.count, np.random.default_rng(1))
+    start = time.process_time()
+    found = len(pairs_within(codes, radius)[0])
+    ours = time.process_time() - start
+    print(f"{args.count} codes of {codes.shape[1] * 64} bits, radius {radius}: join {ours:.2f} s, {found} pairs",
+          flush=True)
+    flat = np.ascontiguousarray(codes[:, 0])
+    start = time.process_time()
+    near(flat[:8], flat, radius)
+    print(f"one in eight orientations: {(time.process_time() - start) * 1000:.1f} ms")
+    if not args.no_faiss:
+        start = time.process_time()
+        theirs = by_faiss(codes, radius)
+        spent = time.process_time() - start
+        print(f"faiss flat {spent:.2f} s, {theirs} pairs; {spent / ours:.1f} times as long")
+
+
+if __name__ == "__main__":
+    main()
