@@ -1,5 +1,9 @@
 """Dogs, about 60 units high."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
 
 from .pen import Pen, arc

@@ -1,8 +1,12 @@
 """Arrows as boards carry them: camera moves as hollow arrows, actors' moves as inked ones; about 90 units wide."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from .pen import Path, Pen, arc, box, smooth, tube_sides
 
@@ -93,7 +97,7 @@ def actor_walks(pen: Pen) -> None:
     """A dashed path that bends, with an inked head: walk from here to there."""
     run = smooth([(-54, 30), (-30, 34), (-6, 18), (8, -8), (34, -16), (44, -15)])
     cuts = [int(len(run) * k / 9) for k in range(10)]
-    for a, b in zip(cuts, cuts[1:], strict=False):
+    for a, b in pairwise(cuts):
         pen.line(run[a : a + int((b - a) * 0.66) + 1], 2, (0.8, 0.6))
     _point(pen, 52, -13, 8, 11)
     pen.line([(-60, 24), (-49, 37)], 1.8)

@@ -1,5 +1,9 @@
 """Two backdrops drawn through a camera: a bakery street down one vanishing point, a ferry quay between two."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
 
 import math
@@ -156,15 +160,16 @@ def bakery_street() -> Image.Image:
 
 
 def _block(view: View, lo: Spot, hi: Spot, tint: str = "white", shade: bool = False) -> None:
-    """A box between two corners: its south face and its west face, then its top where we see it."""
+    """A box between two corners: its top where we see it, its south face, and the side that looks to the street."""
     (x0, y0, z0), (x1, y1, z1) = lo, hi
     if y1 < view.eye:
         view.face([(x0, y1, z0), (x1, y1, z0), (x1, y1, z1), (x0, y1, z1)], tint)
     view.face([(x0, y0, z0), (x1, y0, z0), (x1, y1, z0), (x0, y1, z0)], tint)
-    west = [(x0, y0, z0), (x0, y1, z0), (x0, y1, z1), (x0, y0, z1)]
-    view.face(west, tint)
+    x = x0 if x0 > 0 else x1  # the eye stands at x = 0
+    side = [(x, y0, z0), (x, y1, z0), (x, y1, z1), (x, y0, z1)]
+    view.face(side, tint)
     if shade:
-        view.hatch(west, 1.7, -62, 0.5)
+        view.hatch(side, 1.7, -62, 0.5)
 
 
 def _south_windows(view: View, xs: Sequence[float], y: float, z: float, wide: float, tall: float, dark: bool = True) -> None:
@@ -201,14 +206,12 @@ def _ferry(view: View) -> None:
     """The ferry at its berth beyond the quay, along the left vanishing direction."""
     x0, x1, z0, z1 = -13.5, -7.6, 15.0, 46.0
     _block(view, (x0, -1.2, z0), (x1, 2.4, z1))
-    view.face([(x1, -1.2, z0), (x1, -1.2, z1), (x1, 2.4, z1), (x1, 2.4, z0)])
     view.face([(x1, -1.2, z0), (x1, -1.2, z1), (x1, 0.1, z1), (x1, 0.1, z0)], "black")
     view.face([(x0, -1.2, z0), (x1, -1.2, z0), (x1, 0.1, z0), (x0, 0.1, z0)], "black")
     view.face([(x0 + 1, 0.4, z0), (x1 - 1, 0.4, z0), (x1 - 1, 2.1, z0), (x0 + 1, 2.1, z0)], "white", 0.9)
     _block(view, (x0 + 2, 7.0, z0 + 8), (x1 - 2, 9.6, z0 + 10.5), "black")
     for lo, hi in (((x0 + 0.6, 2.4, z0 + 3), (x1 - 0.6, 5.0, z1 - 4)), ((x0 + 1.2, 5.0, z0 + 5), (x1 - 1.2, 7.2, z0 + 12))):
         _block(view, lo, hi)
-        view.face([(hi[0], lo[1], lo[2]), (hi[0], lo[1], hi[2]), (hi[0], hi[1], hi[2]), (hi[0], hi[1], lo[2])])
     for k in range(9):
         z = z0 + 4.5 + k * 2.6
         x = x1 - 0.6

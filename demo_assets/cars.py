@@ -1,9 +1,14 @@
 """The delivery van, and car interiors as cameras on hood, door and seat see them; about 100 units wide."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
 
-from .heads import head
+from collections.abc import Callable
 
+from .heads import Look, head
 from .pen import Pen, arc, box
 from .people import BAKER, LOOKS
 
@@ -24,7 +29,8 @@ def steering(pen: Pen, x: float, y: float, r: float) -> None:
     pen.shape(arc(x, y + r * 0.1, r * 0.26, r * 0.2), "white", 0.9)
 
 
-def _bust(pen: Pen, x: float, y: float, who: int, size: float, *, coat: str = "coat", turn: float = 0, look=None) -> None:  # type: ignore[no-untyped-def]
+def _bust(pen: Pen, x: float, y: float, who: int, size: float, *, coat: str = "coat", turn: float = 0,
+          look: Look | None = None) -> None:
     with pen.place(x, y, size):
         pen.shape([(-8, 14), (-22, 19), (-29, 32), (-31, 58, 1), (31, 58, 1), (29, 32), (22, 19), (8, 14)], coat)
         ink = coat != "black"
@@ -49,7 +55,7 @@ def _hood(pen: Pen) -> None:
     pen.line([(12, 20.6), (40, 22)], 1.6)
 
 
-def _through_glass(pen: Pen, left, right) -> None:  # type: ignore[no-untyped-def]
+def _through_glass(pen: Pen, left: Callable[[], None], right: Callable[[], None]) -> None:
     pen.fill(GLASS, "white")
     with pen.inside(GLASS):
         for x in (-25, 25):

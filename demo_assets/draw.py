@@ -1,5 +1,9 @@
 """Draws all demo files anew: `python demo_assets/draw.py` or `python -m demo_assets.draw`. Same seeds, same drawings."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
 
 import json

@@ -1,5 +1,9 @@
 """Hands in close-up, about 100 units high: with phones, tablets, wheel, cup, key; pointing, scrolling, waving."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
 
 import math
@@ -103,7 +107,7 @@ def hand_phone_front(pen: Pen, app: str = "list", dark: bool = True) -> None:
 
 def _thumb(pen: Pen, path: Path) -> None:
     finger(pen, path, (9, 7, 5.4, 4.3), nail=True)
-    (x0, y0), (x1, y1) = path[1][:2], path[2][:2]
+    x0, (x1, y1) = path[1][0], path[2][:2]
     pen.line([(x1 + 2 + (x1 - x0) * 0.1, y1 + 2.2), (x1 - 0.5, y1 + 2.6)], 0.5)
 
 

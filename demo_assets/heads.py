@@ -1,5 +1,9 @@
 """Heads: one egg, three ways round (front to three-quarter, profile, back), with hair, hats and few features."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
 
 from dataclasses import dataclass

@@ -1,5 +1,8 @@
 """Captions in an architect's hand: single-stroke capitals, each stroke a little different every time."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+
 from __future__ import annotations
 
 from .pen import Path, Pen

@@ -1,10 +1,15 @@
 """A pen on paper: strokes with wobble, pressure, taper and overshoot; white bodies that hide what lies behind."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,7 +60,7 @@ def smooth(path: Path, closed: bool = False, density: float = 4.0) -> Points:
         pts = np.vstack([pts, pts[:1]])
     else:
         corners = sorted({0, *corners, len(pts) - 1})
-    runs = [_hermite(pts[a : b + 1], False, density) for a, b in zip(corners, corners[1:], strict=False)]
+    runs = [_hermite(pts[a : b + 1], False, density) for a, b in pairwise(corners)]
     return np.vstack(runs)
 
 
@@ -64,10 +69,7 @@ def arc(cx: float, cy: float, rx: float, ry: float | None = None, start: float =
     """Points on an ellipse from start to end, degrees clockwise from the right; `turn` tilts the whole."""
     ry = rx if ry is None else ry
     n = max(5, int(abs(end - start) / 22))
-    if abs(end - start) >= 360:
-        angles = np.linspace(start, end, n, endpoint=False)
-    else:
-        angles = np.linspace(start, end, n)
+    angles = np.linspace(start, end, n, endpoint=abs(end - start) < 360)
     a, t = np.radians(angles), math.radians(turn)
     x, y = rx * np.cos(a), ry * np.sin(a)
     return [(cx + u * math.cos(t) - v * math.sin(t), cy + u * math.sin(t) + v * math.cos(t))

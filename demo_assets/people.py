@@ -1,5 +1,9 @@
 """Whole figures, 100 units high with the feet at y = 50: a jointed body in a coat, poses by where hands and feet are."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
 
 from collections.abc import Sequence

@@ -1,5 +1,9 @@
 """Street fronts and quays as elements, about 140 units wide."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
 
 from .pen import Path, Pen, arc, box

@@ -1,6 +1,12 @@
 """Things that stand about: laptops, bread, cups, crates, a ferry, a bicycle, quay gear; about 100 units wide."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
+
+from itertools import pairwise
 
 from .hands import paper_cup, steam
 from .pen import Path, Pen, arc, box
@@ -156,7 +162,7 @@ def bicycle(pen: Pen) -> None:
             p, q = arc(x, 18, 17, 17, a, a + 1)[0], arc(x, 18, 17, 17, a + 180, a + 181)[0]
             pen.line([p, q], 0.35)
     for path in ([(-30, 18), (-14, -14), (22, -16)], [(-30, 18), (0, 20), (22, -14)], [(0, 20), (-16, -22)], [(32, 18), (20, -28)]):
-        for a, b in zip(path, path[1:], strict=False):
+        for a, b in pairwise(path):
             pen.line([a, b], 1.7, (0.9, 0.9))
     pen.shape([(-24, -24), (-8, -25), (-8, -21.4), (-20, -20)], "black", 0.9)
     pen.line([(20, -28), (24, -33), (33, -32), (34, -28)], 1.7)
@@ -338,12 +344,14 @@ def satchel(pen: Pen) -> None:
 
 
 def gull(pen: Pen) -> None:
-    """A gull gliding to the left."""
-    pen.shape([(8, -5), (16, -22), (40, -38, 1), (30, -18), (20, -2)], "white")
-    pen.shape([(31, -31), (40, -38, 1), (33, -24)], "black", 0.6)
-    pen.shape([(-26, -2), (-20, -8), (-11, -7), (4, -8), (18, -4), (36, 6, 1), (16, 7), (-6, 8), (-19, 4)], "white")
-    pen.shape([(-9, -5), (-16, -24), (-46, -34, 1), (-32, -14), (-12, 2), (2, 3), (6, -3)], "white")
-    pen.shape([(-34, -31), (-46, -34, 1), (-37, -22)], "black", 0.6)
-    pen.line([(-24, -17), (-10, -8)], 0.5)
-    pen.shape([(-25, -3, 1), (-34, 0, 1), (-24, 1.4)], "black", 0.7)
-    pen.dot(-20, -4, 1.1)
+    """A gull gliding to the left, both wings up."""
+    pen.shape([(2, -6), (6, -24), (18, -38), (42, -50, 1), (34, -30), (22, -12), (16, -4)], "white")
+    pen.shape([(32, -45), (42, -50, 1), (36, -36)], "black", 0.6)
+    pen.shape([(-30, -6), (-26, -11), (-19, -11), (-12, -7), (4, -8), (20, -5), (40, 0, 1), (38, 5, 1), (20, 6), (2, 9), (-16, 6), (-26, 0)], "white")
+    pen.line([(20, -4), (39, 2.4)], 0.5)
+    pen.shape([(-8, -4), (-10, -18), (-24, -34), (-52, -44, 1), (-42, -26), (-28, -8), (-12, 2), (2, 3), (8, -2), (4, -7)], "white")
+    pen.fill([(-7, -5), (4, -7), (6, -4), (-4, 0)], "white")
+    pen.shape([(-39, -39), (-52, -44, 1), (-44, -29)], "black", 0.6)
+    pen.line([(-36, -28), (-20, -16), (-8, -8)], 0.5)
+    pen.shape([(-29.5, -7, 1), (-39, -3, 1), (-28, -2.4)], "black", 0.7)
+    pen.dot(-24.5, -7, 1.2)

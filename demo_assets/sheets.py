@@ -1,5 +1,9 @@
 """The five asset sheets: what stands where, and where its ink came to lie."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
 
 import zlib

@@ -1,5 +1,9 @@
 """Twelve single drawings as files come from an artist: several formats, some of them copies of others."""
 
+# Rows of coordinates are laid out by hand, one stroke a line.
+# fmt: off
+# ruff: noqa: E501
+
 from __future__ import annotations
 
 from collections.abc import Callable
