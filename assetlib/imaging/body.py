@@ -160,7 +160,7 @@ def _newly_shut(shut: Mask, passed: Mask, ground: tuple[Mask, Floats, float], ra
     whole = [room for room in rooms if room not in mouths]
     behind[whole] = inner[whole] > WIDER_INSIDE[0] * radius + 0.5
     behind[0] = False
-    return behind[labels]
+    return np.asarray(behind[labels])
 
 
 def _mouths(
@@ -184,7 +184,7 @@ def _stroke_ends(line: Mask, away: Floats, mouth: tuple[int, int], pen: float) -
     first = int((apart**2).sum(axis=1).argmin())
     way = apart[first] / max(1.0, float(np.hypot(*apart[first])))
     across = apart @ way < -0.7 * np.hypot(apart[:, 0], apart[:, 1])
-    ends = _is_end(line, near[first], way, pen)
+    ends = int(_is_end(line, near[first], way, pen))
     if across.any():
         other = near[across][int((apart[across] ** 2).sum(axis=1).argmin())]
         ends += _is_end(line, other, (other - mouth) / max(1.0, float(np.hypot(*(other - mouth)))), pen)

@@ -17,11 +17,11 @@ INK_FROM = 20.0  # levels from paper that count as a mark
 COLOUR_CHROMA = 40.0  # levels between strongest and weakest channel of a coloured mark
 COLOUR_SHARE = 0.10  # share of marks that must be coloured areas; tuned on made drawings
 TONE_FROM = 10.0  # levels from paper that an even tone shows from
-TONE_SHARE = 0.16  # share of marks that must be even grey areas
+TONE_SHARE = 0.10  # share of marks that must be even grey areas
 EVEN_RANGE = 14.0  # levels that an even tone varies by from pixel to pixel
 AREA_WIDTH = 7  # pixels; narrower marks are lines
 FIRM_SHARE = 0.8  # strength, against the strongest, of a firm line's middle
-FIRM_FROM = 0.62  # share of line middles that are firm in clean line work
+FIRM_FROM = 0.68  # share of line middles that are firm in clean line work
 
 
 class Finish(enum.StrEnum):

@@ -64,11 +64,9 @@ def propose_openings(rgba: Pixels, ink: Pixels, body: Mask) -> tuple[Opening, ..
     openings = []
     for number, (label, score) in enumerate(zip(wanted, scores, strict=True), start=1):
         mask = _at_full_size(labels == label, bare, factor)
-        rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
-        if not rows.size:
+        box = _box_of(mask)
+        if not box[2]:
             continue
-        x, y = int(columns[0]), int(rows[0])
-        box = (x, y, int(columns[-1]) - x + 1, int(rows[-1]) - y + 1)
         openings.append(Opening(number, box, mask, bool(score >= OPEN_FROM), round(float(score), 3)))
     return tuple(openings)
 
@@ -90,9 +88,10 @@ def _write_numbers(picture: Image.Image, openings: Sequence[Opening]) -> None:
     pen = ImageDraw.Draw(picture)
     font = ImageFont.load_default(size=max(11.0, max(picture.size) / 50))
     for opening in openings:
-        depth = cv2.distanceTransform(np.pad(opening.mask, 1).astype(np.uint8), cv2.DIST_L2, 3)[1:-1, 1:-1]
-        y, x = np.unravel_index(int(depth.argmax()), depth.shape)
-        place, text = (int(x), int(y)), str(opening.number)
+        x, y, width, height = opening.box
+        inner = np.pad(opening.mask[y : y + height, x : x + width], 1).astype(np.uint8)
+        row, column = divmod(int(cv2.distanceTransform(inner, cv2.DIST_L2, 3).argmax()), width + 2)
+        place, text = (x + column - 1, y + row - 1), str(opening.number)
         pen.rectangle(pen.textbbox(place, text, font=font, anchor="mm"), fill="white")
         pen.text(place, text, fill=OPEN_COLOUR if opening.is_open else "black", font=font, anchor="mm")
 
@@ -101,7 +100,7 @@ def _is_cut_out(rgba: Pixels, body: Mask) -> bool:
     """True for a drawing that stands on transparent ground with its white painted: its holes are meant."""
     empty = rgba[..., 3] <= EMPTY_ALPHA
     solid = cv2.erode((rgba[..., 3] > 250).astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
-    return bool(empty.mean() > EMPTY_SHARE and solid[body].mean() > PAINTED_SHARE)
+    return bool(empty.mean() > EMPTY_SHARE and body.any() and solid[body].mean() > PAINTED_SHARE)
 
 
 def _score(features: Floats) -> Floats:
@@ -134,16 +133,32 @@ def _at_full_size(area: Mask, bare: Mask, factor: int) -> Mask:
     """One area at the picture's own size, exact along its lines."""
     if factor == 1:
         return area
-    grown = cv2.dilate(area.astype(np.uint8), np.ones((3, 3), np.uint8))
-    large = np.repeat(np.repeat(grown, factor, axis=0), factor, axis=1)
+    x, y, width, height = _box_of(area)
+    top, left = max(0, y - 1), max(0, x - 1)
+    window = area[top : y + height + 1, left : x + width + 1].astype(np.uint8)
+    grown = _enlarge(cv2.dilate(window, np.ones((3, 3), np.uint8)), factor)
+    top, left = top * factor, left * factor
+    here = bare[top : top + grown.shape[0], left : left + grown.shape[1]]
+    near = grown[: here.shape[0], : here.shape[1]] & here
+    _, labels = cv2.connectedComponents(near.astype(np.uint8), connectivity=4)
+    core = _enlarge(window, factor)[: here.shape[0], : here.shape[1]]
+    touched = np.unique(labels[core & near])
     mask = np.zeros_like(bare)
-    height, width = min(large.shape[0], bare.shape[0]), min(large.shape[1], bare.shape[1])
-    mask[:height, :width] = large[:height, :width] > 0
-    mask &= bare
-    _, labels = cv2.connectedComponents(mask.astype(np.uint8), connectivity=4)
-    core = np.repeat(np.repeat(area, factor, axis=0), factor, axis=1)[:height, :width]
-    touched = np.unique(labels[:height, :width][core & mask[:height, :width]])
-    return np.asarray(np.isin(labels, touched[touched > 0]))
+    mask[top : top + here.shape[0], left : left + here.shape[1]] = np.isin(labels, touched[touched > 0])
+    return mask
+
+
+def _enlarge(window: Pixels, factor: int) -> Mask:
+    return np.repeat(np.repeat(window > 0, factor, axis=0), factor, axis=1)
+
+
+def _box_of(mask: Mask) -> tuple[int, int, int, int]:
+    """x, y, width and height of what a mask marks; all 0 if nothing."""
+    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
+    if not rows.size:
+        return 0, 0, 0, 0
+    x, y = int(columns[0]), int(rows[0])
+    return x, y, int(columns[-1]) - x + 1, int(rows[-1]) - y + 1
 
 
 def measure_areas(ink: Pixels, body: Mask) -> tuple[NDArray[np.int32], Floats, NDArray[np.int64]]:

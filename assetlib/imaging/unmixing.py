@@ -28,6 +28,7 @@ LEAST_CORE = 24.0  # levels; fainter marks do not define an ink of their own
 LABEL_REACH = 3.0  # levels within which a pixel shows an ink in full on a clean scan
 PALEST, PALEST_KNOWN = 18.0, 10.0  # levels from paper of the palest opaque tone, and of one that is an ink
 GRAIN_REACH = 3.0  # standard deviations of grain that are not the drawing's own
+ROWS_ENOUGH = 500  # rows of a picture that show whether its colour is blurred
 MOST_INKS = 10
 MOST_CORES = 30_000  # line middles looked at for inks
 MODE_STEP = 8  # levels per histogram bin in which inks are looked for
@@ -79,10 +80,14 @@ def cover(departure: Departure) -> tuple[Floats, Floats]:
         metric = _mostly_brightness()
         departure = replace(departure, strength=largest(np.abs(departure.depth @ metric)))
     inks = find_inks(departure)
-    alpha, source = unmix(depth, inks.own_hue, grain, metric)
     pure, places = pure_places(departure, inks)
-    if pure.any():
-        _cover_near_pure(departure, places, pure, (depth, alpha, source))
+    alpha, source = np.ones(len(depth), np.float32), places[inked]
+    rest = inked & ~pure
+    if rest.any():
+        mixed = unmix(departure.depth[rest], inks.own_hue, grain, metric)
+        if pure.any():
+            _cover_near_pure(departure, places, (pure, rest), mixed)
+        alpha[rest[inked]], source[rest[inked]] = mixed
     alpha = np.minimum(alpha / _full_from(inks.own_hue, grain), 1)
     own = departure.paper.colour - depth / np.maximum(alpha, 1e-3)[:, None]
     clean = departure.paper.colour - source
@@ -100,8 +105,9 @@ def _mostly_brightness() -> Floats:
 
 def _chroma_is_blurred(departure: Departure) -> bool:
     """True where colour changes far slower than brightness from pixel to pixel, as after 4:2:0 coding."""
-    luminance = departure.depth @ LUMINANCE
-    chroma = departure.depth[..., 0] - departure.depth[..., 2]
+    rows = departure.depth[:: 1 + departure.depth.shape[0] // ROWS_ENOUGH]
+    luminance = rows @ LUMINANCE
+    chroma = rows[..., 0] - rows[..., 2]
     fine, coarse = [_roughness(chroma, step) / max(_roughness(luminance, step), 1e-3) for step in (1, 6)]
     return fine < SHARP_CHROMA * coarse
 
@@ -278,22 +284,20 @@ def _nearest(targets: Mask, asked: Mask) -> tuple[Floats, NDArray[np.int64]]:
 
 
 def _cover_near_pure(
-    departure: Departure, places: Floats, pure: Mask, covered: tuple[Floats, Floats, Floats]
+    departure: Departure, places: Floats, parts: tuple[Mask, Mask], mixed: tuple[Floats, Floats]
 ) -> None:
-    """Correct the coverage of pixels at and around pure places, in place."""
-    depth, alpha, source = covered
-    away, nearest = _nearest(pure, departure.inked)
+    """Correct the coverage of the pixels of the rest that lie close to pure places, in place."""
+    (pure, rest), (alpha, source) = parts, mixed
+    away, nearest = _nearest(pure, rest)
     near = np.flatnonzero(away <= EDGE_REACH)
-    at = np.stack(np.nonzero(departure.inked), axis=1)[near]
+    at = np.stack(np.nonzero(rest), axis=1)[near]
     place = nearest[near]
-    tone, own = places[place[:, 0], place[:, 1]], depth[near]
+    tone, own = places[place[:, 0], place[:, 1]], departure.depth[at[:, 0], at[:, 1]]
     share = _dot(own, tone) / np.maximum(_dot(tone, tone), 1)
     missed = largest_apart(own, np.clip(share, 0, 1)[:, None] * tone)
-    inside = (at[:, 0] == place[:, 0]) & (at[:, 1] == place[:, 1])
     limit = np.maximum(COLOUR_ERROR, 0.1 * largest(np.abs(tone)))
-    between = ~inside & _meets_other(places, pure, (at, place), own, np.minimum(limit, missed + 2))
-    edge = ~inside & ~between & (missed <= limit)
-    alpha[near[inside]], source[near[inside]] = 1, tone[inside]
+    between = _meets_other(places, pure, (at, place), own, np.minimum(limit, missed + 2))
+    edge = ~between & (missed <= limit)
     alpha[near[between]], source[near[between]] = 1, own[between]
     alpha[near[edge]], source[near[edge]] = np.clip(share[edge], 0, 1), tone[edge]
 
