@@ -63,9 +63,9 @@ def _through_glass(pen: Pen, left: Callable[[], None], right: Callable[[], None]
             pen.hatch(box(x - 11, -30, x + 11, -6, 5), 2, -60, 0.45)
         left()
         right()
-        steering(pen, 24, 20, 13)
-        for x in (14, 34):
-            pen.shape(arc(x, 12, 3.4, 2.8), "skin", 0.8)
+        steering(pen, 25, 23, 15)
+        for x in (13, 37):
+            pen.shape(arc(x, 14, 3.8, 3.2), "skin", 0.8)
     pen.shape(GLASS, None, 1.5)
     pen.line([(-50, 24), (-39, -27), (-29, -32)], 0.8)
     pen.line([(50, 24), (39, -27), (29, -32)], 0.8)
@@ -74,14 +74,14 @@ def _through_glass(pen: Pen, left: Callable[[], None], right: Callable[[], None]
 
 def hood_mount_two(pen: Pen) -> None:
     """Two-shot through the windscreen, camera on the hood."""
-    _through_glass(pen, lambda: _bust(pen, -24, -4, 1, 0.56, coat="coat", turn=0.35),
-                   lambda: _bust(pen, 24, -5, 0, 0.58, coat="black", turn=-0.3, look=BAKER))
+    _through_glass(pen, lambda: _bust(pen, -25, -3, 1, 0.76, coat="coat", turn=0.35),
+                   lambda: _bust(pen, 25, -2, 0, 0.78, coat="black", turn=-0.3, look=BAKER))
     _hood(pen)
 
 
 def hood_mount_driver(pen: Pen) -> None:
     """The driver alone through the windscreen."""
-    _through_glass(pen, lambda: None, lambda: _bust(pen, 24, -5, 4, 0.58, coat="coat", turn=-0.1))
+    _through_glass(pen, lambda: None, lambda: _bust(pen, 25, -3, 4, 0.78, coat="coat", turn=-0.1))
     _hood(pen)
 
 
@@ -89,8 +89,8 @@ def hood_mount_sleeping(pen: Pen) -> None:
     """The passenger leans asleep against the door."""
     def asleep() -> None:
         with pen.place(-30, -2, 1, -16):
-            _bust(pen, 0, 0, 11, 0.54, coat="coat", turn=0.1)
-    _through_glass(pen, asleep, lambda: _bust(pen, 24, -5, 3, 0.58, coat="black"))
+            _bust(pen, 0, 0, 11, 0.74, coat="coat", turn=0.1)
+    _through_glass(pen, asleep, lambda: _bust(pen, 25, -3, 3, 0.76, coat="black"))
     _hood(pen)
 
 
@@ -102,7 +102,7 @@ def drivers_side(pen: Pen) -> None:
     with pen.inside(window):
         pen.shape(box(16, -26, 40, 40, 7), "white", 0.9)
         pen.hatch(box(20, -24, 38, 14, 5), 2, -60, 0.45)
-        _bust(pen, 4, 0, 6, 0.78, coat="black", turn=-1)
+        _bust(pen, 4, -1, 6, 0.92, coat="black", turn=-1)
         pen.line(arc(-34, 14, 5, 17, turn=14), 2.4, (1, 1))
         pen.tube([(-4, 18), (-18, 20), (-31, 6)], [6, 5, 4], "coat", tip=True)
         pen.shape(arc(-33, 4, 4, 3.4), "skin", 0.8)
@@ -117,8 +117,8 @@ def back_seat(pen: Pen) -> None:
     pen.shape(box(-58, -34, 58, 36, 10), "white")
     pen.shape([(-46, -20, 1), (46, -20, 1), (42, -4, 1), (-42, -4, 1)], "white", 0.8)
     pen.line([(-30, -18), (-24, -6)], 0.6)
-    _bust(pen, -25, -2, 8, 0.62, coat="black", turn=0.4)
-    _bust(pen, 25, -1, 10, 0.56, coat="coat", turn=-0.3)
+    _bust(pen, -22, -2, 8, 0.8, coat="black", turn=0.4)
+    _bust(pen, 23, 2, 10, 0.72, coat="coat", turn=-0.3)
     for x in (-62, 62):
         pen.shape(box(x - 17, -14, x + 17, 46, 8), "black")
         pen.shape(box(x - 11, -34, x + 11, -15, 6), "black")
