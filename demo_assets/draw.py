@@ -13,7 +13,7 @@ from typing import Any
 
 if __package__ in (None, ""):
     sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-    __package__ = "demo_assets"
+    __package__ = Path(__file__).resolve().parent.name  # another name inside an installed wheel
 
 from .backdrops import BACKDROPS
 from .sheets import PAGE, SHEETS, Sheet, draw_sheet, save_sheet
