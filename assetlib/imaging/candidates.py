@@ -8,10 +8,15 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.fingerprints import Fingerprint, View, codes_of, oriented_codes
+from assetlib.imaging.fingerprints import Fingerprint, View, codes_of, oriented, oriented_codes
 
 MOST_CANDIDATES = 30
 """Candidates handed on to verification for one drawing, nearest first."""
+
+MOST_FOR_SHEET = 90
+"""The same for a picture with many parts, each of which may be a drawing of the library."""
+
+_SHEET_PARTS = 4
 
 NEAR = 18
 """Bits of the first 63 that may differ between two views. Tuned on openclipart."""
@@ -23,11 +28,20 @@ ASPECT_GATE = 0.22
 """How far the logarithms of two views' proportions may lie apart."""
 
 
+_FAR = 1000
+
+_Piece = tuple[NDArray[np.uint64], NDArray[np.float32], NDArray[np.uint8], NDArray[np.int8]]
+"""Codes (V, 2), log aspects (V,) and kinds (V,) of a drawing's views; coefficients of the first two."""
+
+_RANKED = 2000
+"""Nearest by code that are ranked once more by their coefficients."""
+
+
 class Index:
     """The codes of many drawings, numbered from 0 in the order in which they came."""
 
     def __init__(self, fingerprints: Iterable[Fingerprint] = ()) -> None:
-        self._pieces: list[tuple[NDArray[np.uint64], NDArray[np.float32], NDArray[np.uint8]]] = []
+        self._pieces: list[_Piece] = []
         self._sorted: _Views | None = None
         for fingerprint in fingerprints:
             self.add(fingerprint)
@@ -39,12 +53,14 @@ class Index:
         """Takes a drawing in; an empty one gets a number and is never found."""
         count = 0 if fingerprint.empty else len(fingerprint.kinds)
         self._pieces.append((codes_of(fingerprint.coefficients[:count]), fingerprint.aspects()[:count],
-                             fingerprint.kinds[:count]))
+                             fingerprint.kinds[:count], fingerprint.coefficients[:min(2, count)]))
         self._sorted = None
 
-    def candidates(self, fingerprint: Fingerprint, limit: int = MOST_CANDIDATES) -> NDArray[np.int64]:
-        """Numbers of the drawings that may be doubles of this one, likeliest first."""
-        return self._nearest(fingerprint, limit)[0]
+    def candidates(self, fingerprint: Fingerprint, limit: int | None = None) -> NDArray[np.int64]:
+        """Numbers of the drawings that may be doubles of this one, likeliest first; more for a sheet."""
+        parts = int((fingerprint.kinds == View.PART).sum())
+        most = MOST_CANDIDATES if parts < _SHEET_PARTS else MOST_FOR_SHEET
+        return self._nearest(fingerprint, limit or most)[0]
 
     def pairs(self, fingerprints: Iterable[Fingerprint], limit: int = MOST_CANDIDATES
               ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
@@ -61,47 +77,65 @@ class Index:
     def save(self, path: Path) -> None:
         """Writes the arrays as one .npz file."""
         kept = [np.concatenate([piece[k] for piece in self._pieces]) if self._pieces else np.empty(0)
-                for k in range(3)]
+                for k in range(4)]
         counts = np.array([len(piece[2]) for piece in self._pieces], dtype=np.int64)
         with path.open("wb") as out:
-            np.savez(out, codes=kept[0], aspects=kept[1], kinds=kept[2], counts=counts)
+            np.savez(out, codes=kept[0], aspects=kept[1], kinds=kept[2], coefficients=kept[3], counts=counts)
 
     @classmethod
     def load(cls, path: Path) -> Index:
         """The index that ``save`` wrote."""
         index = cls()
         with np.load(path) as kept:
-            stops = np.cumsum(kept["counts"])[:-1]
-            if len(kept["counts"]):
-                columns = [np.split(kept[name], stops) for name in ("codes", "aspects", "kinds")]
+            counts = kept["counts"]
+            if len(counts):
+                columns = [np.split(kept[name], np.cumsum(counts)[:-1]) for name in ("codes", "aspects", "kinds")]
+                columns.append(np.split(kept["coefficients"], np.cumsum(np.minimum(2, counts))[:-1]))
                 index._pieces = list(zip(*columns, strict=True))
         return index
 
-    def _nearest(self, fingerprint: Fingerprint, limit: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    def _nearest(self, fingerprint: Fingerprint, limit: int) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
         if fingerprint.empty or not self._pieces:
-            return np.empty(0, np.int64), np.empty(0, np.int64)
+            return np.empty(0, np.int64), np.empty(0, np.float64)
         if self._sorted is None:
             self._sorted = _Views(self._pieces)
-        best = np.full(len(self), 1000, dtype=np.int64)
+        best = np.full(len(self), _FAR, dtype=np.int64)
         codes, aspects = oriented_codes(fingerprint.coefficients), fingerprint.aspects()
         for view, kind in enumerate(fingerprint.kinds.tolist()):
             for table in self._sorted.answering(View(kind)):
                 table.lower(best, codes[:, view], float(aspects[view]))
-        near = np.flatnonzero(best < 1000)
-        order = near[np.argsort(best[near], kind="stable")][:limit]
-        return order, best[order]
+        near = np.flatnonzero(best < _FAR)
+        order = near[np.argsort(best[near], kind="stable")][:_RANKED]
+        finer = np.minimum(best[order], self._sorted.apart(fingerprint.coefficients[:2], order))
+        ranked = np.argsort(finer, kind="stable")[:limit]
+        return order[ranked], finer[ranked]
 
 
 class _Views:
     """The views of all drawings, by kind."""
 
-    def __init__(self, pieces: list[tuple[NDArray[np.uint64], NDArray[np.float32], NDArray[np.uint8]]]) -> None:
+    def __init__(self, pieces: list[_Piece]) -> None:
+        blank = np.zeros((2, pieces[0][3].shape[1]), np.int8)
+        self._coefficients = np.stack([piece[3] if len(piece[3]) == 2 else blank for piece in pieces])
         owners = np.repeat(np.arange(len(pieces), dtype=np.uint32), [len(piece[2]) for piece in pieces])
         codes = np.concatenate([piece[0] for piece in pieces])
         aspects = np.concatenate([piece[1] for piece in pieces])
         kinds = np.concatenate([piece[2] for piece in pieces])
         self._tables = {kind: _Table(codes[kinds == kind], aspects[kinds == kind], owners[kinds == kind])
                         for kind in View}
+
+    def apart(self, coefficients: NDArray[np.int8], owners: NDArray[np.int64]) -> NDArray[np.float64]:
+        """Least angle between whole ink or contours of each owner and the query's in any orientation, in bits.
+
+        The signs of two vectors at an angle differ in angle / pi of their places (Goemans and Williamson
+        1995), which puts angles and counts of bits on one scale.
+        """
+        theirs = self._coefficients[owners].astype(np.float32)
+        mine = oriented(coefficients).astype(np.float32)
+        theirs /= np.linalg.norm(theirs, axis=2, keepdims=True) + 1e-6
+        mine /= np.linalg.norm(mine, axis=2, keepdims=True) + 1e-6
+        alike = np.einsum("nvk,ovk->nvo", theirs, mine, optimize=True).max(axis=(1, 2))
+        return np.asarray(np.arccos(np.clip(alike, -1, 1)) / np.pi * theirs.shape[2], dtype=np.float64)
 
     def answering(self, kind: View) -> list[_Table]:
         """What a view of this kind is compared with: whole drawings with all, the rest with whole ones."""

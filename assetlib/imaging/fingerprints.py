@@ -292,7 +292,12 @@ def _moves() -> tuple[NDArray[np.int64], NDArray[np.int8]]:
     return frequency_moves(frequencies())
 
 
+def oriented(coefficients: NDArray[np.int8]) -> NDArray[np.int8]:
+    """(8, V, 127) coefficients of the views laid in each of the eight orientations."""
+    index, sign = _moves()
+    return np.stack([coefficients[:, index[o]] * sign[o] for o in range(8)])
+
+
 def oriented_codes(coefficients: NDArray[np.int8]) -> NDArray[np.uint64]:
     """(8, V, 2) codes of the views laid in each of the eight orientations."""
-    index, sign = _moves()
-    return np.stack([codes_of(coefficients[:, index[o]] * sign[o]) for o in range(8)])
+    return np.stack([codes_of(laid) for laid in oriented(coefficients)])

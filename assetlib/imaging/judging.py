@@ -30,7 +30,7 @@ EVEN_WORST = 0.25
 """Largest difference of ink in an eighth by eighth of the picture that is still the same drawing."""
 
 STRICT_INK = 0.07
-STRICT_COLOUR = 30.0
+STRICT_COLOUR = 18.0
 """The same for a picture that may be merged unasked: in a sixteenth, and in any colour channel of 255."""
 
 _STRICT_ASPECT = 0.04

@@ -2,8 +2,8 @@
 
     python -m tests.bench.join --count 100000 [--wide]
 
-Codes beyond those of the drawings in FOLDER are made by flipping bits of real ones, each bit as often as two
-codes of a kind differ there, so that the skew of real codes stays. Needs faiss-cpu, which nothing else does.
+There are not enough real drawings: the codes are drawn so that their bits are as often set, and as often set
+together, as those of drawings in FOLDER. Needs faiss-cpu, which nothing else does.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 import argparse
 import time
 from pathlib import Path
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,14 +32,20 @@ def real_codes(folder: Path, count: int, wide: bool) -> NDArray[np.uint64]:
 
 
 def grown(codes: NDArray[np.uint64], count: int, rng: np.random.Generator) -> NDArray[np.uint64]:
-    """``count`` codes: each takes every bit from one of two real ones, and a tenth of its bits at random."""
-    bits = np.unpackbits(np.ascontiguousarray(codes).view(np.uint8), axis=1)
+    """``count`` codes whose bits are as often set, and as often set together, as those of the real ones.
+
+    Signs of normal variables with the correlations sin(pi / 2 * c) give bits with the correlations c.
+    """
+    bits = np.unpackbits(np.ascontiguousarray(codes).view(np.uint8), axis=1).astype(np.float64)
+    share = bits.mean(axis=0).clip(0.002, 0.998)
+    together = np.nan_to_num(np.corrcoef(bits + rng.normal(0, 1e-3, bits.shape), rowvar=False))
+    values, vectors = np.linalg.eigh(np.sin(np.pi / 2 * together))
+    root = (vectors * np.sqrt(values.clip(0))).astype(np.float32)
+    bound = np.array([NormalDist().inv_cdf(1 - p) for p in share], dtype=np.float32)
     out = []
-    for start in range(0, count, 50_000):
-        size = min(50_000, count - start)
-        one, other = bits[rng.integers(len(bits), size=size)], bits[rng.integers(len(bits), size=size)]
-        mixed = np.where(rng.random(one.shape, dtype=np.float32) < 0.7, one, other)
-        out.append(np.ascontiguousarray(np.packbits(mixed, axis=1)).view(np.uint64))
+    for start in range(0, count, 20_000):
+        drawn = rng.standard_normal((min(20_000, count - start), bits.shape[1]), dtype=np.float32) @ root.T
+        out.append(np.ascontiguousarray(np.packbits(drawn > bound, axis=1)).view(np.uint64))
     return np.concatenate(out)
 
 
