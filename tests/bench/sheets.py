@@ -79,9 +79,10 @@ def main() -> None:
     chosen = options.parse_args()
     cv2.setNumThreads(1)
     kinds = chosen.kinds.split(",") if chosen.kinds else [*KINDS, *EXTRA]
-    rows = measure(kinds, range(chosen.seed, chosen.seed + chosen.sheets), chosen.half, chosen.largest)
-    for kind, own in rows.items():
-        print(line(kind, own))
+    rows: dict[str, list[tuple[int, int, int, float]]] = {}
+    for kind in kinds:
+        rows |= measure([kind], range(chosen.seed, chosen.seed + chosen.sheets), chosen.half, chosen.largest)
+        print(line(kind, rows[kind]), flush=True)
     ten = [row for kind in KINDS for row in rows.get(kind, [])]
     if ten:
         print(line("all ten kinds", ten))
