@@ -177,7 +177,7 @@ def _stroke_ends(line: Mask, away: Floats, mouth: tuple[int, int], pen: float) -
     reach = int(np.ceil(float(away[mouth]) + 2))
     row, column = mouth
     top, left = max(0, row - reach), max(0, column - reach)
-    near = np.argwhere(line[top : row + reach + 1, left : column + reach + 1]) + (top, left)
+    near = np.argwhere(line[top : row + reach + 1, left : column + reach + 1]) + np.array([top, left])
     if not len(near):
         return 0
     apart = near - np.array(mouth)

@@ -58,7 +58,7 @@ def _over_paper(rgba: Pixels) -> tuple[Floats, Floats]:
     if judge_ground(rgba) is Ground.TRANSPARENT:
         alpha = rgba[..., 3:].astype(np.float32) / 255
         levels = np.asarray(255 + alpha * (rgba[..., :3].astype(np.float32) - 255), np.float32)
-        return levels / 255, levels
+        return np.asarray(levels / 255, np.float32), levels
     rgb = np.ascontiguousarray(rgba[..., :3])
     paper = estimate_paper(rgb)
     levels = paper.flatten(rgb)

@@ -293,13 +293,13 @@ def _cover_near_pure(
     at = np.stack(np.nonzero(rest), axis=1)[near]
     place = nearest[near]
     tone, own = places[place[:, 0], place[:, 1]], departure.depth[at[:, 0], at[:, 1]]
-    share = _dot(own, tone) / np.maximum(_dot(tone, tone), 1)
-    missed = largest_apart(own, np.clip(share, 0, 1)[:, None] * tone)
+    share = np.clip(_dot(own, tone) / np.maximum(_dot(tone, tone), 1), 0, 1).astype(np.float32)
+    missed = largest_apart(own, share[:, None] * tone)
     limit = np.maximum(COLOUR_ERROR, 0.1 * largest(np.abs(tone)))
     between = _meets_other(places, pure, (at, place), own, np.minimum(limit, missed + 2))
     edge = ~between & (missed <= limit)
     alpha[near[between]], source[near[between]] = 1, own[between]
-    alpha[near[edge]], source[near[edge]] = np.clip(share[edge], 0, 1), tone[edge]
+    alpha[near[edge]], source[near[edge]] = share[edge], tone[edge]
 
 
 def _meets_other(

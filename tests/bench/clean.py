@@ -33,7 +33,7 @@ def measure_ink(tune: bool, count: int, each: bool) -> None:
         for kind in ("black", "colour", "inks", "tones"):
             truth = _make(kind, seed, rng)
             for damage in DAMAGES:
-                paper = str(rng.choice(list(scans.PAPERS)))
+                paper = str(rng.choice(scans.TONE_PAPERS if kind == "tones" else list(scans.PAPERS)))
                 score = _score(scans.scan(truth, paper, damage, rng))
                 rows[kind, damage].append(score)
                 if each:

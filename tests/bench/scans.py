@@ -21,6 +21,8 @@ PAPERS = {
     "grey": (205, 205, 203),
     "kraft": (186, 154, 112),
 }
+# papers that every tone below differs from by 24 levels or more; nearer than that, no one could tell them apart
+TONE_PAPERS = ("white", "near white", "kraft")
 INKS = {
     "black": (0, 0, 0),
     "soft black": (28, 26, 30),
