@@ -10,6 +10,7 @@ import argparse
 import time
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from pathlib import Path
 
 import cv2
 import numpy as np
@@ -24,8 +25,9 @@ DARK_GROUNDS = ((0, 0, 0), (20, 24, 40), (60, 50, 48))
 DAMAGES = ("clean", "vignette", "grain", "jpeg", "all")
 
 
-def measure_ink(tune: bool, count: int, each: bool) -> None:
+def measure_ink(tune: bool, count: int, each: bool, kept_apart: Path | None) -> None:
     """Print PSNR on dark ground, fringe, empty paper and the way back per kind of ink and damage."""
+    del kept_apart  # made scans use no drawings
     rows: dict[tuple[str, str], list[NDArray[np.float64]]] = defaultdict(list)
     for number in range(count):
         seed = 2 * number + (0 if tune else 1)
@@ -73,10 +75,10 @@ def _score(made: scans.Scan) -> NDArray[np.float64]:
     return np.array([_psnr(float(np.mean(errors))), max(fringes), empty, way_back, spent])
 
 
-def measure_body(tune: bool, count: int, each: bool) -> None:
+def measure_body(tune: bool, count: int, each: bool, kept_apart: Path | None) -> None:
     """Print the overlap of bodies with true silhouettes, outlines closed and cut, by way of making the line."""
     overlaps: dict[tuple[str, int], list[float]] = defaultdict(list)
-    for number, kind, colour, line in _line_drawings(tune, count):
+    for number, kind, colour, line in _line_drawings(tune, count, kept_apart):
         rng = np.random.default_rng(number)
         for gaps in (0, 4, 10):
             ink = np.zeros_like(colour)
@@ -94,10 +96,10 @@ def measure_body(tune: bool, count: int, each: bool) -> None:
         print(f"{kind:9s}{gaps:5d}{len(found):5d}{found.mean():10.4f}{np.median(found):9.4f}{share:10.2f}")
 
 
-def measure_openings(tune: bool, count: int, each: bool) -> None:
+def measure_openings(tune: bool, count: int, each: bool, kept_apart: Path | None) -> None:
     """Print how many true holes are among the proposals, how many are opened, and how many closed areas are."""
     holes = proposed = opened = closed = wrongly = 0
-    for number, kind, colour, line in _line_drawings(tune, count):
+    for number, kind, colour, line in _line_drawings(tune, count, kept_apart):
         solid = colour[..., 3] > 127
         gaps = drawn.fill_holes(solid) & ~solid
         ink = np.zeros_like(colour)
@@ -133,9 +135,11 @@ def _covers(openings: Iterable[Opening], hole: NDArray[np.bool_]) -> bool:
     return sum(int((mask & hole).sum()) for mask in within) > 0.5 * hole.sum()
 
 
-def _line_drawings(tune: bool, count: int) -> Iterator[tuple[int, str, NDArray[np.uint8], NDArray[np.uint8]]]:
+def _line_drawings(
+    tune: bool, count: int, kept_apart: Path | None
+) -> Iterator[tuple[int, str, NDArray[np.uint8], NDArray[np.uint8]]]:
     """Number, way of drawing, colour RGBA and line alpha of drawings whose line encloses what is painted."""
-    for number, path in enumerate(drawn.list_drawings(0 if tune else 1, count)):
+    for number, path in enumerate(drawn.list_drawings(0 if tune else 1, count, kept_apart)):
         width, pen = (300, 500, 700, 900)[number % 4], (1.5, 3.0, 4.0, 6.0, 2.2, 8.0)[number % 6]
         colour, line = drawn.render(path, width), drawn.render(path, width, pen)
         if colour is None or line is None or colour.shape != line.shape or max(colour.shape) > 2000:
@@ -160,11 +164,12 @@ def main() -> None:
     parser.add_argument("part", choices=["ink", "body", "openings"])
     parser.add_argument("--tune", action="store_true")
     parser.add_argument("--each", action="store_true", help="a line for every picture")
+    parser.add_argument("--kept-apart", type=Path, help="JSON lists of drawings never to look at")
     parser.add_argument("--count", type=int, default=6)
     asked = parser.parse_args()
     cv2.setNumThreads(1)
     parts = {"ink": measure_ink, "body": measure_body, "openings": measure_openings}
-    parts[asked.part](asked.tune, asked.count, asked.each)
+    parts[asked.part](asked.tune, asked.count, asked.each, asked.kept_apart)
 
 
 if __name__ == "__main__":

@@ -20,7 +20,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 SOURCE = Path("/usr/share/openclipart/svg")
-KEPT_APART = Path("/work/shared/look_alike_split.json")
 DPI = 96
 NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 LINE_STYLE = {
@@ -37,11 +36,14 @@ SHAPES = {"path", "rect", "circle", "ellipse", "line", "polyline", "polygon"}
 NOT_DRAWN = {"defs", "clipPath", "mask", "pattern", "marker", "symbol", "text", "image", "use", "metadata"}
 
 
-def list_drawings(half: int, count: int) -> list[Path]:
-    """The first `count` drawings of one half (0 tuned on, 1 reported on), in an order fixed by their names."""
+def list_drawings(half: int, count: int, kept_apart: Path | None = None) -> list[Path]:
+    """The first `count` drawings of one half (0 tuned on, 1 reported on), in an order fixed by their names.
+
+    `kept_apart` names a JSON file of lists of drawings ("oc:folder/name.svg") that are never looked at.
+    """
     apart = set()
-    if KEPT_APART.exists():
-        apart = {name for part in json.loads(KEPT_APART.read_text()).values() for name in part}
+    if kept_apart:
+        apart = {name for part in json.loads(kept_apart.read_text()).values() for name in part}
     names = sorted(str(path.relative_to(SOURCE)) for path in SOURCE.rglob("*.svg"))
     names = [name for name in names if f"oc:{name}" not in apart]
     order = sorted(names, key=lambda name: hashlib.sha256(name.encode()).hexdigest())
