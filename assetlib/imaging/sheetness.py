@@ -10,7 +10,13 @@ from assetlib.imaging.verdicts import judge
 
 
 def sheetness(
-    boxes: list[Box], page: tuple[int, int], framed: bool, several: float, score: float, captions: int, parts: int
+    boxes: list[Box],
+    page: tuple[int, int],
+    framed: bool,
+    several: float,
+    score: float,
+    captions: int,
+    parts: int,
 ) -> float:
     """How surely a picture is a sheet of several drawings, 0..1.
 

@@ -60,7 +60,12 @@ def put_captioned(
         elif captions and where == "beside":
             page.write(f"{number}", max(4, left - page.letter * 1.4), top, centred=False)
         elif captions and where == "right":
-            page.write(f"{number:02d}", left + dw + page.letter * 0.7, top + dh * rng.uniform(0.2, 0.7), centred=False)
+            page.write(
+                f"{number:02d}",
+                left + dw + page.letter * 0.7,
+                top + dh * rng.uniform(0.2, 0.7),
+                centred=False,
+            )
         elif captions and where == "ringed":
             ring_number(page, number, max(4.0, left - page.letter * 2.2), top)
 
