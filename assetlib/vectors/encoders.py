@@ -122,7 +122,9 @@ class DrawingEncoder:
         path = self._folder / "image.onnx"
         try:
             return onnxruntime.InferenceSession(str(path), options, providers=["CPUExecutionProvider"])
-        except Exception as error:  # onnxruntime raises its own kinds, which are not importable by name everywhere
+        except (
+            Exception
+        ) as error:  # onnxruntime raises its own kinds, which are not importable by name everywhere
             raise _broken(self._folder, f"image.onnx cannot be run ({type(error).__name__})") from error
 
     @cached_property
@@ -172,5 +174,6 @@ def _read_description(folder: Path) -> Description:
 
 def _broken(folder: Path, what: str) -> ModelBroken:
     return ModelBroken(
-        f"Model {folder.name}: {what}.", "Install assetlib again, or choose another with `assetlib model use`."
+        f"Model {folder.name}: {what}.",
+        "Install assetlib again, or choose another with `assetlib model use`.",
     )

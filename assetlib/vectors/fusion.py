@@ -23,7 +23,9 @@ class Fused(Generic[Thing]):
 
 
 def fuse(
-    rankings: Sequence[Sequence[Thing]], weights: Sequence[float] | None = None, constant: float = RANK_CONSTANT
+    rankings: Sequence[Sequence[Thing]],
+    weights: Sequence[float] | None = None,
+    constant: float = RANK_CONSTANT,
 ) -> list[Fused[Thing]]:
     """Everything that any ranking names, best first: a thing scores weight / (constant + place) in each.
 

@@ -9,7 +9,8 @@ from typing import Any
 
 CAPTIONS = 12  # a drawing; shorter lists are filled up with the title
 _TEMPLATES = (
-    "a drawing of a {}", "line art of a {}", "rough sketch of a {}", "{} on white", "insert {}", "CU {}", "picture of {}",
+    "a drawing of a {}", "line art of a {}", "rough sketch of a {}", "{} on white", "insert {}", "CU {}",
+    "picture of {}",
     "{} clip art", "a {}", "the {}", "close-up of a {}", "{} pack shot", "wide shot of a {}",
 )  # fmt: skip
 _JOINTS = (
@@ -33,19 +34,25 @@ _PLACES: dict[str, tuple[tuple[str, ...], str]] = {
                 "boat ship ferry anchor sailboat lighthouse crane seagull water sailor dock"),
     "park": (("park", "EXT park day", "people in the park", "playground"),
              "tree bench flower dog bird person walking running bicycle sun bush ball kite"),
-    "farm": (("farm", "EXT farm", "farmyard with animals"), "cow pig horse barn tractor chicken sheep farm farmer duck"),
-    "beach": (("beach", "EXT beach", "people at the beach"), "umbrella palm sun boat wave surf swim crab shell sailboat"),
+    "farm": (("farm", "EXT farm", "farmyard with animals"),
+             "cow pig horse barn tractor chicken sheep farm farmer duck"),
+    "beach": (("beach", "EXT beach", "people at the beach"),
+              "umbrella palm sun boat wave surf swim crab shell sailboat"),
     "forest": (("forest", "EXT forest", "woods", "animals in the forest"), "tree deer bear fox squirrel mushroom owl"),
-    "mountains": (("mountains", "EXT mountains", "landscape with mountains"), "mountain tree cloud sun goat cabin tent"),
+    "mountains": (("mountains", "EXT mountains", "landscape with mountains"),
+                  "mountain tree cloud sun goat cabin tent"),
     "night": (("night", "EXT night", "before dawn", "night sky"), "moon star owl bat lamp house cloud"),
     "crowd": (("crowd", "crowd of people", "group of people", "commuters", "people waiting"),
               "man woman person people girl boy businessman standing walking"),
-    "classroom": (("classroom", "INT classroom", "school lesson"), "teacher student blackboard desk book globe school"),
+    "classroom": (("classroom", "INT classroom", "school lesson"),
+                  "teacher student blackboard desk book globe school"),
     "hospital": (("hospital", "INT hospital", "doctor and patient"), "doctor nurse bed ambulance syringe patient"),
-    "restaurant": (("restaurant", "INT restaurant", "dinner table", "cafe"), "table waiter wine plate fork cup coffee"),
-    "car interior": (("inside of a car", "INT car", "dashboard", "driver's seat"), "steering seat dashboard driver mirror"),
+    "restaurant": (("restaurant", "INT restaurant", "dinner table", "cafe"),
+                   "table waiter wine plate fork cup coffee"),
+    "car interior": (("inside of a car", "INT car", "dashboard", "driver's seat"),
+                     "steering seat dashboard driver mirror"),
 }  # fmt: skip
-_OUTSIDE = frozenset("street harbour park farm beach forest mountains night crowd".split())
+_OUTSIDE = frozenset(["street", "harbour", "park", "farm", "beach", "forest", "mountains", "night", "crowd"])
 
 
 def captions_of(drawing: dict[str, Any], generator: random.Random) -> list[tuple[str, float]]:
@@ -72,7 +79,9 @@ def captions_of(drawing: dict[str, Any], generator: random.Random) -> list[tuple
 
 
 def _folder_words(folder: str) -> str:
-    parts = [p for p in folder.replace("_", " ").replace("&", "and").split("/") if p not in ("unsorted", "icons")]
+    parts = [
+        p for p in folder.replace("_", " ").replace("&", "and").split("/") if p not in ("unsorted", "icons")
+    ]
     return " ".join(parts[-2:])
 
 
@@ -94,13 +103,20 @@ def scenes(drawings: list[dict[str, Any]], count: int, seed: int) -> list[Scene]
         for word in set(drawings[index]["title"].split()):
             by_word[word].append(index)
     return [
-        _place(generator, drawings, by_word) if generator.random() < 0.5 else _pair(generator, drawings, plain)
+        _place(generator, drawings, by_word)
+        if generator.random() < 0.5
+        else _pair(generator, drawings, plain)
         for _ in range(count)
     ]
 
 
 def _can_be_named(drawing: dict[str, Any]) -> bool:
-    return len(drawing["title"].split()) <= 3 and drawing["set"] not in ("hugeicons", "carbon", "mingcute", "solar")
+    return len(drawing["title"].split()) <= 3 and drawing["set"] not in (
+        "hugeicons",
+        "carbon",
+        "mingcute",
+        "solar",
+    )
 
 
 def _pair(generator: random.Random, drawings: list[dict[str, Any]], plain: list[int]) -> Scene:

@@ -19,7 +19,7 @@ from typing import Any
 from assetlib.vectors.training import sources, words
 
 Drawing = dict[str, Any]
-_LARGEST_SVG = 400_000  # characters after tidying; larger files are maps and traced photographs
+_LARGEST_SVG = 150_000  # characters after tidying; larger files are maps and traced photographs
 _SERIES_TITLE = 4  # more drawings than this under one title: the title names a series, not a drawing
 _ENDLESS_SERIES = ("gramastar",)  # 1,375 star shapes made by a program
 _SERIES_LIMIT = 40
@@ -50,7 +50,7 @@ def _install(workplace: Path) -> None:
 
 
 def _every_drawing(workplace: Path, split: dict[str, list[str]]) -> Iterator[Drawing]:
-    yield from _openclipart(Path(sources.OPENCLIPART_FOLDER), split)
+    yield from openclipart(Path(sources.OPENCLIPART_FOLDER), split)
     modules = workplace / "node_modules"
     emoji = words.emoji_keywords(modules / sources.EMOJI_PACKAGE / "en" / "data.json")
     mdi = _mdi_words(modules / sources.MDI_PACKAGE / "meta.json")
@@ -59,9 +59,9 @@ def _every_drawing(workplace: Path, split: dict[str, list[str]]) -> Iterator[Dra
     yield from _people(workplace)
 
 
-def _openclipart(folder: Path, split: dict[str, list[str]]) -> Iterator[Drawing]:
+def openclipart(folder: Path, split: dict[str, list[str]]) -> Iterator[Drawing]:
     test, val = set(split["test"]), set(split["val"])
-    excluded = set(split["excluded_near_dup_or_series"])
+    excluded = set(split["excluded"])
     seen = {_digest(folder / key.removeprefix("oc:")) for key in excluded}
     paths = sorted(p for p in folder.rglob("*.svg") if p.is_file())
     keyed = [("oc:" + p.relative_to(folder).as_posix(), p) for p in paths]
@@ -121,14 +121,18 @@ def _stem_words(path: Path, raw: str) -> str:
     creator = re.search(r"<dc:creator>.*?<dc:title[^>]*>([^<]*)</dc:title>", raw, flags=re.S)
     author = re.sub(r"\W+", "_", creator.group(1).strip().lower()) if creator else ""
     lengths = range(len(author), 5, -1)
-    return next((stem.removesuffix("_" + author[:n]) for n in lengths if stem.endswith("_" + author[:n])), stem)
+    return next(
+        (stem.removesuffix("_" + author[:n]) for n in lengths if stem.endswith("_" + author[:n])), stem
+    )
 
 
 def tidy_svg(raw: str) -> str:
     """The same drawing in fewer characters: no metadata, no comments, no embedded photographs, short numbers."""
     text = re.sub(r"<metadata.*?</metadata>|<!--.*?-->", "", raw, flags=re.S)
     text = re.sub(r"<image\b[^>]*?base64[^>]*?(/>|>.*?</image>)", "", text, flags=re.S)
-    text = re.sub(r"<sodipodi:namedview[^>]*/>|<sodipodi:namedview.*?</sodipodi:namedview>", "", text, flags=re.S)
+    text = re.sub(
+        r"<sodipodi:namedview[^>]*/>|<sodipodi:namedview.*?</sodipodi:namedview>", "", text, flags=re.S
+    )
     text = re.sub(r"\s(sodipodi|inkscape):[\w-]+=(\"[^\"]*\"|'[^']*')", "", text)
     return re.sub(r"\s+", " ", _NUMBER.sub(_shorten, text))
 
@@ -152,7 +156,8 @@ def _vector_set(
         extra = emoji.get(title, []) + (mdi.get(name, []) if vector_set.name == "mdi" else [])
         yield {
             "key": f"{vector_set.name}:{name}", "set": vector_set.name, "part": "train", "title": title,
-            "keywords": words.clean_keywords(extra), "folder": (groups or [""])[0].lower(), "svg": _icon_svg(icon, data),
+            "keywords": words.clean_keywords(extra), "folder": (groups or [""])[0].lower(),
+            "svg": _icon_svg(icon, data),
         }  # fmt: skip
 
 

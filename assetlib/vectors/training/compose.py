@@ -22,7 +22,9 @@ def compose(rgba: Tensor, lines: Tensor, present: Tensor, ground: Tensor) -> Ten
     colour, ink = _backdrop(count, side, ground, device)
     order = torch.argsort(torch.rand(count, members, device=device), dim=1)
     for slot in range(members):
-        grid = F.affine_grid(_spots(order[:, slot], present, ground), [count, 1, side, side], align_corners=False)
+        grid = F.affine_grid(
+            _spots(order[:, slot], present, ground), [count, 1, side, side], align_corners=False
+        )
         picture = rgba[:, slot].float() / 255
         moved = sample(torch.cat([picture[:, :3] * picture[:, 3:], picture[:, 3:]], 1), grid)
         drawn = sample(1 - lines[:, slot : slot + 1].float() / 255, grid)
@@ -39,8 +41,12 @@ def _spots(order: Tensor, present: Tensor, ground: Tensor) -> Tensor:
     count = len(order)
     device = order.device
     few = present.sum(1) <= 2
-    width = torch.where(few, torch.rand(count, device=device) * 0.2 + 0.45, torch.rand(count, device=device) * 0.22 + 0.3)
-    across = (order.float() + 0.5) / present.shape[1] * 1.5 - 0.75 + (torch.rand(count, device=device) - 0.5) * 0.3
+    width = torch.where(
+        few, torch.rand(count, device=device) * 0.2 + 0.45, torch.rand(count, device=device) * 0.22 + 0.3
+    )
+    across = (
+        (order.float() + 0.5) / present.shape[1] * 1.5 - 0.75 + (torch.rand(count, device=device) - 0.5) * 0.3
+    )
     down = (torch.rand(count, device=device) - 0.4) * 0.8
     flip = torch.where(torch.rand(count, device=device) < 0.5, -1.0, 1.0)
     zero = torch.zeros(count, device=device)

@@ -19,7 +19,9 @@ from assetlib.vectors.training.compose import MEMBERS
 # How often a drawing of a set is shown: openclipart is nearest to an artist's drawings, interface signs are farthest.
 _SHARES = {"oc": 1.6, "peeps": 1.0, "hugeicons": 0.35, "carbon": 0.3, "mingcute": 0.35, "material-symbols": 0.5,
            "solar": 0.4, "tabler": 0.6, "mdi": 0.7, "fluent-color": 0.5}  # fmt: skip
-_COPY_SCORE = 0.90  # likeness of 32 px thumbnails above which a training drawing counts as a copy of a held-out one
+_COPY_SCORE = (
+    0.90  # likeness of 32 px thumbnails above which a training drawing counts as a copy of a held-out one
+)
 
 
 def read_drawings(path: Path) -> list[dict[str, Any]]:
@@ -57,12 +59,21 @@ class Corpus:
 
 
 def load(
-    drawings: list[dict[str, Any]], kept: np.ndarray, folder: Path, device: torch.device, scene_count: int, seed: int
+    drawings: list[dict[str, Any]],
+    kept: np.ndarray,
+    folder: Path,
+    device: torch.device,
+    scene_count: int,
+    seed: int,
 ) -> Corpus:
     """The corpus of the kept rows."""
     rows = np.flatnonzero(kept)
     chosen = [drawings[i] for i in rows]
-    colour = _to_device(np.load(folder / "colour.npy", mmap_mode="r"), rows, device).permute(0, 3, 1, 2).contiguous()
+    colour = (
+        _to_device(np.load(folder / "colour.npy", mmap_mode="r"), rows, device)
+        .permute(0, 3, 1, 2)
+        .contiguous()
+    )
     lines = _to_device(np.load(folder / "line.npy", mmap_mode="r"), rows, device)
     texts: dict[str, int] = {}
     ids, weights = _captions(chosen, texts, seed)
@@ -80,11 +91,17 @@ def load(
 
 
 def _to_device(array: np.ndarray, rows: np.ndarray, device: torch.device) -> Tensor:
-    parts = [torch.from_numpy(np.ascontiguousarray(array[part])).to(device) for part in np.array_split(rows, 64) if len(part)]
+    parts = [
+        torch.from_numpy(np.ascontiguousarray(array[part])).to(device)
+        for part in np.array_split(rows, 64)
+        if len(part)
+    ]
     return torch.cat(parts)
 
 
-def _captions(drawings: list[dict[str, Any]], texts: dict[str, int], seed: int) -> tuple[np.ndarray, np.ndarray]:
+def _captions(
+    drawings: list[dict[str, Any]], texts: dict[str, int], seed: int
+) -> tuple[np.ndarray, np.ndarray]:
     generator = random.Random(seed)
     ids = np.full((len(drawings), captions.CAPTIONS), -1, np.int64)
     weights = np.zeros((len(drawings), captions.CAPTIONS), np.float32)

@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import torch
 import torch.nn.functional as F  # noqa: N812
@@ -15,7 +16,7 @@ PIECES_PER_TEXT = 32
 WIDTH = 256
 
 
-class Bag(nn.Module):
+class Bag(nn.Module):  # type: ignore[misc]
     """Mean of the pieces' vectors, then a linear map."""
 
     def __init__(self, pieces: int, width: int, dimension: int) -> None:
@@ -42,12 +43,17 @@ class DistilSettings:
 
 def piece_ids(text_folder: Path, texts: list[str]) -> Tensor:
     """Int (N, PIECES_PER_TEXT): word pieces without the marks for start and end, 0 for padding."""
-    from transformers import AutoTokenizer
+    from transformers import AutoTokenizer  # type: ignore[import-not-found]
 
     tokenizer = AutoTokenizer.from_pretrained(text_folder)
     out = torch.zeros(len(texts), PIECES_PER_TEXT, dtype=torch.long)
     for start in range(0, len(texts), 20000):
-        part = tokenizer(texts[start : start + 20000], add_special_tokens=False, truncation=True, max_length=PIECES_PER_TEXT)
+        part = tokenizer(
+            texts[start : start + 20000],
+            add_special_tokens=False,
+            truncation=True,
+            max_length=PIECES_PER_TEXT,
+        )
         for row, ids in enumerate(part["input_ids"], start):
             out[row, : len(ids)] = torch.tensor(ids, dtype=torch.long)
     return out
@@ -78,7 +84,9 @@ def distil(
     for step in range(settings.steps):
         progress = step / settings.steps
         for group in optimiser.param_groups:
-            group["lr"] = settings.rate * min(1.0, 50 * progress + 0.01) * 0.5 * (1 + math.cos(math.pi * progress))
+            group["lr"] = (
+                settings.rate * min(1.0, 50 * progress + 0.01) * 0.5 * (1 + math.cos(math.pi * progress))
+            )
         chosen = torch.multinomial(spoken, settings.batch, replacement=True)
         loss = (1 - (bag(ids[chosen]) * teacher[chosen]).sum(1)).mean()
         if settings.picture_weight:
@@ -97,7 +105,7 @@ def distil(
     return losses
 
 
-def quantised(bag: Bag) -> dict[str, object]:
+def quantised(bag: Bag) -> dict[str, Any]:
     """The tower as arrays: pieces int8 (P, width) with a scale for each row, linear map float16 and bias float32."""
     pieces = bag.pieces.weight.detach().float().cpu()
     scale = pieces.abs().amax(1).clamp_min(1e-8) / 127

@@ -45,27 +45,33 @@ def rough_views(colour: Picture, line: Picture) -> Picture:
 
 
 def drawing_words(drawing: dict[str, Any]) -> list[str]:
-    """The keywords a drawing is asked by: its own, without the title's."""
+    """The keywords a drawing is asked by."""
     return list(drawing["keywords"])
 
 
 def category(drawing: dict[str, Any]) -> str:
-    """The folder of the archive that a drawing stands in."""
-    return str(drawing["folder"])
+    """The first folder of the archive that a drawing stands in: animals, tools, people."""
+    return str(drawing["folder"]).partition("/")[0]
 
 
-def figures(views: Views, drawings: Sequence[dict[str, Any]], text: Callable[[list[str]], Vectors]) -> list[Figure]:
+def figures(
+    views: Views, drawings: Sequence[dict[str, Any]], text: Callable[[list[str]], Vectors]
+) -> list[Figure]:
     """Every figure of the table in the model card."""
     out = []
     to_colour = metrics.ranks(views.titles, views.colour)
     for k in (1, 5, 10):
         out.append(_figure(f"title to coloured drawing R@{k}", (to_colour < k).astype(float)))
-    out.append(_figure("title to line art R@10", (metrics.ranks(views.titles, views.line) < 10).astype(float)))
+    out.append(
+        _figure("title to line art R@10", (metrics.ranks(views.titles, views.line) < 10).astype(float))
+    )
     words, table = metrics.keyword_table([drawing_words(d) for d in drawings])
     asked = text(words)
     for name, gallery in (("colour", views.colour), ("line", views.line)):
         out.append(_figure(f"one keyword mAP, {name}", metrics.average_precisions(asked @ gallery.T, table)))
-    out.append(_figure("same category P@10", metrics.kin_precision(views.colour, [category(d) for d in drawings])))
+    out.append(
+        _figure("same category P@10", metrics.kin_precision(views.colour, [category(d) for d in drawings]))
+    )
     for name, queries in (
         ("line art", views.line), ("rough sketch", views.rough), ("mirrored", views.mirrored), ("64 px", views.small),
     ):  # fmt: skip

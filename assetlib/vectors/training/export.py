@@ -24,7 +24,7 @@ def export_image_tower(visual: Any, path: Path) -> None:
     """Writes the tower with unit-length output: float32 (N, 3, S, S), -1 to 1, in; float32 (N, D) out."""
     import torch
 
-    class Unit(torch.nn.Module):
+    class Unit(torch.nn.Module):  # type: ignore[misc]
         def __init__(self, tower: torch.nn.Module) -> None:
             super().__init__()
             self.tower = tower
@@ -49,7 +49,9 @@ def halve_weights(path: Path) -> None:
     casts = []
     for weight in model.graph.initializer:
         if weight.data_type == TensorProto.FLOAT and len(weight.dims) > 1:
-            half = numpy_helper.from_array(numpy_helper.to_array(weight).astype(np.float16), weight.name + "_half")
+            half = numpy_helper.from_array(
+                numpy_helper.to_array(weight).astype(np.float16), weight.name + "_half"
+            )
             casts.append(helper.make_node("Cast", [half.name], [weight.name], to=TensorProto.FLOAT))
             weight.CopyFrom(half)
     nodes = [*casts, *model.graph.node]

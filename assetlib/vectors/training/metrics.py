@@ -34,7 +34,9 @@ def average_precisions(scores: NDArray[np.float32], relevant: NDArray[np.bool_])
     return np.asarray((precision * hits).sum(1) / hits.sum(1), np.float64)
 
 
-def keyword_table(keywords: Sequence[Sequence[str]], smallest: int = SMALLEST_KEYWORD) -> tuple[list[str], NDArray[np.bool_]]:
+def keyword_table(
+    keywords: Sequence[Sequence[str]], smallest: int = SMALLEST_KEYWORD
+) -> tuple[list[str], NDArray[np.bool_]]:
     """The keywords that enough drawings carry, and who carries them, bool (K, N)."""
     counts = Counter(w for ws in keywords for w in set(ws))
     chosen = sorted(w for w, n in counts.items() if smallest <= n <= len(keywords) // 2)
@@ -53,7 +55,9 @@ def kin_precision(gallery: Vectors, categories: Sequence[str], k: int = 10) -> N
     return np.asarray(right[[counts[c] > 1 for c in categories]], np.float64)
 
 
-def interval(values: NDArray[np.generic], statistic: Callable[[NDArray[np.generic]], float], draws: int = 2000) -> tuple[float, float]:  # noqa: E501
+def interval(
+    values: NDArray[np.generic], statistic: Callable[[NDArray[np.generic]], float], draws: int = 2000
+) -> tuple[float, float]:
     """The middle 95 % of the statistic over bootstrap draws of the values, seed fixed."""
     generator = np.random.default_rng(7)
     picks = generator.integers(0, len(values), (draws, len(values)))

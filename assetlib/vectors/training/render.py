@@ -85,12 +85,16 @@ def line_svg(svg: str) -> str:
     box = _BOX.search(svg)
     size = _SIZE.search(svg)
     extent = max(float(box.group(3)), float(box.group(4))) if box else float(size.group(1)) if size else 100.0
-    text = _FILL.sub(lambda m: m.group() if m.group(2) in ("none", "freeze", "remove") else m.group(1) + "#fff", svg)
+    text = _FILL.sub(
+        lambda m: m.group() if m.group(2) in ("none", "freeze", "remove") else m.group(1) + "#fff", svg
+    )
     text = _STROKE.sub(lambda m: m.group(1) + "#000", text)
     text = _WIDTH.sub(lambda m: f"{m.group(1)}{extent / 110:.4g}", text)
     root = re.search(r"<(?:svg:)?svg\b[^>]*>", text)
     wanted = {"fill": "#fff", "stroke": "#000", "stroke-width": f"{extent / 110:.4g}"}
-    added = "".join(f' {k}="{v}"' for k, v in wanted.items() if root and not re.search(rf"\s{k}\s*=", root.group()))
+    added = "".join(
+        f' {k}="{v}"' for k, v in wanted.items() if root and not re.search(rf"\s{k}\s*=", root.group())
+    )
     return re.sub(r"<(svg:)?svg\b", lambda m: m.group() + added, text, count=1)
 
 
@@ -106,7 +110,7 @@ def line_from_picture(picture: NDArray[np.uint8]) -> NDArray[np.uint8]:
     gradient = cv2.morphologyEx(filled, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8)).max(2)
     edges = np.clip((gradient - 30) * 4, 0, 255)
     edges[cv2.dilate(thin, kernel) > 60] = 0
-    return (255 - np.clip(np.maximum(thin, edges), 0, 255)).astype(np.uint8)
+    return np.asarray(255 - np.clip(np.maximum(thin, edges), 0, 255), np.uint8)
 
 
 def strengthened(line: NDArray[np.uint8]) -> NDArray[np.uint8]:
@@ -145,7 +149,7 @@ def render_one(svg: str) -> tuple[NDArray[np.uint8], NDArray[np.uint8]] | None:
 def flatten(picture: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """Grey uint8 (H, W) on white paper."""
     alpha = picture[..., 3].astype(np.float32) / 255
-    return (picture[..., :3].mean(2) * alpha + 255 * (1 - alpha)).astype(np.uint8)
+    return np.asarray(picture[..., :3].mean(2) * alpha + 255 * (1 - alpha), np.uint8)
 
 
 def render(drawings: list[dict[str, Any]], folder: Path, workers: int) -> NDArray[np.bool_]:
@@ -159,10 +163,12 @@ def render(drawings: list[dict[str, Any]], folder: Path, workers: int) -> NDArra
     done = context.Array("b", count, lock=False)
     position = context.Array("q", [-1] * workers, lock=False)
     _supervise(context, drawings, folder, done, position, workers)
-    return np.frombuffer(done, np.int8) == 1
+    return np.asarray(np.frombuffer(done, np.int8) == 1)
 
 
-def _supervise(context: Any, drawings: list[Any], folder: Path, done: Any, position: Any, workers: int) -> None:
+def _supervise(
+    context: Any, drawings: list[Any], folder: Path, done: Any, position: Any, workers: int
+) -> None:
     # A hostile or broken SVG can end or stall its process: that drawing is skipped, the rest of the share goes on.
     def start(worker: int) -> Any:
         process = context.Process(target=_work, args=(drawings, folder, done, position, worker, workers))

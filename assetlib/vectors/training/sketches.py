@@ -22,11 +22,20 @@ def thinned(ink: NDArray[np.bool_]) -> NDArray[np.bool_]:
     while True:
         removed = 0
         for odd in (False, True):
-            p = [np.roll(picture, s, (0, 1)) for s in ((1, 0), (1, -1), (0, -1), (-1, -1), (-1, 0), (-1, 1), (0, 1), (1, 1))]
+            p = [
+                np.roll(picture, s, (0, 1))
+                for s in ((1, 0), (1, -1), (0, -1), (-1, -1), (-1, 0), (-1, 1), (0, 1), (1, 1))
+            ]
             around = sum(p)
             turns = sum((p[i] == 0) & (p[(i + 1) % 8] == 1) for i in range(8))
-            first, second = (p[0] * p[2] * p[4], p[2] * p[4] * p[6]) if not odd else (p[0] * p[2] * p[6], p[0] * p[4] * p[6])
-            gone = (picture == 1) & (around >= 2) & (around <= 6) & (turns == 1) & (first == 0) & (second == 0)
+            first, second = (
+                (p[0] * p[2] * p[4], p[2] * p[4] * p[6])
+                if not odd
+                else (p[0] * p[2] * p[6], p[0] * p[4] * p[6])
+            )
+            gone = (
+                (picture == 1) & (around >= 2) & (around <= 6) & (turns == 1) & (first == 0) & (second == 0)
+            )
             picture[gone] = 0
             removed += int(gone.sum())
         if not removed:
@@ -36,7 +45,9 @@ def thinned(ink: NDArray[np.bool_]) -> NDArray[np.bool_]:
 def paths(thin: NDArray[np.bool_]) -> list[Points]:
     """Lines as points (x, y), followed from their ends where they have ends."""
     left = np.pad(thin, 1)
-    neighbours = cv2.filter2D(left.astype(np.uint8), -1, np.ones((3, 3), np.uint8), borderType=cv2.BORDER_CONSTANT) - 1
+    neighbours = (
+        cv2.filter2D(left.astype(np.uint8), -1, np.ones((3, 3), np.uint8), borderType=cv2.BORDER_CONSTANT) - 1
+    )
     rows, columns = np.nonzero(left)
     order = np.argsort(neighbours[rows, columns] != 1, kind="stable")
     found = []
@@ -98,7 +109,12 @@ def _hatch(sheet: Picture, tone: Picture, generator: np.random.Generator) -> Non
     step = np.array([np.cos(angle), -np.sin(angle)])
     normal = step[::-1] * np.array([-1, 1])
     for offset in np.arange(-side, side, generator.uniform(5, 8)):
-        points = side / 2 + normal * offset + step * np.arange(-side, side, 2.0)[:, None] + generator.normal(0, 0.7, 2)
+        points = (
+            side / 2
+            + normal * offset
+            + step * np.arange(-side, side, 2.0)[:, None]
+            + generator.normal(0, 0.7, 2)
+        )
         inside = (points >= 0).all(1) & (points < side - 1).all(1)
         points = points[inside]
         drawn = dark[points[:, 1].astype(int), points[:, 0].astype(int)] > 0
@@ -126,6 +142,8 @@ def rough_sketch(lines: Picture, tone: Picture, seed: int) -> Picture:
                 grey, width = int(generator.uniform(10, 120)), int(generator.integers(1, 3))
                 cv2.polylines(layer, [points.reshape(-1, 1, 2)], False, grey, width, cv2.LINE_AA, 4)
                 np.minimum(sheet, layer, out=sheet)
-    turn = cv2.getRotationMatrix2D((side / 2, side / 2), generator.uniform(-6, 6), generator.uniform(0.9, 1.0))
+    turn = cv2.getRotationMatrix2D(
+        (side / 2, side / 2), generator.uniform(-6, 6), generator.uniform(0.9, 1.0)
+    )
     turn[:, 1] *= generator.uniform(0.93, 1.07)
     return np.asarray(cv2.warpAffine(sheet, turn, (side, side), borderValue=255), np.uint8)

@@ -56,7 +56,10 @@ SETS: tuple[VectorSet, ...] = (
     VectorSet("game-icons", "CC-BY-3.0", "GameIcons"),
     VectorSet("guidance", "CC-BY-4.0", "Streamline"),
     VectorSet(
-        "material-symbols", "Apache-2.0", "Google", ("-rounded", "-sharp", "-outline-rounded", "-outline-sharp")
+        "material-symbols",
+        "Apache-2.0",
+        "Google",
+        ("-rounded", "-sharp", "-outline-rounded", "-outline-sharp"),
     ),
     VectorSet("lucide", "ISC", "Lucide Contributors"),
     VectorSet("lucide-lab", "ISC", "Lucide Contributors"),
@@ -73,16 +76,26 @@ SETS: tuple[VectorSet, ...] = (
 )
 
 # Trade marks and interface signs teach nothing about drawings.
-LEFT_OUT_CATEGORIES = ("brand", "logo", "arrow", "text", "alpha / numeric", "letters", "flags", "social", "currency")
+LEFT_OUT_CATEGORIES = (
+    "brand",
+    "logo",
+    "arrow",
+    "text",
+    "alpha / numeric",
+    "letters",
+    "flags",
+    "social",
+    "currency",
+)
 LEFT_OUT_NAMES = (
     "brand-", "logo", "flag-for-", "flag-", "arrow", "chevron", "-off", "circle-letter", "letter-", "number-", "align-",
     "border-", "text-", "format-", "-skin-tone", "-dark", "-light", "caret-", "numeric-", "square-letter",
     "keycap", "hexagon-letter", "alpha-",
 )  # fmt: skip
 STYLE_WORDS = frozenset(
-    "outline fill filled solid line linear bold duotone twotone regular light thin rounded sharp flat color alt "
-    "alternate variant broken duo remix 1 2 3 4 5 6 7 8 9 01 02 03 04 05 16 20 24 28 32 48 one two three four five "
-    "24px 11 15".split()
+    """outline fill filled solid line linear bold duotone twotone regular light thin rounded sharp flat color alt
+    alternate variant broken duo remix 1 2 3 4 5 6 7 8 9 01 02 03 04 05 16 20 24 28 32 48 one two three four five
+    24px 11 15""".split()  # noqa: SIM905 - a list of quoted words reads worse
 )
 
 

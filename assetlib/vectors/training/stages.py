@@ -20,10 +20,14 @@ _DEV_SEED = 11
 
 
 def collect(options: Namespace) -> None:
-    """Writes drawings.jsonl.xz."""
+    """Writes drawings.jsonl.xz and more-texts.txt."""
+    from assetlib.vectors.training import sources
     from assetlib.vectors.training.collect import collect as run
+    from assetlib.vectors.training.words import nouns_and_glosses
 
     print(run(options.split, options.work / "npm", options.work / "drawings.jsonl.xz"))
+    texts = nouns_and_glosses(Path(sources.WORDNET_FOLDER))
+    (options.work / "more-texts.txt").write_text("\n".join(texts), encoding="utf-8")
 
 
 def _drawings(options: Namespace) -> list[dict[str, Any]]:
@@ -71,12 +75,11 @@ def _parts(options: Namespace) -> tuple[list[dict[str, Any]], NDArray[np.bool_],
         train &= ~choose
     device = _device()
     colour = np.load(options.work / "colour.npy", mmap_mode="r")
-    thumbs = torch.cat([thumbnails(torch.from_numpy(p.copy()).to(device)) for p in np.array_split(colour, 40)])
-    held = thumbs[torch.from_numpy(choose).to(device)]
-    extra = options.work / "heldout-thumbs.npy"
-    if extra.exists():
-        held = torch.cat([held, torch.from_numpy(np.load(extra)).to(device).float()])
-    copies = copies_of(held, thumbs).cpu().numpy()
+    thumbs = torch.cat(
+        [thumbnails(torch.from_numpy(p.copy()).to(device)) for p in np.array_split(colour, 40)]
+    )
+    held = torch.from_numpy(choose | (rendered & (parts == "test"))).to(device)
+    copies = copies_of(thumbs[held], thumbs).cpu().numpy()
     print(f"left out as copies of held-out drawings: {int((copies & train).sum())}", flush=True)
     if int(os.environ.get("RANK", "0")) == 0:
         partial = cache.with_suffix(".part.npz")
@@ -117,7 +120,10 @@ def train(options: Namespace) -> None:
         torch.save(saved, options.work / f"{name}.pt")
 
     def report(step: int, progress: float, losses: list[float]) -> None:
-        print(f"{options.name} step {step} {progress:.0%} words {losses[0]:.3f} views {losses[1]:.3f}", flush=True)
+        print(
+            f"{options.name} step {step} {progress:.0%} words {losses[0]:.3f} views {losses[1]:.3f}",
+            flush=True,
+        )
         if progress >= checks["next"]:
             checks["next"] += 0.15
             show_and_save(f"{options.name}-{round(progress * 100)}")
@@ -172,13 +178,15 @@ def _chosen_pictures(folder: Path, rows: NDArray[np.int64]) -> dict[str, NDArray
     return found
 
 
-def _views(visual: Any, asked: Any, pictures: dict[str, Any], held: list[dict[str, Any]], device: Any) -> exam.Views:
+def _views(
+    visual: Any, asked: Any, pictures: dict[str, Any], held: list[dict[str, Any]], device: Any
+) -> exam.Views:
     flat = _on_white(pictures["colour"])
     line = np.repeat(pictures["line"][:, 0, :, :, None], 3, 3)
     rough = np.repeat(pictures["rough"][..., None], 3, 3)
     small = np.stack([_coarse(p) for p in flat])
     vectors = [_embed(visual, p, device) for p in (flat, line, rough, flat[:, :, ::-1], small)]
-    return exam.Views(*vectors, titles=asked([d["title"] for d in held]))
+    return exam.Views(*vectors, asked([d["title"] for d in held]))
 
 
 def _on_white(rgba: NDArray[np.uint8]) -> NDArray[np.uint8]:
@@ -199,7 +207,10 @@ def _embed(visual: Any, pictures: NDArray[np.uint8], device: Any) -> NDArray[np.
     out = []
     with torch.no_grad(), torch.autocast(device.type, torch.bfloat16, enabled=device.type == "cuda"):
         for part in np.array_split(pictures, max(1, len(pictures) // 256)):
-            batch = torch.from_numpy(np.ascontiguousarray(part)).to(device).permute(0, 3, 1, 2).float() / 127.5 - 1
+            batch = (
+                torch.from_numpy(np.ascontiguousarray(part)).to(device).permute(0, 3, 1, 2).float() / 127.5
+                - 1
+            )
             out.append(torch.nn.functional.normalize(visual(batch).float(), dim=1).cpu().numpy())
     return np.concatenate(out).astype(np.float32)
 
@@ -239,7 +250,18 @@ def distil(options: Namespace) -> None:
     spoken = torch.ones(len(everything), device=device)
     spoken[: len(corpus.texts)] = 3.0
     spoken[len(texts) :] = 0.3
-    print(bags.distil(bag, ids, teacher, spoken, corpus.caption_ids.clamp_min(0), corpus.caption_weights, pictures, settings))
+    print(
+        bags.distil(
+            bag,
+            ids,
+            teacher,
+            spoken,
+            corpus.caption_ids.clamp_min(0),
+            corpus.caption_weights,
+            pictures,
+            settings,
+        )
+    )
     tables = bags.quantised(bag)
     label = f"{options.name}{options.label}"
     np.savez_compressed(options.work / f"{label}-words.npz", **tables)
@@ -252,7 +274,9 @@ def distil(options: Namespace) -> None:
 
     def asked(queries: list[str]) -> NDArray[np.float32]:
         with torch.no_grad():
-            return np.asarray(bag(bags.piece_ids(options.words, queries).to(device)).cpu().numpy(), np.float32)
+            return np.asarray(
+                bag(bags.piece_ids(options.words, queries).to(device)).cpu().numpy(), np.float32
+            )
 
     _show(label + " static", exam.figures(_views(visual, asked, chosen, held, device), held, asked))
 
@@ -275,17 +299,52 @@ def _more_texts(options: Namespace) -> list[str]:
 
 
 def export(options: Namespace) -> None:
-    """Writes the shipped files into `--target` from NAME.pt and NAME+LABEL-words.npz."""
+    """Writes the shipped files into `--target` from NAME.pt and NAME+LABEL-words.npz.
+
+    With `--average OTHER` the image tower is the mean of NAME.pt and OTHER.pt, two points of one run.
+    """
     import torch
 
     from assetlib.vectors.training import export as exports
     from assetlib.vectors.training import tower
 
     saved = torch.load(options.work / f"{options.name}.pt", map_location="cpu", weights_only=True)
+    weights = saved["visual"]
+    if options.average:
+        other = torch.load(options.work / f"{options.average}.pt", map_location="cpu", weights_only=True)[
+            "visual"
+        ]
+        weights = {
+            k: (v.float() + other[k].float()) / 2 if v.is_floating_point() else v for k, v in weights.items()
+        }
     model = tower.build(saved["tower"], options.words, None)
-    model.visual.load_state_dict(saved["visual"])
+    model.visual.load_state_dict(weights)
     options.target.mkdir(parents=True, exist_ok=True)
     exports.export_image_tower(model.visual, options.target / "image.onnx")
     tables = dict(np.load(options.work / f"{options.name}{options.label}-words.npz"))
     exports.export_words(tables, options.words / "vocab.txt", options.target)
     exports.export_description(options.target, options.target.name, saved["tower"])
+
+
+def measure(options: Namespace) -> None:
+    """Prints how the exported model in `--target` does on the validation drawings; the test part is for the end.
+
+    The same as `python -m tests.bench.lookalikes quality --part val`, from the work folder's own pictures.
+    """
+    from assetlib.vectors.encoders import DrawingEncoder
+
+    drawings, rendered = _index(options)
+    rows = np.flatnonzero(rendered & np.array([d["part"] == "val" for d in drawings]))
+    pictures, held = _chosen_pictures(options.work, rows), [drawings[i] for i in rows]
+    encoder = DrawingEncoder(options.target)
+    grey = [
+        [np.dstack([p] * 3 + [np.full_like(p, 255)]) for p in given]
+        for given in (pictures["line"][:, 0], pictures["rough"])
+    ]
+    mirrored = [np.ascontiguousarray(c[:, ::-1]) for c in pictures["colour"]]
+    small = [_coarse(p) for p in _on_white(pictures["colour"])]
+    opaque = [np.dstack([p, np.full(p.shape[:2], 255, np.uint8)]) for p in small]
+    given_views: list[Any] = [pictures["colour"], *grey, mirrored, opaque]
+    vectors = [encoder.images([np.asarray(p) for p in given]) for given in given_views]
+    views = exam.Views(*vectors, encoder.text([d["title"] for d in held]))
+    _show(encoder.name, exam.figures(views, held, encoder.text))

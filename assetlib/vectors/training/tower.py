@@ -53,14 +53,16 @@ def load_start_weights(trunk: nn.Module, path: Path) -> None:
         raise ValueError(f"{path.name}: {len(values)} tensors for {len(names)} of the tower")
     for name, value in zip(names, values, strict=True):
         if own[name].shape != value.shape:
-            raise ValueError(f"{path.name}: {name} has shape {tuple(value.shape)}, expected {tuple(own[name].shape)}")
+            raise ValueError(
+                f"{path.name}: {name} has shape {tuple(value.shape)}, expected {tuple(own[name].shape)}"
+            )
         own[name].copy_(value.float())
 
 
-@torch.no_grad()
+@torch.no_grad()  # type: ignore[untyped-decorator]
 def sentence_vectors(model: Any, text_folder: Path, texts: list[str], device: torch.device) -> Tensor:
     """Mean-pooled sentence vectors of the frozen encoder, float16 unit length (N, 384)."""
-    from transformers import AutoTokenizer
+    from transformers import AutoTokenizer  # type: ignore[import-not-found]
 
     tokenizer = AutoTokenizer.from_pretrained(text_folder)
     order = sorted(range(len(texts)), key=lambda i: len(texts[i]))
@@ -68,7 +70,9 @@ def sentence_vectors(model: Any, text_folder: Path, texts: list[str], device: to
     encoder = model.text.transformer.to(device).eval()
     for start in range(0, len(order), 2048):
         rows = order[start : start + 2048]
-        batch = tokenizer([texts[i] for i in rows], padding=True, truncation=True, max_length=48, return_tensors="pt")
+        batch = tokenizer(
+            [texts[i] for i in rows], padding=True, truncation=True, max_length=48, return_tensors="pt"
+        )
         mask = batch["attention_mask"].to(device)
         with torch.autocast(device.type, torch.bfloat16, enabled=device.type == "cuda"):
             hidden = encoder(input_ids=batch["input_ids"].to(device), attention_mask=mask).last_hidden_state

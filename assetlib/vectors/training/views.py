@@ -38,13 +38,17 @@ def placements(count: int, device: torch.device, turn: float = 0.2, mirror: bool
     cos, sin = torch.cos(angle) * size, torch.sin(angle) * size
     shift = (torch.rand(count, 2, device=device) - 0.5) * 0.16
     shear = (torch.rand(count, device=device) - 0.5) * 0.2
-    rows = torch.stack([cos * stretch * flip, -sin + shear, shift[:, 0], sin * flip, cos / stretch, shift[:, 1]], 1)
+    rows = torch.stack(
+        [cos * stretch * flip, -sin + shear, shift[:, 0], sin * flip, cos / stretch, shift[:, 1]], 1
+    )
     return rows.view(count, 2, 3)
 
 
 def sample(picture: Tensor, grid: Tensor) -> Tensor:
     """The picture (zero outside) read at the grid's points."""
-    return F.grid_sample(picture, grid.to(picture.dtype), mode="bilinear", padding_mode="zeros", align_corners=False)
+    return F.grid_sample(
+        picture, grid.to(picture.dtype), mode="bilinear", padding_mode="zeros", align_corners=False
+    )
 
 
 def wobble(count: int, side: int, device: torch.device, strength: Tensor) -> Tensor:
@@ -103,7 +107,11 @@ def hatching(tone: Tensor) -> Tensor:
     bend = smooth_noise(count, 1, 4, side, tone.device) * 2
     strokes = torch.sin((x * torch.cos(angle) + y * torch.sin(angle) + bend) * 6.2832 / pitch)
     soft = F.avg_pool2d(tone, 7, 1, 3)
-    return ((strokes - 0.2) * 3).clamp(0, 1) * ((soft - 0.25) * 4).clamp(0, 1) * uniform(count, 0.3, 0.9, tone.device)
+    return (
+        ((strokes - 0.2) * 3).clamp(0, 1)
+        * ((soft - 0.25) * 4).clamp(0, 1)
+        * uniform(count, 0.3, 0.9, tone.device)
+    )
 
 
 def rough(ink: Tensor, tone: Tensor, grid: Tensor) -> Tensor:
@@ -148,7 +156,9 @@ def recoloured(rgba: Tensor) -> Tensor:
     changed = torch.where(chance(count, 0.12, device), changed[:, [2, 0, 1]], changed)
     changed = torch.where(chance(count, 0.12, device), changed[:, [0, 2, 1]], changed)
     changed = torch.where(chance(count, 0.18, device), mean.expand(-1, 3, -1, -1), changed)
-    ground = torch.where(chance(count, 0.85, device), 1.0, torch.rand(count, 3, 1, 1, device=device) * 0.5 + 0.5)
+    ground = torch.where(
+        chance(count, 0.85, device), 1.0, torch.rand(count, 3, 1, 1, device=device) * 0.5 + 0.5
+    )
     colour = torch.where(chance(count, 0.75, device), changed, colour)
     return (colour * alpha + ground * (1 - alpha)).clamp(0, 1)
 

@@ -11,12 +11,17 @@ from assetlib.vectors.training.sources import STYLE_WORDS
 
 # Synsets above these are too wide to say anything about a drawing.
 _TOO_WIDE = frozenset(
-    "entity|physical entity|object|whole|abstraction|artifact|instrumentality|unit|matter|thing|psychological feature|"
-    "physical object|living thing|organism|causal agent|attribute|state|relation|group|substance|part|device|"
-    "natural object|being|way|act|event|measure|content|cognition|communication|happening|location|region|"
-    "chordate|vertebrate|placental|equipment|implement|container|covering|structure|area|line|shape|signal".split("|")
+    """entity; physical entity; object; whole; abstraction; artifact; instrumentality; unit; matter; thing;
+    psychological feature; physical object; living thing; organism; causal agent; attribute; state; relation; group;
+    substance; part; device; natural object; being; way; act; event; measure; content; cognition; communication;
+    happening; location; region; chordate; vertebrate; placental; equipment; implement; container; covering; structure;
+    area; line; shape; signal""".replace("\n    ", " ").split("; ")
 )
-_JUNK = re.compile(r"^(unsorted|hash|hash\(0x.*|untitled|clip ?art|image|svg|inkscape|.*\.svg|created with.*|icons?|icon theme|contour|outline|misc|none|media|color|colour|unchecked|\d+)$", re.I)  # noqa: E501
+_JUNK = re.compile(
+    r"^(unsorted|hash|hash\(0x.*|untitled|clip ?art|image|svg|inkscape|.*\.svg|created with.*|icons?|icon theme|"
+    r"contour|outline|misc|none|media|color|colour|unchecked|\d+)$",
+    re.IGNORECASE,
+)
 
 
 def clean_title(raw: str) -> str:
@@ -25,7 +30,9 @@ def clean_title(raw: str) -> str:
     text = re.sub(r"([a-z])([A-Z])", r"\1 \2", text).lower()
     text = re.sub(r"[_\-/]+", " ", text)
     text = re.sub(r"\b\d+\b|[^\w\s'&]", " ", text)
-    text = re.sub(r"\b(clipart by nicu buculei|etiquette|lemon theme|part of the flat icon collection)\b", " ", text)
+    text = re.sub(
+        r"\b(clipart by nicu buculei|etiquette|lemon theme|part of the flat icon collection)\b", " ", text
+    )
     text = re.sub(r"\bb and w\b|\bbw\b", "black and white", text)
     text = re.sub(r"\s+", " ", text).strip()
     return "" if _JUNK.match(text) else text
@@ -55,6 +62,9 @@ def emoji_keywords(data_file: Path) -> dict[str, list[str]]:
     for entry in json.loads(data_file.read_text(encoding="utf-8")):
         found[clean_title(entry["label"])] = [t.lower() for t in entry.get("tags", [])]
     return found
+
+
+_SHORTEST_GLOSS, _LONGEST_GLOSS = 8, 70  # characters
 
 
 class WiderWords:
@@ -120,3 +130,22 @@ def group_by(pairs: list[tuple[str, str]]) -> dict[str, list[str]]:
     for key, value in pairs:
         found[key].append(value)
     return dict(found)
+
+
+def nouns_and_glosses(folder: Path) -> list[str]:
+    """Every word of WordNet and the first, short part of the explanations of nouns and verbs, once each."""
+    found: dict[str, None] = {}
+    for part in ("noun", "verb", "adj"):
+        for line in (folder / f"data.{part}").read_text(encoding="latin-1").splitlines():
+            if line.startswith("  "):
+                continue
+            fields, _, gloss = line.partition(" | ")
+            columns = fields.split()
+            for number in range(int(columns[3], 16)):
+                word = re.sub(r"\((a|p|ip)\)$", "", columns[4 + 2 * number].replace("_", " ").lower())
+                if not word[0].isdigit():
+                    found.setdefault(word)
+            gloss = gloss.split(";")[0].strip()
+            if part != "adj" and _SHORTEST_GLOSS < len(gloss) < _LONGEST_GLOSS:
+                found.setdefault(gloss)
+    return list(found)
