@@ -22,16 +22,22 @@ from assetlib.imaging.normalise import Box, Pixels, stretch
 from assetlib.imaging.orientations import ORIENTATIONS
 
 # All bounds below were tuned on one half of openclipart, drawings in colour and as black line.
-SAME_DRAWING_SCORE = 0.90
+SAME_DRAWING_SCORE = 0.92
 FAMILY_SCORE = 0.86
+COLOURED_SCORE = 0.90
 PERHAPS_SCORE = 0.84
 CONTAINED_SCORE = 0.90
-EVEN_WORST = 0.25
+EVEN_WORST = 0.18
 """Largest difference of ink in an eighth by eighth of the picture that is still the same drawing."""
 
 STRICT_INK = 0.07
+STRICT_FINE_INK = 0.16
 STRICT_COLOUR = 18.0
-"""The same for a picture that may be merged unasked: in a sixteenth, and in any colour channel of 255."""
+"""The same for a picture that may be merged unasked: in a 16th by 16th, in a 32nd by 32nd, and in any
+colour channel of 255."""
+
+STRICT_PLAIN = 0.006
+"""The same for discs, rings and slabs, which unrelated drawings share: as good as nothing."""
 
 _STRICT_ASPECT = 0.04
 _SURE = 0.985
@@ -69,8 +75,12 @@ def is_same_picture(a: Fingerprint, b: Fingerprint) -> bool:
         return False
     if _is_scan(a) != _is_scan(b):
         return False
+    fine = stretch(a.portrait, 128), stretch(b.portrait, 128)
+    if _worst_block(*fine) > STRICT_FINE_INK:
+        return False
     one, other = stretch(a.portrait, 64), stretch(b.portrait, 64)
-    if _worst_block(one, other) > STRICT_INK:
+    plain = is_plain(a.portrait) or is_plain(b.portrait)
+    if _worst_block(one, other) > (STRICT_PLAIN if plain else STRICT_INK):
         return False
     inked = (stretch(one, 32) > 40) & (stretch(other, 32) > 40)
     apart = np.abs(cv2.blur(a.colours, (3, 3)).astype(np.float32) - cv2.blur(b.colours, (3, 3)))
@@ -82,10 +92,11 @@ def _worst_block(one: Pixels, other: Pixels) -> float:
 
     Trimming to whole pixels of a small picture shifts the drawing by up to one of these.
     """
+    side = len(one)
     framed = cv2.copyMakeBorder(one, 1, 1, 1, 1, cv2.BORDER_REPLICATE)
-    theirs = stretch(other, 16).astype(np.float32)
-    shifts = (np.ascontiguousarray(framed[y:y + 64, x:x + 64]) for y in range(3) for x in range(3))
-    return min(float(np.abs(stretch(shifted, 16) - theirs).max()) for shifted in shifts) / 255
+    theirs = stretch(other, side // 4).astype(np.float32)
+    shifts = (np.ascontiguousarray(framed[y:y + side, x:x + side]) for y in range(3) for x in range(3))
+    return min(float(np.abs(stretch(shifted, side // 4) - theirs).max()) for shifted in shifts) / 255
 
 
 def score_of(agreement: Agreement) -> float:
@@ -136,7 +147,7 @@ def _as_whole(a: Fingerprint, b: Fingerprint, how: tuple[str, ...], kinds: tuple
     if score >= SAME_DRAWING_SCORE and agreement.worst <= EVEN_WORST and agreement.ink > 0.8:
         changes = _drawing_changes(a, b, agreement, cropped)
         return Verdict(Kind.SAME_DRAWING, (*how, *changes), score)
-    if score >= FAMILY_SCORE and agreement.ink < 0.6 and agreement.contour > 0.8 and low > 0.8:
+    if score >= COLOURED_SCORE and agreement.ink < 0.6 and agreement.contour > 0.8 and low > 0.8:
         return Verdict(Kind.FAMILY, (*how, "coloured"), score)
     # One part changed and all the rest the same, line for line; siblings of a series differ more evenly.
     if score >= FAMILY_SCORE and agreement.contour_most > 0.95 and agreement.ink_most > 0.93 and high > 0.95:

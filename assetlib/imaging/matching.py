@@ -22,7 +22,7 @@ _MARGIN = 8
 _BLOCK = 8
 _HYPOTHESES = 3
 _ASPECT_GATE = 0.30
-_PLAIN_COVER = 0.92
+_PLAIN_COVER = 0.85
 
 Load = Callable[[], Pixels]
 
