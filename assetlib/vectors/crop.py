@@ -41,18 +41,18 @@ def flatten(picture: NDArray[np.uint8]) -> NDArray[np.uint8]:
         step = int(np.ceil(longest / _DOWNSIZE_FIRST))
         size = (max(1, picture.shape[1] // step), max(1, picture.shape[0] // step))
         picture = np.asarray(cv2.resize(picture, size, interpolation=cv2.INTER_AREA), np.uint8)
-    alpha = picture[..., 3]
-    if alpha.min() == _PAPER:
+    alpha = cv2.extractChannel(picture, 3)
+    if cv2.minMaxLoc(alpha)[0] == _PAPER:
         return np.ascontiguousarray(picture[..., :3])
-    cover = alpha[..., None].astype(np.uint16)
-    flat = (picture[..., :3].astype(np.uint16) * cover + _PAPER * (_PAPER - cover) + 127) // _PAPER
-    return flat.astype(np.uint8)
+    cover = cv2.merge([alpha, alpha, alpha])
+    # Rounded like value * cover / 255, then the paper that is left over is added.
+    inked = cv2.multiply(np.ascontiguousarray(picture[..., :3]), cover, scale=1 / _PAPER)
+    return np.asarray(cv2.add(inked, cv2.bitwise_not(cover)), np.uint8)
 
 
 def ink_box(flat: NDArray[np.uint8]) -> tuple[int, int, int, int] | None:
     """Left, top, right, bottom of everything that is not paper white; None for a blank sheet."""
-    seen = flat.min(axis=2) < _PAPER - _SEEN
-    columns, rows = np.flatnonzero(seen.any(axis=0)), np.flatnonzero(seen.any(axis=1))
-    if not len(rows):
-        return None
-    return int(columns[0]), int(rows[0]), int(columns[-1]) + 1, int(rows[-1]) + 1
+    red, green, blue = cv2.split(flat)
+    seen = cv2.compare(cv2.min(cv2.min(red, green), blue), _PAPER - _SEEN, cv2.CMP_LT)
+    left, top, width, height = cv2.boundingRect(seen)
+    return (left, top, left + width, top + height) if width else None

@@ -86,12 +86,18 @@ class DrawingEncoder:
 
     def prepare(self, pictures: list[Picture]) -> NDArray[np.float32]:
         """The image tower's input, float32 (N, 3, S, S)."""
+        import cv2
+
         from assetlib.vectors.crop import crop_to_ink
 
         side = self._described.image_side
-        stacked = np.stack([crop_to_ink(picture, side) for picture in pictures])
-        scaled = (stacked.astype(np.float32) - self._described.image_mean) * (1 / self._described.image_scale)
-        return np.ascontiguousarray(scaled.transpose(0, 3, 1, 2))
+        out = np.empty((len(pictures), 3, side, side), np.float32)
+        for row, picture in enumerate(pictures):
+            planes = cv2.split(crop_to_ink(picture, side))
+            for channel, plane in enumerate(planes):
+                np.multiply(plane, np.float32(1 / self._described.image_scale), out=out[row, channel])
+        out -= self._described.image_mean / self._described.image_scale
+        return out
 
     def run(self, tensors: NDArray[np.float32]) -> Vectors:
         """Unit vectors float32 (N, D) of prepared input."""

@@ -17,7 +17,10 @@ from numpy.typing import NDArray
 from assetlib.errors import AssetlibError
 
 _NAME = re.compile(r"^vectors-(\d{9})\.npy$")
-_BLOCK = 65_536  # rows multiplied at a time: their scores stay in the processor's cache for the selection
+_SCORES = (
+    16_000_000  # scores held at a time, 64 MB: one product for one query on any library up to 16 million
+)
+_GATHERED = 16_384  # rows copied together at a time when only some are allowed
 _KEEP = 2  # generations left on disk, so that a reader that opened the one before can finish
 
 
@@ -82,17 +85,20 @@ class VectorFile:
         in the order of the file.
         """
         queries = np.ascontiguousarray(np.atleast_2d(queries), np.float32)
+        if not len(queries):
+            return np.zeros((0, 0), np.float32), np.zeros((0, 0), np.int64)
         if allowed is not None:
             rows = np.flatnonzero(allowed)
             if len(rows) <= len(self.ids) // 8:
                 return self._search_rows(queries, k, rows)
         count = min(k, len(self.ids) if allowed is None else int(np.count_nonzero(allowed)))
         best, rows = _Best(len(queries), count), np.arange(len(self.ids))
-        for start in range(0, len(self.ids), _BLOCK):
-            block = self.vectors[start : start + _BLOCK]
+        step = max(1, _SCORES // len(queries))
+        for start in range(0, len(self.ids), step):
+            block = self.vectors[start : start + step]
             scores = queries @ block.T
             if allowed is not None:
-                scores[:, ~allowed[start : start + _BLOCK]] = -np.inf
+                scores[:, ~allowed[start : start + step]] = -np.inf
             best.add(scores, rows[start : start + len(block)])
         return best.scores, self.ids[best.rows]
 
@@ -100,7 +106,7 @@ class VectorFile:
         self, queries: NDArray[np.float32], k: int, rows: NDArray[np.int64]
     ) -> tuple[NDArray[np.float32], NDArray[np.int64]]:
         best = _Best(len(queries), min(k, len(rows)))
-        for part in np.array_split(rows, max(1, len(rows) // _BLOCK)):
+        for part in np.array_split(rows, max(1, len(rows) // _GATHERED)):
             best.add(queries @ self.vectors[part].T, part)
         return best.scores, self.ids[best.rows]
 

@@ -186,7 +186,8 @@ def _views(
     rough = np.repeat(pictures["rough"][..., None], 3, 3)
     small = np.stack([_coarse(p) for p in flat])
     vectors = [_embed(visual, p, device) for p in (flat, line, rough, flat[:, :, ::-1], small)]
-    return exam.Views(*vectors, asked([d["title"] for d in held]))
+    vectors.append(asked([d["title"] for d in held]))
+    return exam.Views(*vectors)
 
 
 def _on_white(rgba: NDArray[np.uint8]) -> NDArray[np.uint8]:
@@ -346,5 +347,6 @@ def measure(options: Namespace) -> None:
     opaque = [np.dstack([p, np.full(p.shape[:2], 255, np.uint8)]) for p in small]
     given_views: list[Any] = [pictures["colour"], *grey, mirrored, opaque]
     vectors = [encoder.images([np.asarray(p) for p in given]) for given in given_views]
-    views = exam.Views(*vectors, encoder.text([d["title"] for d in held]))
+    vectors.append(encoder.text([d["title"] for d in held]))
+    views = exam.Views(*vectors)
     _show(encoder.name, exam.figures(views, held, encoder.text))
