@@ -1,4 +1,4 @@
-"""The full-text index: one text row an entry, written by one function, asked with quoted words only.
+"""The full-text index: one text row an entry, written by one function; `lookup` asks it.
 
 Rows of `entry_text` have the entry's id. Tokens are stemmed (Porter) and
 stripped of accents; prefixes of two and three letters are indexed.
@@ -6,9 +6,8 @@ stripped of accents; prefixes of two and three letters are indexed.
 
 from __future__ import annotations
 
-import difflib
 import json
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -19,10 +18,6 @@ from assetlib.catalogue.words import LIVE_STATES, Facet, Label, Tag
 from assetlib.rules.names import words_from
 
 COLUMNS = ("title", "tags", "facets", "words", "path")
-
-
-SPELT_ALIKE = 0.72
-"""difflib's ratio from which a misspelt word is read as a stem of the index: *ferrry* is to *ferri* as 0.73."""
 
 
 def refresh_text(session: Session, entry_ids: Collection[int]) -> None:
@@ -83,47 +78,3 @@ def forget_text(session: Session, entry_ids: Iterable[int]) -> None:
         "DELETE FROM entry_text WHERE rowid IN (SELECT value FROM json_each(?))",
         (json.dumps(list(entry_ids)),),
     )
-
-
-def quote(word: str) -> str:
-    """A word or phrase as an FTS5 string, so that no character in it is read as a command."""
-    return '"' + word.replace('"', '""') + '"'
-
-
-def any_of(phrases: Sequence[str], *, prefix: bool = False) -> str:
-    """The FTS5 expression for any of these phrases; with `prefix`, the last word of each may go on."""
-    return "(" + " OR ".join(quote(phrase) + ("*" if prefix else "") for phrase in phrases) + ")"
-
-
-def in_columns(columns: Sequence[str], expression: str) -> str:
-    """The expression, matched in these columns alone."""
-    return f"{{{' '.join(columns)}}} : {expression}"
-
-
-def matches(session: Session, expression: str, limit: int) -> list[int]:
-    """Ids of entries that match an expression of quoted words, `limit` of them at the most."""
-    rows = session.connection().exec_driver_sql(
-        "SELECT rowid FROM entry_text WHERE entry_text MATCH ? LIMIT ?", (expression, limit)
-    )
-    return [row[0] for row in rows]
-
-
-def size(session: Session) -> int:
-    """About how many entries the index holds."""
-    return session.connection().exec_driver_sql("SELECT max(rowid) FROM entry_text").scalar_one() or 0
-
-
-def near_words(session: Session, word: str, limit: int = 4) -> list[str]:
-    """Index terms that contain `word` or are spelt nearly like it, for a word that matches nothing.
-
-    Terms are stems. The vocabulary of 100,000 entries is some ten thousand terms: a walk through it is short.
-    """
-    folded = word.casefold()
-    rows = session.connection().exec_driver_sql(
-        "SELECT term, doc FROM entry_text_terms WHERE length(term) > 2"
-    )
-    terms = {row[0]: row[1] for row in rows}
-    if len(folded) >= 4 and (inside := [term for term in terms if folded in term]):
-        return sorted(inside, key=lambda term: (-terms[term], term))[:limit]
-    alike = [term for term in terms if term[0] == folded[0]]
-    return difflib.get_close_matches(folded, alike, n=limit, cutoff=SPELT_ALIKE) if len(folded) >= 4 else []

@@ -103,11 +103,11 @@ def _find_each(lib: Library, questions: list[Question], as_json: bool) -> int:
 
 
 def _document(lib: Library, found: Found) -> dict[str, Any]:
-    from assetlib.services.browsing import shown
+    from assetlib.storage.blobs import as_digest
 
     results = []
     for result in found.results:
-        card = shown(lib, result.card)
+        card = result.card
         results.append(
             {
                 "code": card.code,
@@ -115,8 +115,8 @@ def _document(lib: Library, found: Found) -> dict[str, Any]:
                 "as": card.role,
                 "title": card.title,
                 "source": card.source,
-                "file": str(card.file),
-                "proof": str(card.proof) if card.proof else None,
+                "file": str(lib.originals.path(as_digest(card.original))),
+                "proof": str(lib.derived / card.proof) if card.proof else None,
                 "score": result.score,
                 "why": list(result.why),
                 "facets": card.facets,
@@ -128,14 +128,14 @@ def _document(lib: Library, found: Found) -> dict[str, Any]:
 
 def _show_found(lib: Library, found: Found) -> None:
     from assetlib.cli import render
-    from assetlib.services.browsing import shown
+    from assetlib.services.browsing import cards_of
 
     if found.understood:
         render.tell("understood: " + ", ".join(f"{facet.replace('_', ' ')} {', '.join(values)}"
                                                for facet, values in found.understood.items()))  # fmt: skip
     rows = []
-    for result in found.results:
-        card = shown(lib, result.card)
+    shown = cards_of(lib, [result.card.code for result in found.results])
+    for result, card in zip(found.results, shown, strict=True):
         words = "  ".join(filter(None, [", ".join(card.tags), render.facet_words(card.facets)]))
         rows.append(
             (
@@ -152,10 +152,14 @@ def _show_found(lib: Library, found: Found) -> None:
 
 
 def _open_contact_sheet(lib: Library, found: Found) -> None:
+    from assetlib.catalogue import queries
     from assetlib.cli import render
     from assetlib.services.contact import contact_sheet
 
-    path = contact_sheet(lib, [result.card for result in found.results], found.query)
+    ids = [result.card.id for result in found.results]
+    with lib.reading() as session:
+        cards = queries.cards(session, ids)
+    path = contact_sheet(lib, [cards[entry_id] for entry_id in ids], found.query)
     render.tell(f"contact sheet: {path}")
     typer.launch(str(path))
 

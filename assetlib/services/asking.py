@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import re
+import sqlite3
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import select
-from sqlalchemy.orm import Session
-
-from assetlib.catalogue.words import Label, Relation
+from assetlib.catalogue import lookup
 from assetlib.rules.tags import fold
 
 WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*")
@@ -79,21 +77,21 @@ class Term:
     narrower: tuple[str, ...] = ()
 
 
-def read_terms(session: Session, text: str) -> list[Term]:
+def read_terms(connection: sqlite3.Connection, text: str) -> list[Term]:
     """The terms of a line in their order, each once; phrases that are labels stay together."""
     words = [word for word in WORD.findall(text) if fold(word) not in STOP_WORDS] or WORD.findall(text)
-    labels = _labels_in(session, words)
+    labels = _labels_in(connection, words)
     terms: list[Term] = []
     position = 0
     while position < len(words):
         length, concepts = _longest(words, position, labels)
         phrase = " ".join(words[position : position + length])
-        terms.append(_term(session, phrase, concepts))
+        terms.append(_term(connection, phrase, concepts))
         position += length
     return list({fold(term.text): term for term in terms}.values())
 
 
-def _labels_in(session: Session, words: Sequence[str]) -> dict[str, list[int]]:
+def _labels_in(connection: sqlite3.Connection, words: Sequence[str]) -> dict[str, list[int]]:
     """Concepts by folded label, for every run of up to three words of the line."""
     runs = {
         fold(" ".join(words[start : start + length]))
@@ -104,9 +102,7 @@ def _labels_in(session: Session, words: Sequence[str]) -> dict[str, list[int]]:
     singulars = {run[:-1]: run for run in runs if len(run) > 3 and run.endswith("s")}
     found: dict[str, list[int]] = defaultdict(list)
     wanted = [*runs, *singulars]
-    for folded, concept in session.execute(
-        select(Label.folded, Label.concept_id).where(Label.folded.in_(wanted[:900])).distinct()
-    ):
+    for folded, concept in lookup.concepts_by_label(connection, wanted):
         for run in {folded, singulars.get(folded, folded)} & runs:
             found[run].append(concept)
     return found
@@ -121,29 +117,18 @@ def _longest(words: Sequence[str], start: int, labels: dict[str, list[int]]) -> 
     return 1, []
 
 
-def _term(session: Session, phrase: str, concepts: list[int]) -> Term:
+def _term(connection: sqlite3.Connection, phrase: str, concepts: list[int]) -> Term:
     if not concepts:
         return Term(phrase)
-    others = _labels_of(session, concepts)
+    others = lookup.labels_of(connection, concepts)
     below: list[int] = []
     level = concepts
     for _ in range(NARROWER_STEPS):
-        level = list(
-            session.scalars(
-                select(Relation.concept_id).where(Relation.kind == "broader", Relation.other_id.in_(level))
-            )
-        )
+        level = lookup.narrower_than(connection, level)
         below.extend(level)
-    narrower = _labels_of(session, below) if below else []
+    narrower = lookup.labels_of(connection, below) if below else []
     known = {fold(phrase)}
     return Term(phrase, _fresh(others, known), _fresh(narrower, known))
-
-
-def _labels_of(session: Session, concepts: list[int]) -> list[str]:
-    query = (
-        select(Label.text).where(Label.concept_id.in_(concepts), Label.kind != "hidden").order_by(Label.id)
-    )
-    return list(session.scalars(query))
 
 
 def _fresh(labels: Iterable[str], known: set[str]) -> tuple[str, ...]:

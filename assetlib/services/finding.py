@@ -8,23 +8,22 @@ carries them, and hide nothing.
 
 from __future__ import annotations
 
+import heapq
+import json
 import math
+import sqlite3
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from sqlalchemy import and_, or_, select
-from sqlalchemy.orm import Session
-
-from assetlib.catalogue import fulltext, queries
-from assetlib.catalogue.entries import Entry
-from assetlib.catalogue.fulltext import any_of
-from assetlib.catalogue.words import LIVE_STATES, Facet, Tag
+from assetlib.catalogue import lookup
+from assetlib.catalogue.cards import Card, read_cards
+from assetlib.catalogue.lookup import any_of
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.rules import grammar
-from assetlib.services import asking, vocabulary
+from assetlib.rules.tags import fold
+from assetlib.services import asking
 from assetlib.services.asking import Term
-from assetlib.services.tagging import read_facets
 
 DEFAULT_ROLES = ("element", "sheet", "backdrop")
 """References are left out unless they are asked for: they are no drawings of the artist's."""
@@ -53,6 +52,9 @@ SHORTEST_BEGINNING = 3
 MANY = 20_000
 """Most entries that one way of matching hands on; a word that is on more of them hardly tells them apart."""
 
+LEADING = 500
+"""How many of the best entries have their titles read; ten times what any list shows."""
+
 
 @dataclass(frozen=True, slots=True)
 class Question:
@@ -71,7 +73,7 @@ class Question:
 class Result:
     """A found entry: the higher the score, the better it fits; `why` says what matched."""
 
-    card: queries.Card
+    card: Card
     score: float
     why: tuple[str, ...]
 
@@ -87,88 +89,97 @@ class Found:
 
 
 @dataclass(slots=True)
-class _Mark:
-    """What speaks for one entry: for each term the best way it matched, and the facets it carries."""
+class _Marks:
+    """What speaks for entries: for each term the best way it matched each, and the facets each carries."""
 
-    terms: dict[int, tuple[float, str]] = field(default_factory=dict)
-    facets: dict[tuple[str, str], bool] = field(default_factory=dict)
+    terms: list[dict[int, tuple[float, str]]] = field(default_factory=list)
+    facets: dict[int, dict[tuple[str, str], bool]] = field(default_factory=dict)
 
 
 def find(lib: Library, question: Question) -> Found:
     """The entries that fit a question best, best first. Raises WrongUsage for a facet or tag that cannot be."""
-    with lib.reading() as session:
-        return find_in(session, question)
+    with lookup.looking(lib.catalogue) as connection:
+        return find_in(connection, question)
 
 
 def find_each(lib: Library, questions: Iterable[Question]) -> Iterator[Found]:
     """The answer to each question in turn, all from one opened catalogue."""
-    with lib.reading() as session:
+    with lookup.looking(lib.catalogue) as connection:
         for question in questions:
-            yield find_in(session, question)
+            yield find_in(connection, question)
 
 
-def find_in(session: Session, question: Question) -> Found:
-    """The answer to a question, on an open session."""
+def find_in(connection: sqlite3.Connection, question: Question) -> Found:
+    """The answer to a question, on an open connection."""
     understood = grammar.read_line(question.text)
-    shelf = _Shelf(session, question)
-    terms = asking.read_terms(session, understood.rest)
-    weights: list[float] = []
-    marks: dict[int, _Mark] = {}
-    for number, term in enumerate(terms):
-        weights.append(_mark_term(session, number, term, shelf, marks))
-    if not marks and understood.facets:
-        _mark_facet_carriers(session, understood.facets, shelf, marks)
+    shelf = _Shelf(connection, question)
+    terms = asking.read_terms(connection, understood.rest)
+    marks = _Marks()
+    weights = [_mark_term(connection, term, shelf, marks) for term in terms]
+    ids = set().union(*marks.terms)
+    if understood.facets:
+        _mark_facets(connection, understood.facets, marks)
+        if not ids:
+            # A line that is all grammar, or whose words match nothing: what carries a facet of it.
+            ids = set(shelf.keep(marks.facets))
     elif not question.text.strip():
-        marks = {entry_id: _Mark() for entry_id in shelf.everything()}
-    _mark_facets(session, understood.facets, marks)
-    scores = _scores(session, terms, weights, marks)
-    best = sorted(scores, key=lambda entry_id: (-scores[entry_id], -entry_id))[: question.limit]
-    cards = queries.cards(session, best)
-    results = tuple(Result(cards[i], round(scores[i], 4), _why(terms, marks[i])) for i in best if i in cards)
-    return Found(question.text, understood.facets, len(marks), results)
+        ids = set(shelf.everything())
+    scores = _scores(ids, weights, marks)
+    if terms:
+        _raise_titles(connection, understood.rest, scores)
+    best = heapq.nsmallest(question.limit, scores, key=lambda entry_id: (-scores[entry_id], -entry_id))
+    cards = read_cards(connection, best)
+    results = tuple(Result(cards[i], round(scores[i], 4), _why(i, marks)) for i in best if i in cards)
+    return Found(question.text, understood.facets, len(ids), results)
 
 
 class _Shelf:
     """Which entries a question may find at all."""
 
-    def __init__(self, session: Session, question: Question) -> None:
-        self._session = session
+    def __init__(self, connection: sqlite3.Connection, question: Question) -> None:
+        self._connection = connection
         self._filtered = bool(question.only or question.tags or question.in_tray)
-        self._conditions = [Entry.role.in_(question.roles), ~Entry.in_attic]
+        self._allowed = "role IN (SELECT value FROM json_each(?)) AND NOT in_attic"
+        self._values: list[object] = [json.dumps(question.roles)]
         if question.in_tray:
-            self._conditions.append(Entry.described_at.is_(None))
-        for facet, value in read_facets(question.only):
+            self._allowed += " AND described_at IS NULL"
+        if question.only:
+            self._demand_facets(question.only)
+        for tag in question.tags:
+            self._allowed += """ AND id IN (SELECT entry_id FROM tags
+                                            WHERE concept_id = ? AND state IN ('given', 'taken'))"""
+            self._values.append(lookup.concept_called(connection, fold(tag)) or -1)
+        # Few entries stand outside by default, so those are what is remembered; a filter turns that round.
+        query = self._allowed if self._filtered else f"NOT ({self._allowed})"
+        self._ids = set(self._select(query))
+
+    def _demand_facets(self, only: Iterable[str]) -> None:
+        from assetlib.services.tagging import read_facets
+
+        for facet, value in read_facets(only):
             if value is None:
                 raise WrongUsage(f"'{facet}=' names no value to look for")
-            carries = select(Facet.entry_id).where(
-                Facet.facet == facet, Facet.value == value, Facet.state != "left"
-            )
-            self._conditions.append(Entry.id.in_(carries))
-        for tag in question.tags:
-            concept = vocabulary.concept_for(session, tag)
-            carried = select(Tag.entry_id).where(
-                Tag.concept_id == (concept.id if concept else -1), Tag.state.in_(LIVE_STATES)
-            )
-            self._conditions.append(Entry.id.in_(carried))
-        # Few entries stand outside by default, so those are what is remembered; a filter turns that round.
-        allowed = and_(*self._conditions)
-        query = select(Entry.id).where(allowed if self._filtered else ~allowed)
-        self._ids = set(session.scalars(query))
+            self._allowed += """ AND id IN (SELECT entry_id FROM facets
+                                            WHERE facet = ? AND value = ? AND state != 'left')"""
+            self._values += [facet, value]
+
+    def _select(self, condition: str) -> list[int]:
+        rows = self._connection.execute(f"SELECT id FROM entries WHERE {condition}", self._values)
+        return [row[0] for row in rows.fetchall()]
 
     def keep(self, ids: Iterable[int]) -> list[int]:
         """Those of the ids that may be found."""
         return [i for i in ids if (i in self._ids) == self._filtered]
 
     def everything(self) -> list[int]:
-        """All that may be found, newest first."""
-        query = select(Entry.id).where(*self._conditions).order_by(Entry.id.desc())
-        return list(self._session.scalars(query))
+        """All that may be found."""
+        return self._select(self._allowed)
 
 
-def _mark_term(session: Session, number: int, term: Term, shelf: _Shelf, marks: dict[int, _Mark]) -> float:
+def _mark_term(connection: sqlite3.Connection, term: Term, shelf: _Shelf, marks: _Marks) -> float:
     """Mark every entry that a term matches with the best way it does; returns the term's weight by its rarity."""
     ways = [
-        (fulltext.in_columns(("title", "tags"), any_of([term.text])), IN_NAME, ""),
+        (lookup.in_columns(("title", "tags"), any_of([term.text])), IN_NAME, ""),
         (any_of([term.text]), IN_TEXT, " in the file or its name"),
     ]
     if term.others:
@@ -177,79 +188,53 @@ def _mark_term(session: Session, number: int, term: Term, shelf: _Shelf, marks: 
         ways.append((any_of(term.narrower), NARROWER, " by a narrower word"))
     if len(term.text) >= SHORTEST_BEGINNING:
         ways.append((any_of([term.text], prefix=True), BEGINNING, " as the beginning of a word"))
-    matched = _mark_ways(session, number, term.text, ways, shelf, marks)
-    if not matched and (near := fulltext.near_words(session, term.text)):
+    matched = _matched(connection, term.text, ways, shelf)
+    if not matched and (near := lookup.near_words(connection, term.text)):
         way = (any_of(near), NEARLY, f" read as {', '.join(near)}")
-        matched = _mark_ways(session, number, term.text, [way], shelf, marks)
-    return math.log(1 + fulltext.size(session) / (1 + matched)) + 0.1
+        matched = _matched(connection, term.text, [way], shelf)
+    marks.terms.append(matched)
+    return math.log(1 + lookup.size(connection) / (1 + len(matched))) + 0.1
 
 
-def _mark_ways(
-    session: Session,
-    number: int,
-    text: str,
-    ways: list[tuple[str, float, str]],
-    shelf: _Shelf,
-    marks: dict[int, _Mark],
-) -> int:
-    matched = 0
-    for expression, share, how in ways:
-        for entry_id in shelf.keep(fulltext.matches(session, expression, MANY)):
-            mark = marks.setdefault(entry_id, _Mark())
-            if number not in mark.terms:
-                mark.terms[number] = (share, f"{text}{how}")
-                matched += 1
+def _matched(
+    connection: sqlite3.Connection, text: str, ways: list[tuple[str, float, str]], shelf: _Shelf
+) -> dict[int, tuple[float, str]]:
+    """By entry, the best of the ways that match it; they stand best first."""
+    matched: dict[int, tuple[float, str]] = {}
+    for expression, share, how in reversed(ways):
+        found = shelf.keep(lookup.matches(connection, expression, MANY))
+        matched.update(dict.fromkeys(found, (share, f"{text}{how}")))
     return matched
 
 
-def _carriers(facets: dict[str, tuple[str, ...]]) -> object:
-    pairs = [(facet, value) for facet, values in facets.items() for value in values]
-    return and_(Facet.state != "left", or_(*(and_(Facet.facet == f, Facet.value == v) for f, v in pairs)))
+def _mark_facets(connection: sqlite3.Connection, facets: lookup.Facets, marks: _Marks) -> None:
+    for entry_id, facet, value, live in lookup.facet_carriers(connection, facets):
+        marks.facets.setdefault(entry_id, {})[(facet, value)] = live
 
 
-def _mark_facet_carriers(
-    session: Session, facets: dict[str, tuple[str, ...]], shelf: _Shelf, marks: dict[int, _Mark]
-) -> None:
-    """For a line that is all grammar, or whose words match nothing: what carries a facet of it."""
-    query = select(Facet.entry_id).where(_carriers(facets)).distinct().limit(MANY)  # type: ignore[arg-type]
-    for entry_id in shelf.keep(session.scalars(query)):
-        marks[entry_id] = _Mark()
-
-
-def _mark_facets(session: Session, facets: dict[str, tuple[str, ...]], marks: dict[int, _Mark]) -> None:
-    if not facets or not marks:
-        return
-    query = select(Facet.entry_id, Facet.facet, Facet.value, Facet.state).where(_carriers(facets))  # type: ignore[arg-type]
-    for entry_id, facet, value, state in session.execute(query):
-        if entry_id in marks:
-            marks[entry_id].facets[(facet, value)] = state in LIVE_STATES
-
-
-def _scores(
-    session: Session, terms: list[Term], weights: list[float], marks: dict[int, _Mark]
-) -> dict[int, float]:
+def _scores(ids: Iterable[int], weights: list[float], marks: _Marks) -> dict[int, float]:
     whole = sum(weights) or 1.0
-    scores = {}
-    for entry_id, mark in marks.items():
-        words = sum(weights[number] * share for number, (share, _) in mark.terms.items()) / whole
-        facets = sum(FACET_GIVEN if given else FACET_SUGGESTED for given in mark.facets.values())
-        scores[entry_id] = words + facets
-    if terms:
-        _raise_titles(session, terms, scores)
+    scores = dict.fromkeys(ids, 0.0)
+    for weight, matched in zip(weights, marks.terms, strict=True):
+        for entry_id, (share, _) in matched.items():
+            scores[entry_id] += weight * share / whole
+    for entry_id, carried in marks.facets.items():
+        if entry_id in scores:
+            scores[entry_id] += sum(FACET_GIVEN if given else FACET_SUGGESTED for given in carried.values())
     return scores
 
 
-def _raise_titles(session: Session, terms: list[Term], scores: dict[int, float]) -> None:
-    """Among entries that match alike, raise those whose title says little else."""
-    asked = {word.casefold() for term in terms for word in term.text.split()}
-    leading = sorted(scores, key=lambda entry_id: -scores[entry_id])[:2000]
-    for entry_id, title in queries.titles(session, leading):
+def _raise_titles(connection: sqlite3.Connection, text: str, scores: dict[int, float]) -> None:
+    """Among entries that match alike, raise those whose title says little else; here small words count too."""
+    asked = {word.casefold() for word in asking.WORD.findall(text)}
+    leading = heapq.nlargest(LEADING, scores, key=lambda entry_id: (scores[entry_id], entry_id))
+    for entry_id, title in lookup.titles(connection, leading):
         words = [word.casefold() for word in asking.WORD.findall(title)]
         said = sum(1 for word in words if any(word.startswith(a) or a.startswith(word) for a in asked))
         scores[entry_id] += WHOLE_TITLE * said / max(len(words), len(asked), 1)
 
 
-def _why(terms: list[Term], mark: _Mark) -> tuple[str, ...]:
-    words = [how for _, (_, how) in sorted(mark.terms.items())]
-    facets = [value if given else f"{value} (suggested)" for (_, value), given in sorted(mark.facets.items())]
-    return (*words, *facets)
+def _why(entry_id: int, marks: _Marks) -> tuple[str, ...]:
+    words = [matched[entry_id][1] for matched in marks.terms if entry_id in matched]
+    facets = sorted(marks.facets.get(entry_id, {}).items())
+    return (*words, *(value if given else f"{value} (suggested)" for (_, value), given in facets))

@@ -1,0 +1,91 @@
+"""Cards: what lists and pages show of an entry, read in plain SQL.
+
+On a plain connection, because a search is a whole process that must answer
+at once: importing the mapped classes alone takes longer than the search.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+_WANTED = "(SELECT value FROM json_each(?))"
+
+_ENTRIES = f"""
+    SELECT e.id, c.code, e.uuid, e.role, e.title, e.in_attic
+    FROM entries e JOIN codes c ON c.id = e.id WHERE e.id IN {_WANTED}"""
+
+_TAGS = f"""
+    SELECT t.entry_id, t.state IN ('given', 'taken'), l.text
+    FROM tags t JOIN labels l ON l.concept_id = t.concept_id
+    WHERE t.entry_id IN {_WANTED} AND t.state != 'left' AND l.kind = 'preferred' ORDER BY t.id"""
+
+_FACETS = f"""
+    SELECT entry_id, facet, value FROM facets
+    WHERE entry_id IN {_WANTED} AND state != 'left' ORDER BY facet, id"""
+
+# The last row of an entry wins: its first piece, and of that the first arrival.
+_SOURCES = f"""
+    SELECT e.id, a.source, o.sha256
+    FROM entries e JOIN pieces p ON p.version_id = e.current_version_id
+    JOIN originals o ON o.id = p.original_id LEFT JOIN arrivals a ON a.original_id = o.id
+    WHERE e.id IN {_WANTED} ORDER BY e.id, p.ordinal DESC, a.id DESC"""
+
+_PROOFS = f"""
+    SELECT e.id, d.path
+    FROM entries e JOIN derived d ON d.version_id = e.current_version_id JOIN recipes r ON r.id = d.recipe_id
+    WHERE e.id IN {_WANTED} AND r.kind = 'proof' AND d.path != '' ORDER BY r.id"""
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """What a list or page shows of one entry."""
+
+    id: int
+    code: str
+    uuid: str
+    role: str
+    title: str
+    source: str
+    """The path that was brought in, the first one where there were several."""
+    original: str
+    """SHA-256 of the first original it is made of."""
+    proof: str | None
+    """Path of the proof below derived/, with forward slashes."""
+    tags: tuple[str, ...] = ()
+    facets: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    suggested: tuple[str, ...] = ()
+    """Tags that wait to be taken or left."""
+    in_attic: bool = False
+
+
+def read_cards(connection: sqlite3.Connection, ids: Iterable[int]) -> dict[int, Card]:
+    """The cards of these entries by id."""
+    wanted = (json.dumps(list(dict.fromkeys(ids))),)
+    tags: dict[tuple[int, int], list[str]] = defaultdict(list)
+    for entry_id, live, text in connection.execute(_TAGS, wanted):
+        tags[entry_id, live].append(text)
+    facets: dict[int, dict[str, tuple[str, ...]]] = defaultdict(dict)
+    for entry_id, facet, value in connection.execute(_FACETS, wanted):
+        facets[entry_id][facet] = (*facets[entry_id].get(facet, ()), value)
+    sources = {row[0]: (row[1] or "", row[2]) for row in connection.execute(_SOURCES, wanted)}
+    proofs = dict(connection.execute(_PROOFS, wanted).fetchall())
+    return {
+        entry_id: Card(
+            entry_id,
+            code,
+            uuid,
+            role,
+            title,
+            *sources.get(entry_id, ("", "")),
+            proofs.get(entry_id),
+            tuple(tags[entry_id, 1]),
+            facets[entry_id],
+            tuple(tags[entry_id, 0]),
+            bool(in_attic),
+        )
+        for entry_id, code, uuid, role, title, in_attic in connection.execute(_ENTRIES, wanted)
+    }

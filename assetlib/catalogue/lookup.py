@@ -1,0 +1,132 @@
+"""What a search asks of the catalogue: the full-text index, labels and facets, in plain SQL on one snapshot.
+
+Kept apart from the mapped classes, whose import takes longer than a search.
+"""
+
+from __future__ import annotations
+
+import difflib
+import json
+import sqlite3
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+from assetlib.errors import LibraryBroken, LibraryBusy
+
+BUSY_SECONDS = 120
+"""How long a reader waits while the journal is being made anew; as long as a writer does."""
+
+SPELT_ALIKE = 0.72
+"""difflib's ratio from which a misspelt word is read as a stem of the index: *ferrry* is to *ferri* as 0.73."""
+
+SHORTEST_MISSPELT = 4
+"""Letters from which a word that matches nothing is read as another: shorter ones are like too many."""
+
+Facets = dict[str, tuple[str, ...]]
+
+
+@contextmanager
+def looking(catalogue: Path) -> Iterator[sqlite3.Connection]:
+    """A connection for reads alone, on one snapshot. Raises LibraryBusy or LibraryBroken for SQLite's own errors."""
+    try:
+        with closing(sqlite3.connect(catalogue, timeout=BUSY_SECONDS, isolation_level=None)) as connection:
+            connection.execute("BEGIN")
+            yield connection
+    except sqlite3.DatabaseError as error:
+        if "locked" in str(error) or "busy" in str(error):
+            raise LibraryBusy(
+                "another assetlib is writing to this library", "try again in a moment"
+            ) from error
+        raise LibraryBroken(
+            f"the catalogue cannot be read ({error})", "restore the last backup, or run `assetlib check`"
+        ) from error
+
+
+def quote(word: str) -> str:
+    """A word or phrase as an FTS5 string, so that no character in it is read as a command."""
+    return '"' + word.replace('"', '""') + '"'
+
+
+def any_of(phrases: Sequence[str], *, prefix: bool = False) -> str:
+    """The FTS5 expression for any of these phrases; with `prefix`, the last word of each may go on."""
+    return "(" + " OR ".join(quote(phrase) + ("*" if prefix else "") for phrase in phrases) + ")"
+
+
+def in_columns(columns: Sequence[str], expression: str) -> str:
+    """The expression, matched in these columns alone."""
+    return f"{{{' '.join(columns)}}} : {expression}"
+
+
+def matches(connection: sqlite3.Connection, expression: str, limit: int) -> list[int]:
+    """Ids of entries that match an expression of quoted words, `limit` of them at the most."""
+    rows = connection.execute(
+        "SELECT rowid FROM entry_text WHERE entry_text MATCH ? LIMIT ?", (expression, limit)
+    )
+    return [row[0] for row in rows.fetchall()]
+
+
+def size(connection: sqlite3.Connection) -> int:
+    """About how many entries the index holds."""
+    return int(connection.execute("SELECT max(rowid) FROM entry_text").fetchone()[0] or 0)
+
+
+def near_words(connection: sqlite3.Connection, word: str, limit: int = 4) -> list[str]:
+    """Index terms that contain `word` or are spelt nearly like it, for a word that matches nothing.
+
+    Terms are stems. The vocabulary of 100,000 entries is some ten thousand terms: a walk through it is short.
+    """
+    folded = word.casefold()
+    if len(folded) < SHORTEST_MISSPELT:
+        return []
+    terms = dict(
+        connection.execute("SELECT term, doc FROM entry_text_terms WHERE length(term) > 2").fetchall()
+    )
+    if inside := [term for term in terms if folded in term]:
+        return sorted(inside, key=lambda term: (-terms[term], term))[:limit]
+    alike = [term for term in terms if term[0] == folded[0]]
+    return difflib.get_close_matches(folded, alike, n=limit, cutoff=SPELT_ALIKE)
+
+
+def concepts_by_label(connection: sqlite3.Connection, folded: Collection[str]) -> list[tuple[str, int]]:
+    """Folded labels among these, each with a concept that it stands for."""
+    query = "SELECT DISTINCT folded, concept_id FROM labels WHERE folded IN (SELECT value FROM json_each(?))"
+    return connection.execute(query, (json.dumps(list(folded)),)).fetchall()
+
+
+def labels_of(connection: sqlite3.Connection, concepts: Collection[int]) -> list[str]:
+    """The labels of these concepts, without misspellings that are only understood."""
+    query = """SELECT text FROM labels WHERE kind != 'hidden'
+               AND concept_id IN (SELECT value FROM json_each(?)) ORDER BY id"""
+    return [row[0] for row in connection.execute(query, (json.dumps(list(concepts)),))]
+
+
+def narrower_than(connection: sqlite3.Connection, concepts: Collection[int]) -> list[int]:
+    """The concepts one step below these."""
+    query = """SELECT concept_id FROM relations WHERE kind = 'broader'
+               AND other_id IN (SELECT value FROM json_each(?))"""
+    return [row[0] for row in connection.execute(query, (json.dumps(list(concepts)),))]
+
+
+def concept_called(connection: sqlite3.Connection, folded: str) -> int | None:
+    """The concept with this label, a preferred one before others."""
+    query = """SELECT concept_id FROM labels WHERE folded = ?
+               ORDER BY CASE kind WHEN 'preferred' THEN 0 WHEN 'other' THEN 1 ELSE 2 END, concept_id LIMIT 1"""
+    row = connection.execute(query, (folded,)).fetchone()
+    return None if row is None else row[0]
+
+
+def facet_carriers(connection: sqlite3.Connection, facets: Facets) -> Iterator[tuple[int, str, str, bool]]:
+    """For every entry that carries one of these facets: its id, the facet, the value, whether it is the artist's."""
+    query = """SELECT entry_id, facet, value, state IN ('given', 'taken') FROM facets
+               WHERE facet = ? AND value = ? AND state != 'left'"""
+    for facet, values in facets.items():
+        for value in values:
+            for entry_id, name, carried, live in connection.execute(query, (facet, value)).fetchall():
+                yield entry_id, name, carried, bool(live)
+
+
+def titles(connection: sqlite3.Connection, ids: Iterable[int]) -> list[tuple[int, str]]:
+    """Ids with titles."""
+    query = "SELECT id, title FROM entries WHERE id IN (SELECT value FROM json_each(?))"
+    return connection.execute(query, (json.dumps(list(ids)),)).fetchall()
