@@ -53,7 +53,7 @@ def read_settings(folder: Path) -> Settings:
         wanted = int if known[key].type == "int" else str
         if not isinstance(value, wanted) or isinstance(value, bool):
             raise BadSettings(f"{path}: '{key}' takes a {'number' if wanted is int else 'text'}")
-        if wanted is int and value < 0:
+        if isinstance(value, int) and value < 0:
             raise BadSettings(f"{path}: '{key}' cannot be below 0")
     return Settings(**values)
 

@@ -62,7 +62,9 @@ def run_python() -> Callable[[str], str]:
     """Runs a program in a fresh interpreter and returns what it printed."""
 
     def run(code: str) -> str:
-        done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=120)
+        done = subprocess.run(
+            [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=120
+        )
         return done.stdout
 
     return run

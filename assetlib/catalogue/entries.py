@@ -88,7 +88,9 @@ class Entry(Base):
         comment="empty while the entry is in the in-tray"
     )
     added_at: Mapped[dt.datetime]
-    current_version_id: Mapped[int | None] = mapped_column(ForeignKey("versions.id", use_alter=True))
+    current_version_id: Mapped[int | None] = mapped_column(
+        ForeignKey("versions.id", use_alter=True), index=True
+    )
     code: Mapped[Code] = relationship(lazy="joined", innerjoin=True)
     current: Mapped[Version | None] = relationship(foreign_keys=[current_version_id], post_update=True)
     __table_args__ = (
@@ -184,7 +186,7 @@ class OpeningChoice(Base):
 
 
 class BlemishChoice(Base):
-    """A kind of blemish (specks, holes, rules, tape) that is taken out of a version's clean copy; the original keeps it."""
+    """A kind of blemish (specks, holes, rules, tape) taken out of a version's clean copy; the original keeps it."""
 
     __tablename__ = "blemish_choices"
     undoable = True

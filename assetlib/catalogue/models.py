@@ -20,8 +20,8 @@ from assetlib.catalogue.words import Concept, Facet, Label, Relation, Tag
 from assetlib.catalogue.work import Job, Use
 
 __all__ = [
-    "Arrival", "Base", "BlemishChoice", "Bundle", "BundleItem", "Change", "Code", "Collection", "CollectionItem", "Concept",
-    "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow", "Job", "Label", "OpeningChoice",
+    "Arrival", "Base", "BlemishChoice", "Bundle", "BundleItem", "Change", "Code", "Collection", "CollectionItem",
+    "Concept", "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow", "Job", "Label", "OpeningChoice",
     "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece", "Recipe", "Relation", "Release", "Step",
     "Tag", "Use", "VectorRow", "Version",
 ]  # fmt: skip

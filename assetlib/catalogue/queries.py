@@ -2,41 +2,19 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+import sqlite3
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from typing import cast
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from assetlib.catalogue.cards import Card as Card
+from assetlib.catalogue.cards import read_cards
 from assetlib.catalogue.codes import find_code
-from assetlib.catalogue.derived import Derived, Recipe
-from assetlib.catalogue.entries import ROLES, Arrival, Code, Entry, Original, Piece, Version
+from assetlib.catalogue.entries import ROLES, Entry, Original, Version
 from assetlib.catalogue.session import SQL_CHUNK
-from assetlib.catalogue.words import LIVE_STATES, Facet, Label, Tag
 from assetlib.errors import NotFound
-
-
-@dataclass(frozen=True, slots=True)
-class Card:
-    """What a list or page shows of one entry."""
-
-    id: int
-    code: str
-    uuid: str
-    role: str
-    title: str
-    source: str
-    """The path that was brought in, the first one where there were several."""
-    original: str
-    """SHA-256 of the first original it is made of."""
-    proof: str | None
-    """Path of the proof below derived/, with forward slashes."""
-    tags: tuple[str, ...] = ()
-    facets: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    suggested: tuple[str, ...] = ()
-    """Tags that wait to be taken or left."""
-    in_attic: bool = False
 
 
 def entry(session: Session, given: str, roles: tuple[str, ...] = ROLES) -> Entry:
@@ -63,81 +41,13 @@ def chunks(ids: Sequence[int]) -> Iterable[Sequence[int]]:
 
 def cards(session: Session, ids: Iterable[int]) -> dict[int, Card]:
     """The cards of these entries by id."""
-    wanted = list(dict.fromkeys(ids))
-    found: dict[int, Card] = {}
-    for chunk in chunks(wanted):
-        found.update(_cards(session, chunk))
-    return found
+    session.flush()
+    return read_cards(plain_connection(session), ids)
 
 
-def _cards(session: Session, ids: Sequence[int]) -> dict[int, Card]:
-    tags, suggested, facets = _words(session, ids)
-    sources = _sources(session, ids)
-    proofs = _proofs(session, ids)
-    columns = (Entry.id, Code.code, Entry.uuid, Entry.role, Entry.title, Entry.in_attic)
-    rows = session.execute(select(*columns).join(Code, Code.id == Entry.id).where(Entry.id.in_(ids)))
-    return {
-        row.id: Card(
-            row.id,
-            row.code,
-            row.uuid,
-            row.role,
-            row.title,
-            *sources.get(row.id, ("", "")),
-            proofs.get(row.id),
-            tuple(tags[row.id]),
-            {name: tuple(values) for name, values in facets[row.id].items()},
-            tuple(suggested[row.id]),
-            row.in_attic,
-        )
-        for row in rows
-    }
-
-
-def _words(
-    session: Session, ids: Sequence[int]
-) -> tuple[dict[int, list[str]], dict[int, list[str]], dict[int, dict[str, list[str]]]]:
-    tags: dict[int, list[str]] = defaultdict(list)
-    suggested: dict[int, list[str]] = defaultdict(list)
-    for row in session.execute(
-        select(Tag.entry_id, Tag.state, Label.text)
-        .join(Label, Label.concept_id == Tag.concept_id)
-        .where(Tag.entry_id.in_(ids), Tag.state != "left", Label.kind == "preferred")
-        .order_by(Tag.id)
-    ):
-        (tags if row.state in LIVE_STATES else suggested)[row.entry_id].append(row.text)
-    facets: dict[int, dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
-    for facet in session.execute(
-        select(Facet.entry_id, Facet.facet, Facet.value)
-        .where(Facet.entry_id.in_(ids), Facet.state != "left")
-        .order_by(Facet.facet, Facet.id)
-    ):
-        facets[facet.entry_id][facet.facet].append(facet.value)
-    return tags, suggested, facets
-
-
-def _sources(session: Session, ids: Sequence[int]) -> dict[int, tuple[str, str]]:
-    """By entry: the path it came from first and the digest of its original."""
-    rows = session.execute(
-        select(Entry.id, Arrival.source, Original.sha256)
-        .join(Piece, Piece.version_id == Entry.current_version_id)
-        .join(Original, Original.id == Piece.original_id)
-        .outerjoin(Arrival, Arrival.original_id == Original.id)
-        .where(Entry.id.in_(ids))
-        .order_by(Entry.id, Piece.ordinal.desc(), Arrival.id.desc())
-    )
-    return {row[0]: (row[1] or "", row[2]) for row in rows}
-
-
-def _proofs(session: Session, ids: Sequence[int]) -> dict[int, str]:
-    rows = session.execute(
-        select(Entry.id, Derived.path)
-        .join(Derived, Derived.version_id == Entry.current_version_id)
-        .join(Recipe, Recipe.id == Derived.recipe_id)
-        .where(Entry.id.in_(ids), Recipe.kind == "proof", Derived.path.is_not(None))
-        .order_by(Recipe.id)
-    )
-    return {row[0]: row[1] for row in rows if row[1]}
+def plain_connection(session: Session) -> sqlite3.Connection:
+    """The session's own connection, for reads in plain SQL inside its transaction."""
+    return cast(sqlite3.Connection, session.connection().connection.dbapi_connection)
 
 
 def counts(session: Session) -> dict[str, int]:

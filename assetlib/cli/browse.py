@@ -152,14 +152,10 @@ def _show_found(lib: Library, found: Found) -> None:
 
 
 def _open_contact_sheet(lib: Library, found: Found) -> None:
-    from assetlib.catalogue import queries
     from assetlib.cli import render
     from assetlib.services.contact import contact_sheet
 
-    ids = [result.card.id for result in found.results]
-    with lib.reading() as session:
-        cards = queries.cards(session, ids)
-    path = contact_sheet(lib, [cards[entry_id] for entry_id in ids], found.query)
+    path = contact_sheet(lib, [result.card for result in found.results], found.query)
     render.tell(f"contact sheet: {path}")
     typer.launch(str(path))
 

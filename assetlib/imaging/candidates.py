@@ -52,8 +52,14 @@ class Index:
     def add(self, fingerprint: Fingerprint) -> None:
         """Takes a drawing in; an empty one gets a number and is never found."""
         count = 0 if fingerprint.empty else len(fingerprint.kinds)
-        self._pieces.append((codes_of(fingerprint.coefficients[:count]), fingerprint.aspects()[:count],
-                             fingerprint.kinds[:count], fingerprint.coefficients[:min(2, count)]))
+        self._pieces.append(
+            (
+                codes_of(fingerprint.coefficients[:count]),
+                fingerprint.aspects()[:count],
+                fingerprint.kinds[:count],
+                fingerprint.coefficients[: min(2, count)],
+            )
+        )
         self._sorted = None
 
     def candidates(self, fingerprint: Fingerprint, limit: int | None = None) -> NDArray[np.int64]:
@@ -62,22 +68,27 @@ class Index:
         most = MOST_CANDIDATES if parts < _SHEET_PARTS else MOST_FOR_SHEET
         return self._nearest(fingerprint, limit or most)[0]
 
-    def pairs(self, fingerprints: Iterable[Fingerprint], limit: int = MOST_CANDIDATES
-              ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    def pairs(
+        self, fingerprints: Iterable[Fingerprint], limit: int = MOST_CANDIDATES
+    ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
         """Pairs (i, j), i < j, of drawings in the index that may be doubles.
 
         ``fingerprints`` are those the index was built from, in the same order; each is asked once.
         """
         found: set[tuple[int, int]] = set()
         for i, fingerprint in enumerate(fingerprints):
-            found.update((min(i, j), max(i, j)) for j in self._nearest(fingerprint, limit + 1)[0].tolist() if j != i)
+            found.update(
+                (min(i, j), max(i, j)) for j in self._nearest(fingerprint, limit + 1)[0].tolist() if j != i
+            )
         ordered = np.array(sorted(found), dtype=np.int64).reshape(-1, 2)
         return ordered[:, 0], ordered[:, 1]
 
     def save(self, path: Path) -> None:
         """Writes the arrays as one .npz file."""
-        kept = [np.concatenate([piece[k] for piece in self._pieces]) if self._pieces else np.empty(0)
-                for k in range(4)]
+        kept = [
+            np.concatenate([piece[k] for piece in self._pieces]) if self._pieces else np.empty(0)
+            for k in range(4)
+        ]
         counts = np.array([len(piece[2]) for piece in self._pieces], dtype=np.int64)
         with path.open("wb") as out:
             np.savez(out, codes=kept[0], aspects=kept[1], kinds=kept[2], coefficients=kept[3], counts=counts)
@@ -89,7 +100,9 @@ class Index:
         with np.load(path) as kept:
             counts = kept["counts"]
             if len(counts):
-                columns = [np.split(kept[name], np.cumsum(counts)[:-1]) for name in ("codes", "aspects", "kinds")]
+                columns = [
+                    np.split(kept[name], np.cumsum(counts)[:-1]) for name in ("codes", "aspects", "kinds")
+                ]
                 columns.append(np.split(kept["coefficients"], np.cumsum(np.minimum(2, counts))[:-1]))
                 index._pieces = list(zip(*columns, strict=True))
         return index
@@ -121,8 +134,9 @@ class _Views:
         codes = np.concatenate([piece[0] for piece in pieces])
         aspects = np.concatenate([piece[1] for piece in pieces])
         kinds = np.concatenate([piece[2] for piece in pieces])
-        self._tables = {kind: _Table(codes[kinds == kind], aspects[kinds == kind], owners[kinds == kind])
-                        for kind in View}
+        self._tables = {
+            kind: _Table(codes[kinds == kind], aspects[kinds == kind], owners[kinds == kind]) for kind in View
+        }
 
     def apart(self, coefficients: NDArray[np.int8], owners: NDArray[np.int64]) -> NDArray[np.float64]:
         """Least angle between whole ink or contours of each owner and the query's in any orientation, in bits.
@@ -149,7 +163,9 @@ class _Views:
 class _Table:
     """Views of one kind in order of their proportions, so that the gate is a slice."""
 
-    def __init__(self, codes: NDArray[np.uint64], aspects: NDArray[np.float32], owners: NDArray[np.uint32]) -> None:
+    def __init__(
+        self, codes: NDArray[np.uint64], aspects: NDArray[np.float32], owners: NDArray[np.uint32]
+    ) -> None:
         order = np.argsort(aspects, kind="stable")
         self._aspects, self._owners = aspects[order], owners[order]
         self._low, self._high = np.ascontiguousarray(codes[order, 0]), np.ascontiguousarray(codes[order, 1])

@@ -6,7 +6,7 @@ import io
 import os
 import shutil
 import subprocess
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,7 +28,7 @@ class CutJob:
 
     path: str
     page: int = 0
-    settings: CutSettings = CutSettings()
+    settings: CutSettings = field(default_factory=CutSettings)
     overlay: str | None = None
 
 

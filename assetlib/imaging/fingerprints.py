@@ -105,10 +105,26 @@ class Fingerprint:
         box = self.box or (0, 0, 0, 0)
         recipe = self.recipe.encode()
         high, wide = self.portrait.shape
-        head = _HEAD.pack(_MAGIC, len(recipe), *self.size, *box, *self.ground, self.opaque, self.phash,
-                          self.wide_hash, len(self.kinds), high, wide)
-        body = (self.kinds.tobytes(), np.round(self.boxes * 65535).astype("<u2").tobytes(),
-                self.coefficients.tobytes(), (self.portrait >> 3).tobytes(), self.colours.tobytes())
+        head = _HEAD.pack(
+            _MAGIC,
+            len(recipe),
+            *self.size,
+            *box,
+            *self.ground,
+            self.opaque,
+            self.phash,
+            self.wide_hash,
+            len(self.kinds),
+            high,
+            wide,
+        )
+        body = (
+            self.kinds.tobytes(),
+            np.round(self.boxes * 65535).astype("<u2").tobytes(),
+            self.coefficients.tobytes(),
+            (self.portrait >> 3).tobytes(),
+            self.colours.tobytes(),
+        )
         return head + recipe + zlib.compress(b"".join(body), 6)
 
     @classmethod
@@ -121,24 +137,47 @@ class Fingerprint:
 
     @classmethod
     def _read(cls, data: bytes) -> Fingerprint:
-        (magic, name, width, height, left, top, right, bottom, red, green, blue, opaque, phash, wide_hash, count,
-         high, wide) = _HEAD.unpack_from(data)
+        (
+            magic,
+            name,
+            width,
+            height,
+            left,
+            top,
+            right,
+            bottom,
+            red,
+            green,
+            blue,
+            opaque,
+            phash,
+            wide_hash,
+            count,
+            high,
+            wide,
+        ) = _HEAD.unpack_from(data)
         if magic != _MAGIC:
             raise ValueError("not a stored fingerprint")
-        recipe = data[_HEAD.size:_HEAD.size + name].decode()
-        body = zlib.decompress(data[_HEAD.size + name:])
+        recipe = data[_HEAD.size : _HEAD.size + name].decode()
+        body = zlib.decompress(data[_HEAD.size + name :])
         lengths = (count, count * 8, count * _CODED, high * wide, COLOUR_SIDE * COLOUR_SIDE * 3)
         if len(body) != sum(lengths):
             raise ValueError("not a stored fingerprint: wrong length")
         kinds, boxes, coefficients, portrait, colours = _split(body, lengths)
         return cls(
-            recipe=recipe, size=(width, height), box=(left, top, right, bottom) if right else None,
-            ground=(red, green, blue), opaque=bool(opaque), phash=phash, wide_hash=wide_hash,
+            recipe=recipe,
+            size=(width, height),
+            box=(left, top, right, bottom) if right else None,
+            ground=(red, green, blue),
+            opaque=bool(opaque),
+            phash=phash,
+            wide_hash=wide_hash,
             kinds=np.frombuffer(kinds, np.uint8),
-            boxes=(np.frombuffer(boxes, "<u2").astype(np.float32) / 65535).reshape(count, 4),
+            boxes=(np.frombuffer(boxes, "<u2") / np.float32(65535)).astype(np.float32).reshape(count, 4),
             coefficients=np.frombuffer(coefficients, np.int8).reshape(count, _CODED),
             portrait=_widened(np.frombuffer(portrait, np.uint8).reshape(high, wide)),
-            colours=np.frombuffer(colours, np.uint8).reshape(COLOUR_SIDE, COLOUR_SIDE, 3))
+            colours=np.frombuffer(colours, np.uint8).reshape(COLOUR_SIDE, COLOUR_SIDE, 3),
+        )
 
 
 _HEAD = struct.Struct("<4sB2I4I3B?Q32sHHH")
@@ -148,7 +187,7 @@ _MAGIC = b"alf1"
 def _split(body: bytes, lengths: tuple[int, ...]) -> list[bytes]:
     pieces, start = [], 0
     for length in lengths:
-        pieces.append(body[start:start + length])
+        pieces.append(body[start : start + length])
         start += length
     return pieces
 
@@ -172,11 +211,19 @@ def fingerprint(rgba: Pixels) -> Fingerprint:
     phash, wide_hash = _documented_hashes(fine)
     ratio = (width / work[0], height / work[1])
     return Fingerprint(
-        recipe=FINGERPRINT_RECIPE, size=(width, height),
+        recipe=FINGERPRINT_RECIPE,
+        size=(width, height),
         box=scale_box(whole, *ratio, (width, height)) if drawing.box else None,
-        ground=drawing.ground, opaque=bool(int(rgba[..., 3].min()) == 255), phash=phash, wide_hash=wide_hash,
-        kinds=kinds, boxes=boxes, coefficients=coefficients, portrait=_widened(ink >> 3),
-        colours=stretch(fine, COLOUR_SIDE))
+        ground=drawing.ground,
+        opaque=bool(int(rgba[..., 3].min()) == 255),
+        phash=phash,
+        wide_hash=wide_hash,
+        kinds=kinds,
+        boxes=boxes.astype(np.float32),
+        coefficients=coefficients,
+        portrait=_widened((ink >> 3).astype(np.uint8)),
+        colours=stretch(fine, COLOUR_SIDE),
+    )
 
 
 def _portrait(rgba: Pixels, drawing: Drawing, box: Box, side: int) -> tuple[Pixels, Pixels]:
@@ -202,8 +249,9 @@ def _documented_hashes(rgb: Pixels) -> tuple[int, bytes]:
     return int(str(short), 16), np.packbits(wide.hash).tobytes()
 
 
-def _views(ink: Pixels, work: tuple[int, ...], whole: Box, parts: list[Part]
-           ) -> tuple[NDArray[np.uint8], NDArray[np.float32], NDArray[np.int8]]:
+def _views(
+    ink: Pixels, work: tuple[int, ...], whole: Box, parts: list[Part]
+) -> tuple[NDArray[np.uint8], NDArray[np.float32], NDArray[np.int8]]:
     share = np.array([work[1], work[0], work[1], work[0]], np.float32)
     kinds = [View.WHOLE, View.CONTOUR]
     boxes = [np.array(whole, np.float32)] * 2
@@ -221,7 +269,7 @@ def _views(ink: Pixels, work: tuple[int, ...], whole: Box, parts: list[Part]
 
 def _contour_ground(ink: Pixels) -> Pixels:
     """The ink with paper round it, so that a shape cut by its own box has a contour there too."""
-    return cv2.copyMakeBorder(ink, 2, 2, 2, 2, cv2.BORDER_CONSTANT, value=0)
+    return np.asarray(cv2.copyMakeBorder(ink, 2, 2, 2, 2, cv2.BORDER_CONSTANT, value=0), np.uint8)
 
 
 def _crops(ink: Pixels) -> list[tuple[Pixels, Box]]:
@@ -231,23 +279,36 @@ def _crops(ink: Pixels) -> list[tuple[Pixels, Box]]:
         x, y = round(share * wide), round(share * high)
         for box in ((x, 0, wide, high), (0, 0, wide - x, high), (0, y, wide, high), (0, 0, wide, high - y)):
             trimmed = _trim(ink, (box[0], box[1], max(box[2], box[0] + 1), max(box[3], box[1] + 1)))
-            crops.append((cut(ink, trimmed), tuple(v / s for v, s in zip(trimmed, (wide, high) * 2, strict=True))))
-    return crops  # type: ignore[return-value]
+            crops.append(
+                (cut(ink, trimmed), tuple(v / s for v, s in zip(trimmed, (wide, high) * 2, strict=True)))
+            )
+    return crops
 
 
 def _trim(ink: Pixels, box: Box) -> Box:
-    marks = ink[box[1]:box[3], box[0]:box[2]] > 60
+    marks = ink[box[1] : box[3], box[0] : box[2]] > 60
     columns, rows = np.flatnonzero(marks.any(axis=0)), np.flatnonzero(marks.any(axis=1))
     if len(columns) == 0:
         return box
-    return (box[0] + int(columns[0]), box[1] + int(rows[0]), box[0] + int(columns[-1]) + 1,
-            box[1] + int(rows[-1]) + 1)
+    return (
+        box[0] + int(columns[0]),
+        box[1] + int(rows[0]),
+        box[0] + int(columns[-1]) + 1,
+        box[1] + int(rows[-1]) + 1,
+    )
 
 
 def _inside(whole: Box, inner: tuple[float, ...]) -> NDArray[np.float32]:
     wide, high = whole[2] - whole[0], whole[3] - whole[1]
-    return np.array([whole[0] + inner[0] * wide, whole[1] + inner[1] * high,
-                     whole[0] + inner[2] * wide, whole[1] + inner[3] * high], np.float32)
+    return np.array(
+        [
+            whole[0] + inner[0] * wide,
+            whole[1] + inner[1] * high,
+            whole[0] + inner[2] * wide,
+            whole[1] + inner[3] * high,
+        ],
+        np.float32,
+    )
 
 
 @lru_cache(maxsize=1)

@@ -37,9 +37,9 @@ def near(query: Codes, codes: Codes, radius: int) -> Numbers:
     """Numbers of the codes (N,) within ``radius`` bits of any of the queries (Q,), in order."""
     found = np.zeros(len(codes), dtype=np.bool_)
     for start in range(0, len(codes), _AT_ONCE):
-        block = codes[start:start + _AT_ONCE]
+        block = codes[start : start + _AT_ONCE]
         for value in query:
-            found[start:start + _AT_ONCE] |= np.bitwise_count(block ^ value) <= radius
+            found[start : start + _AT_ONCE] |= np.bitwise_count(block ^ value) <= radius
     return np.flatnonzero(found)
 
 
@@ -80,8 +80,9 @@ def _join(words: Codes, radius: int) -> tuple[Numbers, Numbers]:
     return np.concatenate([pair[0] for pair in found]), np.concatenate([pair[1] for pair in found])
 
 
-def _close_buckets(words: Codes, chunk: NDArray[np.uint16], reach: int, radius: int
-                   ) -> Iterator[tuple[Numbers, Numbers]]:
+def _close_buckets(
+    words: Codes, chunk: NDArray[np.uint16], reach: int, radius: int
+) -> Iterator[tuple[Numbers, Numbers]]:
     order = np.argsort(chunk, kind="stable")
     sorted_words, values = words[order], chunk[order]
     offsets = np.searchsorted(values, np.arange((1 << _CHUNK) + 1))
@@ -96,8 +97,11 @@ def _close_buckets(words: Codes, chunk: NDArray[np.uint16], reach: int, radius: 
 
 @lru_cache(maxsize=8)
 def _masks(reach: int) -> tuple[np.uint16, ...]:
-    return tuple(np.uint16(sum(1 << bit for bit in bits))
-                 for size in range(reach + 1) for bits in combinations(range(_CHUNK), size))
+    return tuple(
+        np.uint16(sum(1 << bit for bit in bits))
+        for size in range(reach + 1)
+        for bits in combinations(range(_CHUNK), size)
+    )
 
 
 def _within(words: Codes, first: Numbers, counts: Numbers, radius: int) -> Iterator[tuple[Numbers, Numbers]]:
@@ -124,8 +128,9 @@ def _compared(words: Codes, left: Numbers, right: Numbers, radius: int) -> Itera
         yield left[hit], right[hit]
 
 
-def _first_at(chunks: NDArray[np.uint16], radii: list[int], c: int, left: Numbers, right: Numbers
-              ) -> NDArray[np.bool_]:
+def _first_at(
+    chunks: NDArray[np.uint16], radii: list[int], c: int, left: Numbers, right: Numbers
+) -> NDArray[np.bool_]:
     """Which pairs no earlier chunk has found already."""
     earlier = np.bitwise_count(chunks[left, :c] ^ chunks[right, :c]) <= np.array(radii[:c], dtype=np.int64)
     return np.asarray(~earlier.any(axis=1))
@@ -140,8 +145,11 @@ def _expand(left: Numbers, right: Numbers, inverse: Numbers, counts: Numbers) ->
     place = np.arange(int(many.sum())) - np.repeat(np.cumsum(many) - many, many)
     one = members[starts[left[pair]] + place // counts[right[pair]]]
     other = members[starts[right[pair]] + place % counts[right[pair]]]
-    twins = [np.stack(np.triu_indices(count, 1)) + start
-             for start, count in zip(starts.tolist(), counts.tolist(), strict=True) if count > 1]
+    twins = [
+        np.stack(np.triu_indices(count, 1)) + start
+        for start, count in zip(starts.tolist(), counts.tolist(), strict=True)
+        if count > 1
+    ]
     same = members[np.concatenate(twins, axis=1)] if twins else np.empty((2, 0), np.int64)
     i, j = np.concatenate([one, same[0]]), np.concatenate([other, same[1]])
     low, high = np.minimum(i, j), np.maximum(i, j)

@@ -46,8 +46,9 @@ _LEAST_DETAIL = 0.08
 _LEAST_CONTOUR = 0.86
 
 
-def compare(a: Fingerprint, b: Fingerprint, load_a: Load | None = None, load_b: Load | None = None
-            ) -> Verdict | None:
+def compare(
+    a: Fingerprint, b: Fingerprint, load_a: Load | None = None, load_b: Load | None = None
+) -> Verdict | None:
     """What ``a`` is to ``b``; none where they are unrelated. Never same-file: bytes are not seen here.
 
     With both pictures at hand (``load_a``, ``load_b`` return (H, W, 4)) what the portraits leave open is
@@ -95,7 +96,7 @@ def _worst_block(one: Pixels, other: Pixels) -> float:
     side = len(one)
     framed = cv2.copyMakeBorder(one, 1, 1, 1, 1, cv2.BORDER_REPLICATE)
     theirs = stretch(other, side // 4).astype(np.float32)
-    shifts = (np.ascontiguousarray(framed[y:y + side, x:x + side]) for y in range(3) for x in range(3))
+    shifts = (np.ascontiguousarray(framed[y : y + side, x : x + side]) for y in range(3) for x in range(3))
     return min(float(np.abs(stretch(shifted, side // 4) - theirs).max()) for shifted in shifts) / 255
 
 
@@ -126,8 +127,9 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
     return _as_whole(a, b, how, kinds, agreement, score)
 
 
-def _as_part(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis, agreement: Agreement, score: float
-             ) -> Verdict | None:
+def _as_part(
+    a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis, agreement: Agreement, score: float
+) -> Verdict | None:
     if score < CONTAINED_SCORE or agreement.worst > EVEN_WORST:
         return None
     holder, view = (b, hypothesis.theirs) if b.kinds[hypothesis.theirs] == View.PART else (a, hypothesis.mine)
@@ -140,8 +142,14 @@ def _as_part(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis, agreement: 
     return Verdict(Kind.CONTAINED, how, score, box)
 
 
-def _as_whole(a: Fingerprint, b: Fingerprint, how: tuple[str, ...], kinds: tuple[View, View], agreement: Agreement,
-              score: float) -> Verdict | None:
+def _as_whole(
+    a: Fingerprint,
+    b: Fingerprint,
+    how: tuple[str, ...],
+    kinds: tuple[View, View],
+    agreement: Agreement,
+    score: float,
+) -> Verdict | None:
     low, high = sorted((agreement.covered, agreement.covers))
     cropped = View.CROP in kinds
     if score >= SAME_DRAWING_SCORE and agreement.worst <= EVEN_WORST and agreement.ink > 0.8:

@@ -42,7 +42,9 @@ def find_place(first: Pixels, second: Pixels) -> Place | None:
         return None
     source = np.array([one[0][m.queryIdx] for m in good], dtype=np.float32)
     target = np.array([other[0][m.trainIdx] for m in good], dtype=np.float32)
-    matrix, mask = cv2.estimateAffinePartial2D(source, target, method=cv2.RANSAC, ransacReprojThreshold=_REACH)
+    matrix, mask = cv2.estimateAffinePartial2D(
+        source, target, method=cv2.RANSAC, ransacReprojThreshold=_REACH
+    )
     if matrix is None:
         return None
     inliers = _distinct(target[mask.ravel() > 0])
@@ -54,7 +56,8 @@ def find_place(first: Pixels, second: Pixels) -> Place | None:
 
 def _features(rgba: Pixels) -> tuple[NDArray[np.float32], NDArray[np.float32]] | None:
     ink = cv2.GaussianBlur(normalise(rgba, FEATURE_SIDE).ink, (0, 0), 0.8)
-    points, described = cv2.SIFT_create(nfeatures=_MOST_FEATURES).detectAndCompute(ink, None)
+    finder = cv2.SIFT_create(nfeatures=_MOST_FEATURES)  # type: ignore[attr-defined]  # OpenCV's stubs lack it
+    points, described = finder.detectAndCompute(ink, None)
     if described is None or len(points) < FEWEST_INLIERS:
         return None
     return np.array([p.pt for p in points], dtype=np.float32), described
@@ -68,7 +71,9 @@ def _distinct(points: NDArray[np.float32]) -> int:
 def _placed(first: Pixels, second: Pixels, matrix: NDArray[np.float64]) -> Box:
     drawing = normalise(first, FEATURE_SIDE)
     left, top, right, bottom = drawing.box or (0, 0, drawing.ink.shape[1], drawing.ink.shape[0])
-    corners = np.array([[left, top, 1], [right, top, 1], [right, bottom, 1], [left, bottom, 1]], float) @ matrix.T
+    corners = (
+        np.array([[left, top, 1], [right, top, 1], [right, bottom, 1], [left, bottom, 1]], float) @ matrix.T
+    )
     scale = max(1.0, max(second.shape[:2]) / FEATURE_SIDE)
     low, high = corners.min(axis=0), corners.max(axis=0)
     box = (int(low[0]), int(low[1]), int(high[0]), int(high[1]))

@@ -107,7 +107,12 @@ def view_of(fingerprint: Fingerprint, view: int) -> Pixels:
     whole, box = fingerprint.boxes[0], fingerprint.boxes[view]
     high, wide = fingerprint.portrait.shape
     span = np.maximum(whole[2:] - whole[:2], 1e-6)
-    near = np.concatenate([(box[:2] - whole[:2]) / span, (box[2:] - whole[:2]) / span]) * [wide, high, wide, high]
+    near = np.concatenate([(box[:2] - whole[:2]) / span, (box[2:] - whole[:2]) / span]) * [
+        wide,
+        high,
+        wide,
+        high,
+    ]
     left, top = min(max(round(near[0]), 0), wide - 1), min(max(round(near[1]), 0), high - 1)
     return cut(fingerprint.portrait, (left, top, max(left + 1, round(near[2])), max(top + 1, round(near[3]))))
 
@@ -116,7 +121,7 @@ def lay_over(first: Pixels, second: Pixels, by_contour: bool) -> Agreement:
     """How two ink pictures agree: stretched to one size, shifted, then fitted by an affine map."""
     one, other = _framed(first), _framed(second)
     contours = edge_map(one), edge_map(other)
-    fitted = (contours if by_contour else (one, other))
+    fitted = contours if by_contour else (one, other)
     warp = _affine(_soft(fitted[0]), _soft(fitted[1]))
     moved = _warped(other, warp)
     return _agreement(one, moved, contours[0], edge_map(moved), warp)
@@ -124,7 +129,9 @@ def lay_over(first: Pixels, second: Pixels, by_contour: bool) -> Agreement:
 
 def _framed(ink: Pixels) -> Pixels:
     small = stretch(ink, SIDE)
-    return np.asarray(cv2.copyMakeBorder(small, *(_MARGIN,) * 4, cv2.BORDER_CONSTANT, value=0), dtype=np.uint8)
+    return np.asarray(
+        cv2.copyMakeBorder(small, *(_MARGIN,) * 4, cv2.BORDER_CONSTANT, value=0), dtype=np.uint8
+    )
 
 
 def _soft(picture: Pixels) -> NDArray[np.float32]:
@@ -150,18 +157,31 @@ def _affine(one: NDArray[np.float32], other: NDArray[np.float32]) -> NDArray[np.
 
 def _warped(picture: Pixels, warp: NDArray[np.float32]) -> Pixels:
     size = (picture.shape[1], picture.shape[0])
-    return np.asarray(cv2.warpAffine(picture, warp, size, flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP), np.uint8)
+    return np.asarray(
+        cv2.warpAffine(picture, warp, size, flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP), np.uint8
+    )
 
 
-def _agreement(one: Pixels, other: Pixels, contour: Pixels, their_contour: Pixels,
-               warp: NDArray[np.float32]) -> Agreement:
+def _agreement(
+    one: Pixels, other: Pixels, contour: Pixels, their_contour: Pixels, warp: NDArray[np.float32]
+) -> Agreement:
     pair = cv2.GaussianBlur(one, (0, 0), 0.8), cv2.GaussianBlur(other, (0, 0), 0.8)
     soft = cv2.GaussianBlur(contour, (0, 0), 0.8), cv2.GaussianBlur(their_contour, (0, 0), 0.8)
     covered, covers, detail = _coverage(contour, their_contour)
     ink, ink_most, worst = _correlations(*pair)
     edge, edge_most, _ = _correlations(*soft)
-    return Agreement(ink, edge, ink_most, edge_most, worst, covered, covers, detail,
-                     float(np.abs(warp[:, :2] - np.eye(2)).max()), math.degrees(math.atan2(warp[0, 1], warp[0, 0])))
+    return Agreement(
+        ink,
+        edge,
+        ink_most,
+        edge_most,
+        worst,
+        covered,
+        covers,
+        detail,
+        float(np.abs(warp[:, :2] - np.eye(2)).max()),
+        math.degrees(math.atan2(warp[0, 1], warp[0, 0])),
+    )
 
 
 def _correlations(one: Pixels, other: Pixels) -> tuple[float, float, float]:
@@ -172,7 +192,7 @@ def _correlations(one: Pixels, other: Pixels) -> tuple[float, float, float]:
         return 0.0, 0.0, 1.0
     a, b = a[inked], b[inked]
     gap = np.abs(a - b).mean(axis=1)
-    kept = np.argsort(gap, kind="stable")[:max(4, round(0.8 * len(inked)))]
+    kept = np.argsort(gap, kind="stable")[: max(4, round(0.8 * len(inked)))]
     worst = float(np.abs(a.mean(axis=1) - b.mean(axis=1)).max()) / 255
     return _correlation(a, b), _correlation(a[kept], b[kept]), worst
 

@@ -60,8 +60,8 @@ class Way:
         across, down = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
         cost = (gap + LEAST_GAP) * float(smaller) ** (self.small_first / 2)
         if across <= 0 or down <= 0:
-            return cost
-        return cost * (1 - self.overlap_first * across * down / smaller)
+            return float(cost)
+        return float(cost * (1 - self.overlap_first * across * down / smaller))
 
 
 def grow_tree(parts: Parts, pairs: NDArray[np.int64], gaps: NDArray[np.float64], way: Way) -> Tree:

@@ -78,8 +78,14 @@ def reduce(picture: Pixels, side: int) -> Pixels:
 
 def ground_colour(rgb: Pixels) -> tuple[int, int, int]:
     """The colour the drawing stands on: that of an even border, else the lightest common one."""
-    ring = np.concatenate([rgb[:2].reshape(-1, 3), rgb[-2:].reshape(-1, 3),
-                           rgb[:, :2].reshape(-1, 3), rgb[:, -2:].reshape(-1, 3)])
+    ring = np.concatenate(
+        [
+            rgb[:2].reshape(-1, 3),
+            rgb[-2:].reshape(-1, 3),
+            rgb[:, :2].reshape(-1, 3),
+            rgb[:, -2:].reshape(-1, 3),
+        ]
+    )
     middle = np.median(ring, axis=0)
     even = np.abs(ring - middle).max(axis=1) <= _RING_TOLERANCE
     if even.mean() < _RING_AGREEMENT:
@@ -113,7 +119,7 @@ def ink_box(ink: Pixels) -> Box | None:
     near = cv2.dilate(marks, np.ones((3, 3), np.uint8))
     _, _, stats, _ = cv2.connectedComponentsWithStats(near, connectivity=8)
     areas, sides = stats[1:, cv2.CC_STAT_AREA], stats[1:, 2:4].max(axis=1)
-    large = (areas >= max(9, SPECK_SHARE * near.sum()))
+    large = areas >= max(9, SPECK_SHARE * near.sum())
     kept = stats[1:][large & ((sides > SPECK_SIDE) | (areas >= _BLOT_SHARE * near.sum()))]
     if len(kept) == 0:
         kept = stats[1:]
@@ -150,7 +156,7 @@ def _thinned(rgba: Pixels, side: int) -> Pixels:
 
 def cut(picture: Pixels, box: Box) -> Pixels:
     """The part of the picture inside the box, contiguous."""
-    return np.ascontiguousarray(picture[box[1]:box[3], box[0]:box[2]])
+    return np.ascontiguousarray(picture[box[1] : box[3], box[0] : box[2]])
 
 
 def stretch(picture: Pixels, side: int) -> Pixels:

@@ -71,12 +71,17 @@ def _largest(stats: NDArray[np.int32]) -> list[int]:
     return [int(label) + 1 for label in order if sides[label] >= 16]
 
 
-def _part_of(ink: Pixels, mask: Pixels, labels: NDArray[np.uint16], stats: NDArray[np.int32],
-             label: int) -> Part | None:
+def _part_of(
+    ink: Pixels, mask: Pixels, labels: NDArray[np.uint16], stats: NDArray[np.int32], label: int
+) -> Part | None:
     left, top, width, height = (int(value) for value in stats[label, :4])
-    here = labels[top:top + height, left:left + width] == label
-    return _trimmed(np.where(here, ink[top:top + height, left:left + width], 0).astype(np.uint8),
-                    here & (mask[top:top + height, left:left + width] > 0), left, top)
+    here = labels[top : top + height, left : left + width] == label
+    return _trimmed(
+        np.where(here, ink[top : top + height, left : left + width], 0).astype(np.uint8),
+        here & (mask[top : top + height, left : left + width] > 0),
+        left,
+        top,
+    )
 
 
 def _trimmed(ink: Pixels, marks: NDArray[np.bool_], left: int, top: int) -> Part | None:
@@ -92,10 +97,10 @@ def _sides_of_gaps(ink: Pixels, mask: Pixels, box: Box) -> list[Part]:
     left, top, right, bottom = box
     inside = mask[top:bottom, left:right]
     parts: list[Part | None] = []
-    for start, stop in _widest_gaps(inside.any(axis=0)):
+    for start, stop in _widest_gaps(np.asarray(inside.any(axis=0))):
         parts.append(_piece(ink, mask, (left, top, left + start, bottom)))
         parts.append(_piece(ink, mask, (left + stop, top, right, bottom)))
-    for start, stop in _widest_gaps(inside.any(axis=1)):
+    for start, stop in _widest_gaps(np.asarray(inside.any(axis=1))):
         parts.append(_piece(ink, mask, (left, top, right, top + start)))
         parts.append(_piece(ink, mask, (left, top + stop, right, bottom)))
     return [part for part in parts if part is not None]
@@ -118,10 +123,14 @@ def _worth_keeping(box: Box, drawing: Drawing) -> bool:
     whole = drawing.box
     assert whole is not None
     longest = max(drawing.ink.shape) * SMALLEST_SHARE
-    if max(box[2] - box[0], box[3] - box[1]) < max(16.0, longest) or min(box[2] - box[0], box[3] - box[1]) < 4:
+    if (
+        max(box[2] - box[0], box[3] - box[1]) < max(16.0, longest)
+        or min(box[2] - box[0], box[3] - box[1]) < 4
+    ):
         return False
-    return (box[2] - box[0] < _WHOLE_SHARE * (whole[2] - whole[0])
-            or box[3] - box[1] < _WHOLE_SHARE * (whole[3] - whole[1]))
+    return box[2] - box[0] < _WHOLE_SHARE * (whole[2] - whole[0]) or box[3] - box[1] < _WHOLE_SHARE * (
+        whole[3] - whole[1]
+    )
 
 
 def _area(box: Box) -> int:

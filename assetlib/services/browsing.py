@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from assetlib.catalogue import queries
+from assetlib.catalogue.cards import Card
 from assetlib.library import Library
 from assetlib.storage.blobs import as_digest
 
@@ -27,7 +27,7 @@ class Shown:
     suggested: tuple[str, ...]
 
 
-def shown(lib: Library, card: queries.Card) -> Shown:
+def shown(lib: Library, card: Card) -> Shown:
     """The card with the paths it stands for."""
     return Shown(
         card.code,
@@ -45,6 +45,8 @@ def shown(lib: Library, card: queries.Card) -> Shown:
 
 def cards_of(lib: Library, codes: Sequence[str]) -> list[Shown]:
     """The drawings with these codes, in their order. Raises NotFound, AmbiguousCode."""
+    from assetlib.catalogue import queries  # a search shows cards too, and needs none of the mapped classes
+
     with lib.reading() as session:
         ids = [queries.entry(session, code).id for code in codes]
         cards = queries.cards(session, ids)

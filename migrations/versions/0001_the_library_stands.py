@@ -144,6 +144,7 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_entries")),
         sa.UniqueConstraint("uuid", name=op.f("uq_entries_uuid")),
     )
+    op.create_index(op.f("ix_entries_current_version_id"), "entries", ["current_version_id"], unique=False)
     op.create_index("ix_entries_shelf", "entries", ["role", "in_attic"], unique=False)
     op.create_table(
         "jobs",

@@ -54,8 +54,10 @@ def turned(rgba: Pixels, degrees: float) -> Pixels:
     """Turned about the middle on a canvas that holds all of it, on white."""
     height, width = rgba.shape[:2]
     angle = np.radians(abs(degrees))
-    new = (int(np.ceil(width * np.cos(angle) + height * np.sin(angle))),
-           int(np.ceil(height * np.cos(angle) + width * np.sin(angle))))
+    new = (
+        int(np.ceil(width * np.cos(angle) + height * np.sin(angle))),
+        int(np.ceil(height * np.cos(angle) + width * np.sin(angle))),
+    )
     matrix = cv2.getRotationMatrix2D((width / 2, height / 2), degrees, 1.0)
     matrix[:, 2] += [(new[0] - width) / 2, (new[1] - height) / 2]
     return warped(rgba, matrix, new)
@@ -68,7 +70,7 @@ def padded(rgba: Pixels, share: float, rng: np.random.Generator) -> Pixels:
     out = np.zeros((height + more[1], width + more[0], 4), np.uint8)
     if bool((rgba[..., 3] == 255).all()):
         out[:] = (255, 255, 255, 255)
-    out[top:top + height, left:left + width] = rgba
+    out[top : top + height, left : left + width] = rgba
     return out
 
 
@@ -93,13 +95,13 @@ def cropped(rgba: Pixels, share: float, rng: np.random.Generator) -> Pixels:
         top += cut_y
     else:
         bottom -= cut_y
-    return rgba[top:max(bottom, top + 4), left:max(right, left + 4)].copy()
+    return rgba[top : max(bottom, top + 4), left : max(right, left + 4)].copy()
 
 
 def cropped_round(rgba: Pixels, share: float) -> Pixels:
     left, top, right, bottom = ink_extent(rgba)
     x, y = int(share / 2 * (right - left)), int(share / 2 * (bottom - top))
-    return rgba[top + y:bottom - y, left + x:right - x].copy()
+    return rgba[top + y : bottom - y, left + x : right - x].copy()
 
 
 def scanned(rgba: Pixels, rng: np.random.Generator, askew: float) -> Pixels:
@@ -111,7 +113,7 @@ def scanned(rgba: Pixels, rng: np.random.Generator, askew: float) -> Pixels:
     page = 20 + (paper - 20) * page / 255 + rng.normal(0, 3.5, (height, width, 1))
     for _ in range(int(rng.integers(4, 20))):
         y, x = int(rng.integers(height)), int(rng.integers(width))
-        page[y:y + 2, x:x + 2] *= 0.6
+        page[y : y + 2, x : x + 2] *= 0.6
     grey = np.clip(page, 0, 255).astype(np.uint8)
     return jpeg(np.dstack([grey, np.full((height, width), 255, np.uint8)]), 80)
 
@@ -167,7 +169,9 @@ def line_weight(rgba: Pixels, thicker: bool) -> Pixels:
     flat = on_ground(rgba)[..., :3]
     size = 2 + round(max(flat.shape[:2]) / 400)
     kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (size, size))
-    changed = cv2.erode(flat, kernel) if thicker else cv2.addWeighted(cv2.dilate(flat, kernel), .75, flat, .25, 0)
+    changed = (
+        cv2.erode(flat, kernel) if thicker else cv2.addWeighted(cv2.dilate(flat, kernel), 0.75, flat, 0.25, 0)
+    )
     return np.dstack([changed, np.full(flat.shape[:2], 255, np.uint8)])
 
 
@@ -222,7 +226,7 @@ def lay(page: Pixels, drawing: Pixels, left: int, top: int) -> None:
     width = min(drawing.shape[1], page.shape[1] - left)
     part = drawing[:height, :width]
     alpha = part[..., 3:].astype(np.float32) / 255
-    spot = page[top:top + height, left:left + width]
+    spot = page[top : top + height, left : left + width]
     spot[..., :3] = (part[..., :3] * alpha + spot[..., :3] * (1 - alpha)).astype(np.uint8)
     spot[..., 3] = np.maximum(spot[..., 3], part[..., 3])
 
@@ -232,7 +236,7 @@ def white_out(rgba: Pixels) -> Pixels:
     if not bool((rgba[..., 3] == 255).all()):
         return rgba
     out = rgba.copy()
-    near_white = (rgba[..., :3].min(axis=2) > 245)
+    near_white = rgba[..., :3].min(axis=2) > 245
     out[near_white, 3] = 0
     return out
 
@@ -252,8 +256,10 @@ def pasted_beside(rgba: Pixels, rng: np.random.Generator, others: Sequence[Pixel
     page = np.zeros((*size, 4), np.uint8)
     page[:] = (255, 255, 255, 255)
     first = bool(rng.integers(2))
-    spots = [(inner, 0 if first else other.shape[1 if beside else 0] + gap),
-             (other, (width if beside else height) + gap if first else 0)]
+    spots = [
+        (inner, 0 if first else other.shape[1 if beside else 0] + gap),
+        (other, (width if beside else height) + gap if first else 0),
+    ]
     for drawing, offset in spots:
         lay(page, drawing, offset if beside else 0, 0 if beside else offset)
     return page
@@ -281,8 +287,9 @@ def toned(rgba: Pixels, rng: np.random.Generator) -> Pixels:
     size = max(3, max(mark.shape) // 20)
     body = cv2.morphologyEx(mark, cv2.MORPH_CLOSE, np.ones((size, size), np.uint8))
     tone = np.asarray(rng.integers(170, 235, 3), np.uint8)
-    page = np.dstack([np.where(body[..., None] > 0, tone, 255).astype(np.uint8),
-                      np.full(mark.shape, 255, np.uint8)])
+    page = np.dstack(
+        [np.where(body[..., None] > 0, tone, 255).astype(np.uint8), np.full(mark.shape, 255, np.uint8)]
+    )
     lay(page, white_out(rgba), 0, 0)
     return page
 
@@ -319,14 +326,18 @@ TRANSFORMS: dict[str, tuple[Transform, frozenset[str]]] = {
     "padded 50": (lambda d, r, o: padded(d, 0.5, r), frozenset({"same-picture"})),
     "to white": (lambda d, r, o: on_ground(d), frozenset({"same-picture"})),
     "to transparent": (lambda d, r, o: white_out(on_ground(d)), frozenset({"same-picture"})),
-    "tinted ground": (lambda d, r, o: on_ground(d, [int(v) for v in r.integers(185, 250, 3)]),
-                      frozenset({"same-picture", "same-drawing"})),
+    "tinted ground": (
+        lambda d, r, o: on_ground(d, [int(v) for v in r.integers(185, 250, 3)]),
+        frozenset({"same-picture", "same-drawing"}),
+    ),
     "mirrored": (lambda d, r, o: d[:, ::-1].copy(), frozenset({"same-drawing", "same-picture"})),
     "turned 90": (lambda d, r, o: np.rot90(d).copy(), frozenset({"same-drawing", "same-picture"})),
     "turned 180": (lambda d, r, o: np.rot90(d, 2).copy(), frozenset({"same-drawing", "same-picture"})),
     "turned 270": (lambda d, r, o: np.rot90(d, 3).copy(), frozenset({"same-drawing", "same-picture"})),
-    "mirrored jpeg": (lambda d, r, o: jpeg(resized(d, 0.6)[:, ::-1].copy(), 70),
-                      frozenset({"same-drawing", "same-picture"})),
+    "mirrored jpeg": (
+        lambda d, r, o: jpeg(resized(d, 0.6)[:, ::-1].copy(), 70),
+        frozenset({"same-drawing", "same-picture"}),
+    ),
     "cropped 5": (lambda d, r, o: cropped(d, 0.05, r), frozenset({"same-drawing"})),
     "cropped 10": (lambda d, r, o: cropped(d, 0.10, r), frozenset({"same-drawing"})),
     "cropped 20": (lambda d, r, o: cropped(d, 0.20, r), frozenset({"same-drawing"})),

@@ -67,8 +67,10 @@ def ask(args: argparse.Namespace, chosen: list[str]) -> None:
     rng = np.random.default_rng(args.seed)
     prints = library(args, chosen)
     index = Index(prints)
-    asked = rng.permutation([k for k, fp in enumerate(prints) if not fp.empty])[:args.asked].tolist()
-    print(f"{'transform':18} {'n':>4} {'found':>6} {'told':>6} {'perhaps':>7} {'kind':>6}   kinds", flush=True)
+    asked = rng.permutation([k for k, fp in enumerate(prints) if not fp.empty])[: args.asked].tolist()
+    print(
+        f"{'transform':18} {'n':>4} {'found':>6} {'told':>6} {'perhaps':>7} {'kind':>6}   kinds", flush=True
+    )
     spent: Counter[str] = Counter()
     for number, (name, (transform, right)) in enumerate(TRANSFORMS.items()):
         if args.only and args.only not in name:
@@ -78,28 +80,47 @@ def ask(args: argparse.Namespace, chosen: list[str]) -> None:
             if name == "line art" and k % 2:
                 continue
             own = np.random.default_rng([args.seed, number, k])
-            others = [drawing(args.folder, chosen[(k + 1 + i) % len(chosen)], bool((k + 1 + i) % 2))
-                      for i in range(11 if "sheet" in name else 1 if "beside" in name else 0)]
+            others = [
+                drawing(args.folder, chosen[(k + 1 + i) % len(chosen)], bool((k + 1 + i) % 2))
+                for i in range(11 if "sheet" in name else 1 if "beside" in name else 0)
+            ]
             copy = transform(drawing(args.folder, chosen[k], bool(k % 2)), own, others)
             one_copy(prints, index, k, copy, right, counts, spent)
         n = max(1, counts["n"])
         kinds = {kind: counts[kind] for kind in [*Kind, "none"] if counts[kind]}
-        print(f"{name:18} {counts['n']:4} {counts['found'] / n:6.3f} {counts['told'] / n:6.3f} "
-              f"{counts['hint'] / n:7.3f} {counts['right'] / max(1, counts['told']):6.3f}   {kinds}", flush=True)
+        print(
+            f"{name:18} {counts['n']:4} {counts['found'] / n:6.3f} {counts['told'] / n:6.3f} "
+            f"{counts['hint'] / n:7.3f} {counts['right'] / max(1, counts['told']):6.3f}   {kinds}",
+            flush=True,
+        )
     queries = max(1, spent["queries"])
-    print({key: round(spent[key] / queries * 1000, 1) for key in ("fingerprint", "candidates", "verify one")}, "ms")
+    print(
+        {key: round(spent[key] / queries * 1000, 1) for key in ("fingerprint", "candidates", "verify one")},
+        "ms",
+    )
 
 
-def one_copy(prints: list[Fingerprint], index: Index, k: int, copy: Pixels, right: frozenset[str],
-             counts: Counter[str], spent: Counter[str]) -> None:
+def one_copy(
+    prints: list[Fingerprint],
+    index: Index,
+    k: int,
+    copy: Pixels,
+    right: frozenset[str],
+    counts: Counter[str],
+    spent: Counter[str],
+) -> None:
     start = time.process_time()
     made = fingerprint(copy)
     hashed = time.process_time()
     found = k in index.candidates(made)
     searched = time.process_time()
     verdict = compare(prints[k], made)
-    for key, value in (("fingerprint", hashed - start), ("candidates", searched - hashed),
-                       ("verify one", time.process_time() - searched), ("queries", 1)):
+    for key, value in (
+        ("fingerprint", hashed - start),
+        ("candidates", searched - hashed),
+        ("verify one", time.process_time() - searched),
+        ("queries", 1),
+    ):
         spent[key] += value  # type: ignore[assignment]
     counts["n"] += 1
     counts["found"] += found
@@ -118,7 +139,10 @@ def pairs(args: argparse.Namespace, chosen: list[str]) -> None:
     prints = library(args, chosen)
     start = time.process_time()
     left, right = Index(prints).pairs(prints)
-    print(f"{len(prints)} drawings, {len(left)} candidate pairs, {time.process_time() - start:.1f} s CPU", flush=True)
+    print(
+        f"{len(prints)} drawings, {len(left)} candidate pairs, {time.process_time() - start:.1f} s CPU",
+        flush=True,
+    )
     counts: Counter[str] = Counter()
     claimed = []
     for i, j in zip(left.tolist(), right.tolist(), strict=True):
@@ -126,8 +150,17 @@ def pairs(args: argparse.Namespace, chosen: list[str]) -> None:
         if verdict is not None:
             same_folder = Path(chosen[i]).parent == Path(chosen[j]).parent
             counts[f"{verdict.kind}{' (one folder)' if same_folder else ''}"] += 1
-            claimed.append({"a": chosen[i], "b": chosen[j], "lines": [i % 2, j % 2], "kind": verdict.kind,
-                            "how": verdict.how, "score": round(verdict.score, 3), "one_folder": same_folder})
+            claimed.append(
+                {
+                    "a": chosen[i],
+                    "b": chosen[j],
+                    "lines": [i % 2, j % 2],
+                    "kind": verdict.kind,
+                    "how": verdict.how,
+                    "score": round(verdict.score, 3),
+                    "one_folder": same_folder,
+                }
+            )
     print(f"{time.process_time() - start:.1f} s CPU in all", dict(counts))
     if args.out:
         args.out.write_text(json.dumps(claimed, indent=0))
@@ -148,7 +181,7 @@ def main() -> None:
     cv2.setNumThreads(1)
     held_out = set(json.loads(args.held_out.read_text())) if args.held_out else set()
     every = names(args.folder, args.part, held_out)
-    order = np.random.default_rng(args.seed).permutation(len(every))[:args.library]
+    order = np.random.default_rng(args.seed).permutation(len(every))[: args.library]
     chosen = [every[k] for k in order.tolist()]
     (pairs if args.pairs else ask)(args, chosen)
 

@@ -27,7 +27,9 @@ def real_codes(folder: Path, count: int, wide: bool) -> NDArray[np.uint64]:
     for k, name in enumerate(names(folder, "all", set())[:: max(1, 8121 // count)][:count]):
         made = fingerprint(drawing(folder, name, bool(k % 2)))
         if not made.empty:
-            rows.append(np.frombuffer(made.wide_hash, np.uint64) if wide else codes_of(made.coefficients[:1])[0, :1])
+            rows.append(
+                np.frombuffer(made.wide_hash, np.uint64) if wide else codes_of(made.coefficients[:1])[0, :1]
+            )
     return np.stack(rows)
 
 
@@ -59,7 +61,7 @@ def by_faiss(codes: NDArray[np.uint64], radius: int) -> int:
     index.add(data)
     total = 0
     for start in range(0, len(data), 4096):
-        limits, _, _ = index.range_search(data[start:start + 4096], radius + 1)
+        limits, _, _ = index.range_search(data[start : start + 4096], radius + 1)
         total += int(limits[-1])
     return (total - len(data)) // 2
 
@@ -76,8 +78,10 @@ def main() -> None:
     start = time.process_time()
     found = len(pairs_within(codes, radius)[0])
     ours = time.process_time() - start
-    print(f"{args.count} codes of {codes.shape[1] * 64} bits, radius {radius}: join {ours:.2f} s, {found} pairs",
-          flush=True)
+    print(
+        f"{args.count} codes of {codes.shape[1] * 64} bits, radius {radius}: join {ours:.2f} s, {found} pairs",
+        flush=True,
+    )
     flat = np.ascontiguousarray(codes[:, 0])
     start = time.process_time()
     near(flat[:8], flat, radius)

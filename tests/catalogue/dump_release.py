@@ -1,6 +1,8 @@
-"""Keep a catalogue with data from every room, as this schema writes it, for the migration tests: run once when a schema is released.
+"""Keep a catalogue with data from every room, as this schema writes it, for the migration tests.
 
-    python -m tests.catalogue.dump_release
+Run once when a schema is released:
+
+python -m tests.catalogue.dump_release
 """
 
 from __future__ import annotations
@@ -32,12 +34,19 @@ def fill(folder: Path) -> Path:
     drawings.mkdir()
     sheet.save(drawings / "bakers and crates sheet.png")
     sheet.crop((0, 0, 260, 260)).save(drawings / "baker CU.png")
-    report = bring_in(lib, [drawings / "baker CU.png"], Wishes(role="element", tags=("baker",), job="Bakery van"))
+    report = bring_in(
+        lib, [drawings / "baker CU.png"], Wishes(role="element", tags=("baker",), job="Bakery van")
+    )
     code = report.added[0].code
     sheet_code = bring_in(lib, [drawings / "bakers and crates sheet.png"], Wishes(role="sheet")).added[0].code
     cutting.cut_sheet(lib, sheet_code)
     tagging.describe(lib, [code], tagging.Description(set=("pose=standing",), note="for the bakery van"))
-    values = ((Asked.ORIGIN, "out-of-the-head"), (Asked.OWNERSHIP, "own"), (Asked.DEPICTS, "none"), (Asked.AI, "none"))
+    values = (
+        (Asked.ORIGIN, "out-of-the-head"),
+        (Asked.OWNERSHIP, "own"),
+        (Asked.DEPICTS, "none"),
+        (Asked.AI, "none"),
+    )
     clearance.answer(lib, [code], clearance.Statement(values))
     collections.make(lib, "Bakers")
     collections.put(lib, "Bakers", [code])
@@ -56,4 +65,3 @@ if __name__ == "__main__":
         target = Path(__file__).parent / "released" / f"{SCHEMA_VERSION}.sqlite.gz"
         target.parent.mkdir(exist_ok=True)
         target.write_bytes(gzip.compress(catalogue.read_bytes(), mtime=0))
-        print(f"{target}: {target.stat().st_size // 1024} kB")

@@ -31,7 +31,9 @@ def _is_ours(_object: object, name: str | None, kind: str, *_: object) -> bool:
 def _differences(path: Path) -> list[object]:
     engine = create_engine(f"sqlite:///{path}", poolclass=NullPool)
     with engine.connect() as connection:
-        context = MigrationContext.configure(connection, opts={"include_object": _is_ours, "compare_type": False})
+        context = MigrationContext.configure(
+            connection, opts={"include_object": _is_ours, "compare_type": False}
+        )
         return list(compare_metadata(context, Base.metadata))
 
 
@@ -46,7 +48,9 @@ def test_the_constant_is_the_newest_migration() -> None:
 
 
 def test_every_schema_has_a_released_catalogue() -> None:
-    versions = {path.name.split("_")[0] for path in (schema.migrations_folder() / "versions").glob("[0-9]*.py")}
+    versions = {
+        path.name.split("_")[0] for path in (schema.migrations_folder() / "versions").glob("[0-9]*.py")
+    }
     assert {path.name.split(".")[0] for path in RELEASED} == versions
 
 

@@ -10,7 +10,19 @@ from PIL import Image, ImageDraw
 
 from tests.conftest import Assetlib, Draw
 
-HEAVY = ("sqlalchemy", "alembic", "numpy", "scipy", "PIL", "imagehash", "cv2", "onnxruntime", "torch", "rich", "pebble")
+HEAVY = (
+    "sqlalchemy",
+    "alembic",
+    "numpy",
+    "scipy",
+    "PIL",
+    "imagehash",
+    "cv2",
+    "onnxruntime",
+    "torch",
+    "rich",
+    "pebble",
+)
 
 
 @pytest.fixture
@@ -120,7 +132,9 @@ def test_no_library(assetlib: Assetlib) -> None:
     assert "assetlib start" in done.err
 
 
-def test_the_library_is_found_from_a_folder_inside_it(assetlib: Assetlib, library: Path, tmp_path: Path) -> None:
+def test_the_library_is_found_from_a_folder_inside_it(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
     assert assetlib("--library", library, "check").code == 0
     assert assetlib("check", f"--library={library}", "--json").json["clean"] is True
 
@@ -147,7 +161,9 @@ def test_cut_a_plain_file_without_a_library(assetlib: Assetlib, tmp_path: Path) 
     (sheet,) = assetlib("cut", path, "--dry-run", "--json").json["sheets"]
     assert (Path(sheet["source"]), sheet["size"]) == (path, [900, 420])
     assert [element["order"] for element in sheet["elements"]] == [1, 2, 3]
-    for element, box in zip(sheet["elements"], ([60, 90, 201, 241], [360, 90, 201, 241], [660, 90, 181, 241]), strict=True):
+    for element, box in zip(
+        sheet["elements"], ([60, 90, 201, 241], [360, 90, 201, 241], [660, 90, 181, 241]), strict=True
+    ):
         assert all(abs(a - b) <= 8 for a, b in zip(element["box"], box, strict=True))
 
 
@@ -203,7 +219,9 @@ def test_a_described_element_is_never_taken_away(assetlib: Assetlib, library: Pa
     cut = assetlib("cut", path, "--json", library=library).json["sheets"][0]
     first, second, _ = (element["code"] for element in cut["elements"])
     assetlib("tag", first, "--add", "egg", library=library)
-    dropped = assetlib("cut", cut["sheet"], "--drop", "1", "--drop", "2", "--json", library=library).json["sheets"][0]
+    dropped = assetlib("cut", cut["sheet"], "--drop", "1", "--drop", "2", "--json", library=library).json[
+        "sheets"
+    ][0]
     assert dropped["gone"] == [second]
     assert assetlib("find", "--tag", "egg", "--json", library=library).json["results"][0]["code"] == first
 

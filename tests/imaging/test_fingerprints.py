@@ -26,7 +26,12 @@ def test_bytes_and_back() -> None:
     read = Fingerprint.from_bytes(made.to_bytes())
     assert read.recipe == FINGERPRINT_RECIPE
     assert (read.size, read.box, read.ground, read.phash, read.wide_hash) == (
-        made.size, made.box, made.ground, made.phash, made.wide_hash)
+        made.size,
+        made.box,
+        made.ground,
+        made.phash,
+        made.wide_hash,
+    )
     for name in ("kinds", "coefficients", "portrait", "colours"):
         assert np.array_equal(getattr(read, name), getattr(made, name))
     assert np.allclose(read.boxes, made.boxes, atol=1e-4)

@@ -13,7 +13,7 @@ def _skewed_codes(seed: int, count: int, words: int) -> np.ndarray:
     rng = np.random.default_rng(seed)
     chance = rng.uniform(0.05, 0.7, 64 * words)
     bits = rng.random((count, 64 * words)) < chance
-    bits[: count // 4] = bits[count // 2: count // 2 + count // 4]
+    bits[: count // 4] = bits[count // 2 : count // 2 + count // 4]
     flips = rng.random((count // 4, 64 * words)) < 0.05
     bits[: count // 4] ^= flips
     bits[:10] = bits[20:30]
@@ -21,8 +21,12 @@ def _skewed_codes(seed: int, count: int, words: int) -> np.ndarray:
 
 
 def _all_pairs(codes: np.ndarray, radius: int) -> list[tuple[int, int]]:
-    return [(i, j) for i in range(len(codes)) for j in range(i + 1, len(codes))
-            if int(np.bitwise_count(codes[i] ^ codes[j]).sum()) <= radius]
+    return [
+        (i, j)
+        for i in range(len(codes))
+        for j in range(i + 1, len(codes))
+        if int(np.bitwise_count(codes[i] ^ codes[j]).sum()) <= radius
+    ]
 
 
 @pytest.mark.parametrize(("words", "radius"), [(1, 0), (1, 3), (1, 10), (1, 14), (4, 15), (4, 30)])

@@ -24,8 +24,10 @@ def _half(picture: Pixels) -> Pixels:
 
 
 @pytest.mark.parametrize("seed", range(3))
-@pytest.mark.parametrize(("change", "how"), [
-    (on_white, "other ground"), (_padded, "padded"), (_half, "resized"), (np.copy, "re-encoded")])
+@pytest.mark.parametrize(
+    ("change", "how"),
+    [(on_white, "other ground"), (_padded, "padded"), (_half, "resized"), (np.copy, "re-encoded")],
+)
 def test_same_picture(seed: int, change: object, how: str) -> None:
     drawing = van(seed)
     verdict = compare(fingerprint(drawing), fingerprint(change(drawing)))  # type: ignore[operator]
@@ -34,16 +36,23 @@ def test_same_picture(seed: int, change: object, how: str) -> None:
     assert how in verdict.how
 
 
-@pytest.mark.parametrize(("turns", "mirrored", "how"), [
-    (0, True, ("mirrored",)), (1, False, ("turned 90",)), (2, False, ("turned 180",)), (3, False, ("turned 270",)),
-    (1, True, ("mirrored", "turned 90"))])
+@pytest.mark.parametrize(
+    ("turns", "mirrored", "how"),
+    [
+        (0, True, ("mirrored",)),
+        (1, False, ("turned 90",)),
+        (2, False, ("turned 180",)),
+        (3, False, ("turned 270",)),
+        (1, True, ("mirrored", "turned 90")),
+    ],
+)
 def test_orientation_is_named(turns: int, mirrored: bool, how: tuple[str, ...]) -> None:
     drawing = van(4)
     laid = np.rot90(drawing[:, ::-1] if mirrored else drawing, turns).copy()
     verdict = compare(fingerprint(drawing), fingerprint(laid))
     assert verdict is not None
     assert verdict.kind is Kind.SAME_DRAWING
-    assert verdict.how[:len(how)] == how
+    assert verdict.how[: len(how)] == how
 
 
 def test_crop_is_named() -> None:
@@ -62,7 +71,7 @@ def test_where_it_stands_on_a_sheet() -> None:
     boxes = []
     for seed, (x, y) in enumerate(spots, start=10):
         small = on_white(cv2.resize(van(seed), (390, 260), interpolation=cv2.INTER_AREA))
-        sheet[y:y + 260, x:x + 390] = small
+        sheet[y : y + 260, x : x + 390] = small
         ys, xs = np.nonzero(small[..., 0] < 200)
         boxes.append((x + xs.min(), y + ys.min(), x + xs.max(), y + ys.max()))
     verdict = compare(fingerprint(van(13)), fingerprint(sheet))
