@@ -130,3 +130,62 @@ def titles(connection: sqlite3.Connection, ids: Iterable[int]) -> list[tuple[int
     """Ids with titles."""
     query = "SELECT id, title FROM entries WHERE id IN (SELECT value FROM json_each(?))"
     return connection.execute(query, (json.dumps(list(ids)),)).fetchall()
+
+
+def vector_state(connection: sqlite3.Connection, recipe: str) -> tuple[int, int, int]:
+    """Count, highest version and sum of versions of the vectors of this recipe: together they change with any row."""
+    row = connection.execute(
+        """SELECT count(*), coalesce(max(e.current_version_id), 0), coalesce(sum(e.current_version_id), 0)
+           FROM vectors v JOIN recipes r ON r.id = v.recipe_id JOIN entries e ON e.current_version_id = v.version_id
+           WHERE r.kind = 'vector' AND r.name = ?""",
+        (recipe,),
+    ).fetchone()
+    return row[0], row[1], row[2]
+
+
+def vectors(
+    connection: sqlite3.Connection, recipe: str, only: Collection[int] | None = None
+) -> list[tuple[int, bytes]]:
+    """Entry and vector of every current version under this recipe, or of the entries `only`."""
+    query = """SELECT e.id, v.data
+               FROM vectors v JOIN recipes r ON r.id = v.recipe_id JOIN entries e ON e.current_version_id = v.version_id
+               WHERE r.kind = 'vector' AND r.name = ?"""
+    values: list[object] = [recipe]
+    if only is not None:
+        query += " AND e.id IN (SELECT value FROM json_each(?))"
+        values.append(json.dumps(sorted(only)))
+    return connection.execute(f"{query} ORDER BY e.id", values).fetchall()
+
+
+def tag_state(connection: sqlite3.Connection) -> tuple[int, int]:
+    """Count and sum of the rows of words that the artist put on drawings or took."""
+    row = connection.execute(
+        "SELECT count(*), coalesce(sum(id * 31 + concept_id), 0) FROM tags WHERE state IN ('given', 'taken')"
+    ).fetchone()
+    return row[0], row[1]
+
+
+def described(connection: sqlite3.Connection) -> list[tuple[int, str]]:
+    """Entry and every label of each tag that the artist put on it or took."""
+    return connection.execute(
+        """SELECT t.entry_id, l.text FROM tags t JOIN labels l ON l.concept_id = t.concept_id
+           WHERE t.state IN ('given', 'taken') AND l.kind != 'hidden' ORDER BY t.entry_id, l.id"""
+    ).fetchall()
+
+
+def entries_coded(connection: sqlite3.Connection, beginning: str) -> list[tuple[int, str]]:
+    """Id and code of entries whose code is or begins so, a few at the most."""
+    return connection.execute(
+        """SELECT e.id, c.code FROM codes c JOIN entries e ON e.id = c.id
+           WHERE c.code >= ? AND c.code < ? LIMIT 6""",
+        (beginning, beginning + "~"),
+    ).fetchall()
+
+
+def cut_sheets(connection: sqlite3.Connection, among: Collection[int]) -> set[int]:
+    """Those of the entries that are sheets with elements of their own."""
+    rows = connection.execute(
+        "SELECT entry_id FROM cut_orders WHERE entry_id IN (SELECT value FROM json_each(?))",
+        (json.dumps(sorted(among)),),
+    )
+    return {row[0] for row in rows}

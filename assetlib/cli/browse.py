@@ -38,6 +38,15 @@ def find(
     role: Annotated[
         list[str] | None, typer.Option("--as", help="element, sheet, backdrop or reference.")
     ] = None,
+    like: Annotated[
+        list[str] | None, typer.Option(help="A code or a picture that results look like; several allowed.")
+    ] = None,
+    sketch: Annotated[
+        list[Path] | None, typer.Option(help="A rough drawing, or a photo of one, that results look like.")
+    ] = None,
+    unlike: Annotated[
+        list[str] | None, typer.Option(help="A code or a picture that results do not look like.")
+    ] = None,
     in_tray: Annotated[bool, typer.Option("--in-tray", help="Only what is not described yet.")] = False,
     each: Annotated[Path | None, typer.Option(help="A file with one line to look for on each line.")] = None,
     limit: Annotated[int | None, typer.Option(min=1, help="How many to show.")] = None,
@@ -47,7 +56,10 @@ def find(
     ] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Find drawings by plain words. What a line says of shot, angle or pose raises what carries it."""
+    """Find drawings by plain words, by a picture, by a rough sketch, or by all of them together.
+
+    What a line says of shot, angle or pose raises what carries it, and hides nothing.
+    """
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
     from assetlib.services import finding
@@ -58,7 +70,10 @@ def find(
     most = limit or (JSON_LIMIT if as_json or codes else TABLE_LIMIT)
 
     def question(text: str) -> Question:
-        return finding.Question(text, tuple(only or ()), tuple(tag or ()), roles, most, in_tray)
+        return finding.Question(
+            text, tuple(only or ()), tuple(tag or ()), roles, most, in_tray,
+            tuple(like or ()), tuple(sketch or ()), tuple(unlike or ()),
+        )  # fmt: skip
 
     with opened_library() as lib:
         if each is not None:

@@ -60,12 +60,15 @@ def _bring_in(lib: Library) -> None:
 
 def _cut(lib: Library) -> None:
     _heading(2, "Cut the sheets into elements")
+    titles = demo.told_titles()
     sheets = finding.find(lib, finding.Question(roles=("sheet",)))
     for result in reversed(sheets.results):
-        cuts = cutting.cut_sheet(lib, result.card.code)
-        count = sum(len(cut.elements) for cut in cuts)
-        render.say(f"{result.card.code}  {result.card.title}: {render.plural(count, 'drawing')}")
+        (cut,) = cutting.cut_sheet(lib, result.card.code)
+        render.say(f"{result.card.code}  {result.card.title}: {render.plural(len(cut.elements), 'drawing')}")
+        for out, title in zip(cut.elements, titles.get(Path(cut.source).name, []), strict=False):
+            tagging.describe(lib, [out.code or ""], tagging.Description(title=title))
     upkeep.work_off(lib, progress=render.Bar())
+    render.say("An artist writes a title under most of them after the job; here that is done.")
 
 
 def _show(lib: Library, text: str, limit: int = 3) -> list[str]:

@@ -146,13 +146,17 @@ def _lifted(plan: PicturePlan) -> tuple[Pixels, Pixels, tuple[Removal, ...]]:
     return picture, ink, removed
 
 
+def seen(plan: PicturePlan) -> Pixels:
+    """A version as people see it: the whole picture, or, cut from a sheet, what was cut out without the paper."""
+    masked = any(piece.mask is not None for piece in plan.pieces)
+    return assemble_clean(plan) if masked else assemble(plan)
+
+
 def write_proof(plan: PicturePlan) -> str:
     """Write the proof of a version to the plan's target, synced; returns the target."""
     from assetlib.imaging.previews import encode_proof, reduce_image
 
-    masked = any(piece.mask is not None for piece in plan.pieces)
-    image = Image.fromarray(assemble_clean(plan) if masked else assemble(plan))
-    return _write(plan.target, encode_proof(reduce_image(image)))
+    return _write(plan.target, encode_proof(reduce_image(Image.fromarray(seen(plan)))))
 
 
 def write_clean(plan: PicturePlan) -> CleanCopies:

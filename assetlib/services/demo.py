@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import tempfile
 from pathlib import Path
 
@@ -28,3 +29,11 @@ def start_demo(folder: Path | None) -> Library:
     """A new library for the demo in `folder`, or in a new temporary folder."""
     folder = folder or Path(tempfile.mkdtemp(prefix="assetlib-demo-")) / "library"
     return start_library(folder, Settings(name="Demo library", artist=ARTIST, contact=CONTACT))
+
+
+def told_titles() -> dict[str, list[str]]:
+    """What the artist would write under each sheet's drawings: titles in reading order by the sheet's file name."""
+    told = json.loads((demo_drawings() / "expected.json").read_text(encoding="utf-8"))
+    return {
+        Path(sheet["file"]).name: [item["title"] for item in sheet["elements"]] for sheet in told["sheets"]
+    }

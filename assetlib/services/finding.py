@@ -14,16 +14,21 @@ import math
 import sqlite3
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from assetlib.catalogue import lookup
 from assetlib.catalogue.cards import Card, read_cards
 from assetlib.catalogue.lookup import any_of
-from assetlib.errors import WrongUsage
+from assetlib.errors import AmbiguousCode, BadPicture, NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules import grammar
 from assetlib.rules.tags import fold
 from assetlib.services import asking
 from assetlib.services.asking import Term
+
+if TYPE_CHECKING:
+    from assetlib.services.likeness import Looks, Vectors
 
 DEFAULT_ROLES = ("element", "sheet", "backdrop")
 """References are left out unless they are asked for: they are no drawings of the artist's."""
@@ -52,6 +57,9 @@ SHORTEST_BEGINNING = 3
 MANY = 20_000
 """Most entries that one way of matching hands on; a word that is on more of them hardly tells them apart."""
 
+SHORTEST_CODE = 3
+"""Letters of a code that are taken for one (as `catalogue.codes` has it, whose import a search cannot afford)."""
+
 LEADING = 500
 """How many of the best entries have their titles read; ten times what any list shows."""
 
@@ -67,6 +75,16 @@ class Question:
     roles: tuple[str, ...] = DEFAULT_ROLES
     limit: int = 24
     in_tray: bool = False
+    like: tuple[str, ...] = ()
+    """Codes of entries, or paths of pictures, that results are to look like."""
+    sketch: tuple[Path, ...] = ()
+    """Rough drawings or photos of paper that results are to look like; their ground is taken off."""
+    unlike: tuple[str, ...] = ()
+
+    @property
+    def shows(self) -> bool:
+        """Whether pictures are part of the question."""
+        return bool(self.like or self.sketch or self.unlike)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,20 +115,22 @@ class _Marks:
 
 
 def find(lib: Library, question: Question) -> Found:
-    """The entries that fit a question best, best first. Raises WrongUsage for a facet or tag that cannot be."""
-    with lookup.looking(lib.catalogue) as connection:
-        return find_in(connection, question)
+    """The entries that fit a question best, best first.
+
+    Raises WrongUsage for a facet or tag that cannot be, NotFound or BadPicture for a picture that cannot be looked at.
+    """
+    return next(find_each(lib, [question]))
 
 
 def find_each(lib: Library, questions: Iterable[Question]) -> Iterator[Found]:
     """The answer to each question in turn, all from one opened catalogue."""
     with lookup.looking(lib.catalogue) as connection:
+        eye = _Eye(lib, connection)
         for question in questions:
-            yield find_in(connection, question)
+            yield _find(connection, eye, question)
 
 
-def find_in(connection: sqlite3.Connection, question: Question) -> Found:
-    """The answer to a question, on an open connection."""
+def _find(connection: sqlite3.Connection, eye: _Eye, question: Question) -> Found:
     understood = grammar.read_line(question.text)
     shelf = _Shelf(connection, question)
     terms = asking.read_terms(connection, understood.rest)
@@ -122,15 +142,124 @@ def find_in(connection: sqlite3.Connection, question: Question) -> Found:
         if not ids:
             # A line that is all grammar, or whose words match nothing: what carries a facet of it.
             ids = set(shelf.keep(marks.facets))
-    elif not question.text.strip():
+    elif not question.text.strip() and not question.shows:
         ids = set(shelf.everything())
     scores = _scores(ids, weights, marks)
     if terms:
         _raise_titles(connection, understood.rest, scores)
-    best = heapq.nsmallest(question.limit, scores, key=lambda entry_id: (-scores[entry_id], -entry_id))
-    cards = read_cards(connection, best)
-    results = tuple(Result(cards[i], round(scores[i], 4), _why(i, marks)) for i in best if i in cards)
-    return Found(question.text, understood.facets, len(ids), results)
+    alike = eye.look(question, understood.rest if terms else "", shelf)
+    order = _order(question, scores, marks, alike)
+    best = dict(order[: question.limit])
+    cards = read_cards(connection, list(best))
+    results = tuple(
+        Result(cards[i], round(score, 4), _why(i, marks, alike)) for i, score in best.items() if i in cards
+    )
+    total = len(alike) if question.shows else len(ids | alike.keys())
+    return Found(question.text, understood.facets, total, results)
+
+
+def _order(
+    question: Question, scores: dict[int, float], marks: _Marks, alike: dict[int, float]
+) -> list[tuple[int, float]]:
+    """Entries with the score they are shown with, best first.
+
+    What carries every word of the line comes first; the other matches and what looks like the line are mixed by
+    reciprocal rank. Where pictures are part of the question, all of it is mixed.
+    """
+    leading = heapq.nsmallest(
+        max(question.limit, LEADING), scores, key=lambda entry_id: (-scores[entry_id], -entry_id)
+    )
+    if not alike:
+        return [(i, scores[i]) for i in leading]
+    whole = set() if question.shows else {i for i in leading if _carries_all(i, marks)}
+    first = [(i, 1 + scores[i]) for i in leading if i in whole]
+    words = [i for i in leading if i not in whole and (not question.shows or i in alike)]
+    looks = [i for i in sorted(alike, key=lambda entry_id: (-alike[entry_id], -entry_id)) if i not in whole]
+    if not words:
+        return [*first, *((i, alike[i]) for i in looks)]
+
+    from assetlib.vectors.fusion import fuse
+
+    return [*first, *((fused.thing, fused.score) for fused in fuse([words, looks]))]
+
+
+def _carries_all(entry_id: int, marks: _Marks) -> bool:
+    """Whether every word of the line is on the entry, as written or by another word for it."""
+    shares = [matched.get(entry_id, (0.0, ""))[0] for matched in marks.terms]
+    return bool(shares) and min(shares) >= NARROWER
+
+
+class _Eye:
+    """Looks at drawings for a question; nothing of it is loaded before a question needs it."""
+
+    def __init__(self, lib: Library, connection: sqlite3.Connection) -> None:
+        self._lib, self._connection = lib, connection
+        self._looks: Looks | None = None
+
+    def look(self, question: Question, words: str, shelf: _Shelf) -> dict[int, float]:
+        """Entries that look like what is asked for, with how like; none where only grammar or nothing was said."""
+        if not (question.shows or words.strip()) or not (self._lib.derived / "vectors").is_dir():
+            return {}
+        from assetlib.services import likeness
+
+        if self._looks is None:
+            self._looks = likeness.Looks(self._lib, self._connection)
+        if not self._looks.ready:
+            return {}
+        if not question.shows:
+            found = self._looks.standing_out(self._looks.said(words), 4 * question.limit)
+        else:
+            wanted, unwanted, themselves = self._shown(question)
+            if words.strip():
+                wanted.append(self._looks.said(words))
+            query = likeness.blended(wanted, unwanted)
+            found = self._looks.nearest(query, 4 * question.limit, set(shelf.everything()) - themselves)
+        kept = set(shelf.keep(alike.entry_id for alike in found))
+        kept -= lookup.cut_sheets(self._connection, kept)
+        return {alike.entry_id: alike.score for alike in found if alike.entry_id in kept}
+
+    def _shown(self, question: Question) -> tuple[list[Vectors], list[Vectors], set[int]]:
+        """Vectors of what is wanted and what is not, and the entries among them: they do not find themselves."""
+        themselves: set[int] = set()
+        wanted = [self._picture(given, themselves) for given in question.like]
+        wanted += [self._file(path, sketch=True) for path in question.sketch]
+        unwanted = [self._picture(given, themselves) for given in question.unlike]
+        return wanted, unwanted, themselves
+
+    def _picture(self, given: str, themselves: set[int]) -> Vectors:
+        path = Path(given).expanduser()
+        if path.is_file():
+            return self._file(path, sketch=False)
+        found = lookup.entries_coded(self._connection, given.strip().upper())
+        if len(given.strip()) < SHORTEST_CODE or not found:
+            raise NotFound(f"'{given}' is neither a file nor the code of a drawing")
+        if len(found) > 1:
+            raise AmbiguousCode(f"'{given}' begins several codes: {', '.join(code for _, code in found)}")
+        entry_id, code = found[0]
+        assert self._looks is not None
+        vector = self._looks.of(entry_id)
+        if vector is None:
+            raise NotFound(f"it is not known yet what {code} looks like", "run `assetlib upkeep`")
+        themselves.add(entry_id)
+        return vector
+
+    def _file(self, path: Path, *, sketch: bool) -> Vectors:
+        """The vector of a file, decoded in a process of its own like every file."""
+        from assetlib.imaging.supervise import call_supervised
+        from assetlib.vectors.looks import look_at_file, unpacked
+
+        settings = self._lib.settings
+        outcome = call_supervised(
+            look_at_file,
+            str(path.expanduser().absolute()),
+            sketch,
+            timeout=settings.decode_seconds,
+            memory=settings.decode_megabytes * 1024 * 1024,
+        )
+        if outcome.value is None:
+            raise BadPicture(f"{path}: {outcome.reason}", outcome.hint)
+        vector: Vectors = unpacked([outcome.value])[0]
+        return vector
 
 
 class _Shelf:
@@ -234,7 +363,9 @@ def _raise_titles(connection: sqlite3.Connection, text: str, scores: dict[int, f
         scores[entry_id] += WHOLE_TITLE * said / max(len(words), len(asked), 1)
 
 
-def _why(entry_id: int, marks: _Marks) -> tuple[str, ...]:
+def _why(entry_id: int, marks: _Marks, alike: dict[int, float]) -> tuple[str, ...]:
     words = [matched[entry_id][1] for matched in marks.terms if entry_id in matched]
     facets = sorted(marks.facets.get(entry_id, {}).items())
-    return (*words, *(value if given else f"{value} (suggested)" for (_, value), given in facets))
+    looks = (f"looks like it ({alike[entry_id]:.2f})",) if entry_id in alike else ()
+    carried = (value if given else f"{value} (suggested)" for (_, value), given in facets)
+    return (*words, *carried, *looks)

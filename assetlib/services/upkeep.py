@@ -23,8 +23,10 @@ from assetlib.imaging.assembly import CleanCopies, PicturePlan, PiecePlan
 from assetlib.imaging.supervise import run_supervised
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
-from assetlib.services import shelf
+from assetlib.services import likeness, shelf
 from assetlib.storage.blobs import as_digest
+from assetlib.vectors import looks
+from assetlib.vectors.encoders import open_encoder
 
 Keep = Callable[[Library, Session, Version, int, Any], None]
 
@@ -103,9 +105,24 @@ CLEAN = Derivation(
 )
 
 
+def keep_vector(lib: Library, session: Session, version: Version, recipe: int, data: bytes) -> None:
+    """Keep the vector of a version."""
+    session.add(VectorRow(version_id=version.id, recipe_id=recipe, data=data))
+
+
+def look_recipe() -> str:
+    """The name of the recipe of vectors: the model and its digest, so that vectors of two models never mix."""
+    encoder = open_encoder()
+    return f"{encoder.name}-{encoder.digest[:12]}"
+
+
 def derivations() -> tuple[Derivation, ...]:
     """Everything that is made for every drawing. Clean copies are made when one is first asked for."""
-    return (PROOF,)
+    look = Derivation(
+        "vector", look_recipe(), "learning looks", {}, looks.look, keep_vector, VectorRow,
+        roles=("element", "sheet", "backdrop"),
+    )  # fmt: skip
+    return (PROOF, look)
 
 
 def waiting(lib: Library, kinds: Sequence[Derivation] | None = None) -> list[Waiting]:
@@ -131,7 +148,10 @@ def work_off(
     `entries` limits it to these entries' ids. A version that fails is noted with its reason and not tried
     again until its recipe changes.
     """
-    return [_work_one(lib, derivation, entries, progress) for derivation in kinds or derivations()]
+    worked = [_work_one(lib, derivation, entries, progress) for derivation in kinds or derivations()]
+    if any(row.kind == "vector" for row in worked):
+        likeness.build(lib)
+    return worked
 
 
 def _recipe_query(derivation: Derivation) -> Any:

@@ -43,7 +43,7 @@ class DistilSettings:
 
 def piece_ids(text_folder: Path, texts: list[str]) -> Tensor:
     """Int (N, PIECES_PER_TEXT): word pieces without the marks for start and end, 0 for padding."""
-    from transformers import AutoTokenizer  # type: ignore[import-not-found]
+    from transformers import AutoTokenizer
 
     tokenizer = AutoTokenizer.from_pretrained(text_folder)
     out = torch.zeros(len(texts), PIECES_PER_TEXT, dtype=torch.long)

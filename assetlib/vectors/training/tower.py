@@ -62,7 +62,7 @@ def load_start_weights(trunk: nn.Module, path: Path) -> None:
 @torch.no_grad()  # type: ignore[untyped-decorator]
 def sentence_vectors(model: Any, text_folder: Path, texts: list[str], device: torch.device) -> Tensor:
     """Mean-pooled sentence vectors of the frozen encoder, float16 unit length (N, 384)."""
-    from transformers import AutoTokenizer  # type: ignore[import-not-found]
+    from transformers import AutoTokenizer
 
     tokenizer = AutoTokenizer.from_pretrained(text_folder)
     order = sorted(range(len(texts)), key=lambda i: len(texts[i]))
