@@ -19,6 +19,7 @@ from assetlib.imaging.assembly import write_openings
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
 from assetlib.services import upkeep
+from assetlib.services.plans import picture_plan
 
 BLEMISHES = ("speck", "punch hole", "ruled line", "tape shadow")
 """What can be taken out of a clean copy; the values of `imaging.cleaning.Blemish`."""
@@ -82,7 +83,7 @@ def overlay(lib: Library, given: str) -> Path:
     """A picture of the entry with its openings numbered, in a new temporary folder. Raises BadPicture."""
     with lib.reading() as session:
         entry = queries.entry(session, given)
-        plan = upkeep.picture_plan(lib, session, entry.current_version_id)
+        plan = picture_plan(lib, session, entry.current_version_id)
     assert plan is not None
     target = Path(tempfile.mkdtemp(prefix="assetlib-openings-")) / f"{entry.code.code}.png"
     outcome = call_supervised(
@@ -135,7 +136,7 @@ def _forget_outdated(lib: Library, entry: Entry) -> None:
     """Have a clean copy made anew that was made with other choices; its files stay, somebody may have them open."""
     with lib.reading() as session:
         row = session.scalar(_derived(entry))
-        plan = upkeep.picture_plan(lib, session, entry.current_version_id)
+        plan = picture_plan(lib, session, entry.current_version_id)
     if row is None or plan is None or (row.value or {}).get("choices") == plan.choices:
         return
     with lib.transaction() as session:

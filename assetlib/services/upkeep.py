@@ -6,7 +6,6 @@ without a row for the recipe in use, so an interrupted run goes on by itself.
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import closing
 from dataclasses import dataclass
@@ -17,14 +16,16 @@ from sqlalchemy import ColumnElement, and_, exists, func, select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue.derived import Derived, FingerprintRow, Recipe, VectorRow
-from assetlib.catalogue.entries import BlemishChoice, Entry, OpeningChoice, Original, Piece, Version
+from assetlib.catalogue.entries import Entry, Version
 from assetlib.imaging import assembly
-from assetlib.imaging.assembly import CleanCopies, PicturePlan, PiecePlan
+from assetlib.imaging.assembly import CleanCopies, PicturePlan
+from assetlib.imaging.comparing import take_print
+from assetlib.imaging.fingerprints import FINGERPRINT_RECIPE
 from assetlib.imaging.supervise import run_supervised
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
-from assetlib.services import likeness, shelf
-from assetlib.storage.blobs import as_digest
+from assetlib.services import likeness, resemblance, shelf
+from assetlib.services.plans import picture_plan
 from assetlib.vectors import looks
 from assetlib.vectors.encoders import open_encoder
 
@@ -110,6 +111,17 @@ def keep_vector(lib: Library, session: Session, version: Version, recipe: int, d
     session.add(VectorRow(version_id=version.id, recipe_id=recipe, data=data))
 
 
+def keep_print(lib: Library, session: Session, version: Version, recipe: int, data: bytes) -> None:
+    """Keep the fingerprint of a version."""
+    session.add(FingerprintRow(version_id=version.id, recipe_id=recipe, data=data))
+
+
+PRINT = Derivation(
+    "fingerprint", FINGERPRINT_RECIPE, "taking fingerprints", {}, take_print, keep_print, FingerprintRow,
+    roles=resemblance.ROLES,
+)  # fmt: skip
+
+
 def look_recipe() -> str:
     """The name of the recipe of vectors: the model and its digest, so that vectors of two models never mix."""
     encoder = open_encoder()
@@ -122,7 +134,7 @@ def derivations() -> tuple[Derivation, ...]:
         "vector", look_recipe(), "learning looks", {}, looks.look, keep_vector, VectorRow,
         roles=("element", "sheet", "backdrop"),
     )  # fmt: skip
-    return (PROOF, look)
+    return (PROOF, look, PRINT)
 
 
 def waiting(lib: Library, kinds: Sequence[Derivation] | None = None) -> list[Waiting]:
@@ -133,6 +145,8 @@ def waiting(lib: Library, kinds: Sequence[Derivation] | None = None) -> list[Wai
             recipe = session.scalar(_recipe_query(derivation))
             query = select(func.count()).select_from(Entry).where(_waits(derivation, recipe))
             rows.append(Waiting(derivation.kind, derivation.label, session.scalar(query) or 0))
+    if kinds is None:
+        rows.append(Waiting(resemblance.COMPARED, "comparing drawings", resemblance.waiting_count(lib)))
     return rows
 
 
@@ -146,11 +160,13 @@ def work_off(
     """Compute what waits, one derivation after the other, each result kept as soon as it is there.
 
     `entries` limits it to these entries' ids. A version that fails is noted with its reason and not tried
-    again until its recipe changes.
+    again until its recipe changes. Without `kinds`, new drawings are compared with all others at the end.
     """
     worked = [_work_one(lib, derivation, entries, progress) for derivation in kinds or derivations()]
-    if any(row.kind == "vector" for row in worked):
+    if kinds is None:
         likeness.build(lib)
+        compared = resemblance.compare_waiting(lib, entries=entries, progress=progress)
+        worked.append(Worked(resemblance.COMPARED, compared, ()))
     return worked
 
 
@@ -180,7 +196,11 @@ def _work_one(
         if entries is not None:
             query = query.where(Entry.id.in_(list(entries)))
         todo = [(entry.code.code, entry.current_version_id) for entry in session.scalars(query)]
-        plans = {plan: item for item in todo if (plan := picture_plan(lib, session, item[1], derivation))}
+        plans = {
+            plan: item
+            for item in todo
+            if (plan := picture_plan(lib, session, item[1], derivation.kind, derivation.suffix))
+        }
     failed: list[tuple[str, str]] = []
     settings = lib.settings
     outcomes = run_supervised(
@@ -203,46 +223,3 @@ def _work_one(
                 else:
                     derivation.keep(lib, session, version, recipe, outcome.value)
     return Worked(derivation.kind, len(plans) - len(failed), tuple(failed))
-
-
-def picture_plan(
-    lib: Library, session: Session, version_id: int | None, derivation: Derivation | None = None
-) -> PicturePlan | None:
-    """What a worker needs to put a version's picture together, and where to write what comes of it."""
-    version = session.get(Version, version_id) if version_id is not None else None
-    if version is None:
-        return None
-    rows = session.execute(
-        select(Piece, Original.sha256)
-        .join(Original, Original.id == Piece.original_id)
-        .where(Piece.version_id == version.id)
-        .order_by(Piece.ordinal)
-    )
-    pieces = tuple(
-        PiecePlan(
-            str(lib.originals.path(as_digest(digest))),
-            (piece.x, piece.y, piece.w, piece.h),
-            piece.page,
-            piece.layer,
-            piece.resolution,
-            piece.mask,
-        )
-        for piece, digest in rows
-    )
-    choices = session.scalars(select(OpeningChoice).where(OpeningChoice.version_id == version.id))
-    blemishes = session.scalars(select(BlemishChoice.blemish).where(BlemishChoice.version_id == version.id))
-    return PicturePlan(
-        pieces,
-        str(_target(lib, version, derivation)) if derivation else "",
-        tuple((choice.x, choice.y, choice.is_open) for choice in choices),
-        tuple(sorted(blemishes)),
-    )
-
-
-def _target(lib: Library, version: Version, derivation: Derivation) -> Path | str:
-    """A new file below derived/; an older one of the same version may be open somewhere and is left alone."""
-    if not derivation.suffix:
-        return ""
-    folder = lib.derived / derivation.kind.replace(" ", "-") / version.uuid[:2]
-    folder.mkdir(parents=True, exist_ok=True)
-    return folder / f"{version.uuid}-{uuid.uuid4().hex[:8]}{derivation.suffix}"

@@ -1,0 +1,55 @@
+"""What a worker process is told of a version: where its pieces lie, and where to write what comes of it."""
+
+from __future__ import annotations
+
+import uuid
+from pathlib import Path
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue.entries import BlemishChoice, OpeningChoice, Original, Piece, Version
+from assetlib.imaging.assembly import PicturePlan, PiecePlan
+from assetlib.library import Library
+from assetlib.storage.blobs import as_digest
+
+
+def picture_plan(
+    lib: Library, session: Session, version_id: int | None, kind: str = "", suffix: str = ""
+) -> PicturePlan | None:
+    """What a worker needs to put a version's picture together; with a suffix, also a new file for what it makes."""
+    version = session.get(Version, version_id) if version_id is not None else None
+    if version is None:
+        return None
+    rows = session.execute(
+        select(Piece, Original.sha256)
+        .join(Original, Original.id == Piece.original_id)
+        .where(Piece.version_id == version.id)
+        .order_by(Piece.ordinal)
+    )
+    pieces = tuple(
+        PiecePlan(
+            str(lib.originals.path(as_digest(digest))),
+            (piece.x, piece.y, piece.w, piece.h),
+            piece.page,
+            piece.layer,
+            piece.resolution,
+            piece.mask,
+        )
+        for piece, digest in rows
+    )
+    choices = session.scalars(select(OpeningChoice).where(OpeningChoice.version_id == version.id))
+    blemishes = session.scalars(select(BlemishChoice.blemish).where(BlemishChoice.version_id == version.id))
+    return PicturePlan(
+        pieces,
+        str(_target(lib, version, kind, suffix)) if suffix else "",
+        tuple((choice.x, choice.y, choice.is_open) for choice in choices),
+        tuple(sorted(blemishes)),
+    )
+
+
+def _target(lib: Library, version: Version, kind: str, suffix: str) -> Path:
+    """A new file below derived/; an older one of the same version may be open somewhere and is left alone."""
+    folder = lib.derived / kind.replace(" ", "-") / version.uuid[:2]
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder / f"{version.uuid}-{uuid.uuid4().hex[:8]}{suffix}"
