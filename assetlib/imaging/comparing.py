@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, partial
 from pathlib import Path
 
@@ -20,6 +20,11 @@ from assetlib.imaging.pixels import hash_image
 
 LOOKED_AT = 3
 """Candidates whose pictures are looked at again by local features where their fingerprints leave all open."""
+
+
+SURE_BY_FEATURES = 0.75
+"""Score from which local features alone make a family (0.5 and the share of features found again). Figures that
+one hand draws share arms and faces: on the demo drawings unrelated people reach 0.68, altered copies 0.9."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,10 +127,16 @@ def _looked_at(
 ) -> Iterator[tuple[int, Match | None]]:
     for other in comparison.others[:LOOKED_AT]:
         load_other = cache(partial(_load, other.plan))
-        yield (
-            other.version_id,
-            _match(other.version_id, theirs[other.version_id], mine, load_other, load_mine),
-        )
+        match = _match(other.version_id, theirs[other.version_id], mine, load_other, load_mine)
+        yield other.version_id, match and _doubted(match)
+
+
+def _doubted(match: Match) -> Match:
+    """The match, no more than *perhaps* where few features agree."""
+    verdict = match.verdict
+    if verdict.kind is not Kind.FAMILY or verdict.score >= SURE_BY_FEATURES:
+        return match
+    return replace(match, verdict=replace(verdict, kind=Kind.PERHAPS_FAMILY))
 
 
 def _load(plan: PicturePlan | str) -> Pixels:

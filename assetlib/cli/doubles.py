@@ -1,0 +1,203 @@
+"""doubles: the same drawing twice, seen side by side and settled."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from assetlib.cli.context import DryRun, JsonFlag, opened_library
+
+if TYPE_CHECKING:
+    from assetlib.library import Library
+    from assetlib.services.doubles import Pair, Side
+    from assetlib.services.merging import Merged
+
+CHOICES = """  1 or 2  keep that one, the other goes to the attic      f  both stay, one family
+  d       different drawings, do not ask again            l  later          q  stop"""
+
+
+def register(app: typer.Typer) -> None:
+    """Add this room's commands."""
+    app.command("doubles")(doubles)
+
+
+def doubles(
+    codes: Annotated[
+        list[str] | None, typer.Argument(help="Only pairs with these drawings; two with --keep, --family …")
+    ] = None,
+    everything: Annotated[
+        bool, typer.Option("--all", help="The whole library; what was not compared yet is compared first.")
+    ] = False,
+    of: Annotated[Path | None, typer.Option(help="A picture outside the library: what is it like?")] = None,
+    kind: Annotated[
+        list[str] | None, typer.Option(help="Only same-file, same-picture, same-drawing, family … pairs.")
+    ] = None,
+    safe: Annotated[
+        bool, typer.Option("--safe", help="Merge what is the same file or picture, without asking.")
+    ] = False,
+    keep: Annotated[str | None, typer.Option(help="Of two codes, the one to keep.")] = None,
+    family: Annotated[bool, typer.Option("--family", help="Two codes stay as one family.")] = False,
+    different: Annotated[bool, typer.Option("--different", help="Two codes are different drawings.")] = False,
+    dry_run: DryRun = False,
+    as_json: JsonFlag = False,
+) -> int:
+    """Go through drawings that are the same, or versions of each other. Undo takes every decision back."""
+    from assetlib.cli import render
+    from assetlib.services import doubles as service
+    from assetlib.services import merging, upkeep
+
+    codes = codes or []
+    with opened_library() as lib:
+        if of is not None:
+            return _list(lib, service.pairs_of_file(lib, of), as_json)
+        if keep or family or different:
+            return _settle(lib, codes, keep, family, different, as_json)
+        if everything and not dry_run:
+            upkeep.work_off(lib, progress=render.Bar())
+        if safe:
+            _show_merged(merging.merge_safely(lib, dry_run=dry_run, progress=render.Bar()), dry_run, as_json)
+            return 0
+        found = service.pairs(lib, codes, _kinds(kind))
+        asking = sys.stdin.isatty() and render.out.is_terminal and not (as_json or dry_run or everything)
+        if asking:
+            _go_through(lib, [pair for pair in found if pair.undecided])
+            return 0
+        return _list(lib, found, as_json)
+
+
+def _kinds(given: list[str] | None) -> list[Any]:
+    from assetlib.errors import WrongUsage
+    from assetlib.imaging.matching import Kind
+
+    names = ["-".join(name.lower().split()) for name in given or []]
+    for name in names:
+        if name not in list(Kind):
+            raise WrongUsage(f"'{name}' is no kind of double", f"choose {', '.join(Kind)}")
+    return [Kind(name) for name in names]
+
+
+def _settle(
+    lib: Library, codes: list[str], keep: str | None, family: bool, different: bool, as_json: bool
+) -> int:
+    from assetlib.cli import render
+    from assetlib.errors import WrongUsage
+    from assetlib.services import doubles as service
+    from assetlib.services import merging
+
+    if len(codes) != 2:
+        raise WrongUsage(f"a decision is about two drawings, {len(codes)} were named", "give two codes")
+    if [bool(keep), family, different].count(True) != 1:
+        raise WrongUsage("--keep, --family and --different exclude each other", "give one of them")
+    if not keep:
+        service.decide(lib, codes[0], codes[1], "family" if family else "different")
+        if as_json:
+            render.print_json({"decided": codes, "verdict": "family" if family else "different"})
+        else:
+            render.say(f"{codes[0]} and {codes[1]}: {'one family' if family else 'different drawings'}")
+        return 0
+    others = [code for code in codes if not code.upper().startswith(keep.upper())]
+    if len(others) != 1:
+        raise WrongUsage(f"'{keep}' is not one of the two", "give one of the two codes to --keep")
+    _show_merged([merging.merge(lib, keep, others[0])], False, as_json)
+    return 0
+
+
+def _list(lib: Library, found: list[Pair], as_json: bool) -> int:
+    from assetlib.cli import render
+    from assetlib.services import doubles as service
+
+    if as_json:
+        render.print_json({"pairs": [_document(pair) for pair in found], "groups": service.groups(found)})
+        return 0
+    rows = [
+        (_name(pair.a), _name(pair.b), pair.kind.value, ", ".join(pair.how) or "-", f"{pair.score:.2f}")
+        for pair in found
+    ]
+    if rows:
+        render.table(["this", "and this", "are", "how", "sure"], rows, wide=["how", "this", "and this"])
+    families = service.groups(found)
+    render.say(f"{render.plural(len(found), 'pair')}, {render.plural(len(families), 'family', 'families')}")
+    return 0
+
+
+def _name(side: Side) -> str:
+    return f"{side.code}  {side.card.title}" if side.card else Path(side.source).name
+
+
+def _document(pair: Pair) -> dict[str, Any]:
+    return {
+        "a": {"code": pair.a.code, "source": pair.a.source},
+        "b": {"code": pair.b.code, "source": pair.b.source},
+        "kind": pair.kind.value,
+        "how": list(pair.how),
+        "score": pair.score,
+        "box": list(pair.box) if pair.box else None,
+    }
+
+
+def _show_merged(rows: list[Merged], dry_run: bool, as_json: bool) -> None:
+    from assetlib.cli import render
+
+    if as_json:
+        document = [{"keep": row.keep, "drop": row.drop, "why": row.why, "left": row.left} for row in rows]
+        render.print_json({"merged": document, "dry_run": dry_run})
+        return
+    for row in rows:
+        if row.left:
+            render.say(f"{row.keep} and {row.drop} stay two: {row.left}")
+        else:
+            verb = "would be kept" if dry_run else "kept"
+            render.say(f"{row.keep} {verb} ({row.why}), {row.drop} to the attic")
+    count = sum(row.left is None for row in rows)
+    render.say(f"{render.plural(count, 'double')} {'to merge' if dry_run else 'merged'}; undo: assetlib undo")
+
+
+def _go_through(lib: Library, found: list[Pair]) -> None:
+    """Show pair after pair side by side and ask what each is."""
+    from assetlib.cli import render
+    from assetlib.errors import AssetlibError
+    from assetlib.services import doubles as service
+    from assetlib.services import merging
+
+    if not found:
+        render.say("No doubles are waiting to be looked at.")
+        return
+    render.say(CHOICES)
+    gone: set[str] = set()
+    for number, pair in enumerate(found, 1):
+        first, second = str(pair.a.code), str(pair.b.code)
+        if gone & {first, second}:
+            continue
+        choice = merging.choose(lib, first, second)
+        _show_pair(lib, pair)
+        render.say(
+            f"{number} of {len(found)}: {pair.kind.value.replace('-', ' ')}, {', '.join(pair.how) or 'as they lie'}"
+        )
+        render.say(f"{choice.keep} is the one to keep: {choice.why}")
+        answer = typer.prompt("1, 2, f, d, l or q", default="l", show_default=True, err=True).strip().lower()
+        try:
+            match answer:
+                case "1" | "2":
+                    kept, dropped = (first, second) if answer == "1" else (second, first)
+                    merging.merge(lib, kept, dropped)
+                    gone.add(dropped)
+                case "f" | "d":
+                    service.decide(lib, first, second, "family" if answer == "f" else "different")
+                case "q":
+                    return
+        except AssetlibError as error:
+            render.tell(f"{error.sentence}; {error.hint}" if error.hint else error.sentence)
+
+
+def _show_pair(lib: Library, pair: Pair) -> None:
+    from assetlib.cli import render
+
+    rows = []
+    for number, side in enumerate((pair.a, pair.b), 1):
+        assert side.card is not None
+        proof = lib.derived / side.card.proof if side.card.proof else None
+        rows.append((proof, f"{number}  {side.card.code}", (side.card.title, Path(side.source).name)))
+    render.cards(rows)
