@@ -63,7 +63,7 @@ def doubles(
         found = service.pairs(lib, codes, _kinds(kind))
         asking = sys.stdin.isatty() and render.out.is_terminal and not (as_json or dry_run or everything)
         if asking:
-            _go_through(lib, [pair for pair in found if pair.undecided])
+            go_through(lib, [pair for pair in found if pair.undecided])
             return 0
         return _list(lib, found, as_json)
 
@@ -155,7 +155,7 @@ def _show_merged(rows: list[Merged], dry_run: bool, as_json: bool) -> None:
     render.say(f"{render.plural(count, 'double')} {'to merge' if dry_run else 'merged'}; undo: assetlib undo")
 
 
-def _go_through(lib: Library, found: list[Pair]) -> None:
+def go_through(lib: Library, found: list[Pair]) -> None:
     """Show pair after pair side by side and ask what each is."""
     from assetlib.cli import render
     from assetlib.errors import AssetlibError

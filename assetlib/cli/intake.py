@@ -13,10 +13,19 @@ from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
 
 if TYPE_CHECKING:
     from assetlib.library import Library
+    from assetlib.services.doubles import Pair
     from assetlib.services.intake import Report
 
 SHOWN = 12
 """How many new drawings are shown after an intake; the rest is counted."""
+
+
+class OnDouble(StrEnum):
+    """What becomes of a new drawing that the library has already in another shape."""
+
+    FAMILY = "family"
+    SKIP = "skip"
+    ASK = "ask"
 
 
 class Role(StrEnum):
@@ -65,6 +74,10 @@ def intake(
         bool, typer.Option("--layers", help="Make every top layer of a layered file a drawing of its own.")
     ] = False,
     cut: Annotated[bool, typer.Option("--cut", help="Cut what is judged a sheet at once.")] = False,
+    on_double: Annotated[
+        OnDouble,
+        typer.Option("--doubles", help="A new drawing that is there already: keep both, skip the new, ask."),
+    ] = OnDouble.FAMILY,
     later: Annotated[
         bool, typer.Option("--later", help="Leave the heavier work for `assetlib upkeep`.")
     ] = False,
@@ -75,6 +88,7 @@ def intake(
     from assetlib.cli import render
     from assetlib.services import intake as service
     from assetlib.services import upkeep
+    from assetlib.services.doubles import looks_like
 
     wishes = service.Wishes(role=role.value if role else None, title=title, tags=tuple(tag or ()), job=job)
     with opened_library() as lib:
@@ -83,12 +97,16 @@ def intake(
             _take_layers(lib, report)
         if not dry_run and (cut or (not as_json and _agrees_to_cut(lib, report))):
             _cut_sheets(lib, report)
+        found: dict[str, list[Pair]] = {}
         if not dry_run and not later:
             upkeep.work_off(lib, progress=render.Bar())
+            found = looks_like(lib, [item.code for item in report.added])
         if as_json:
-            render.print_json(_document(report))
+            render.print_json(_document(report, found))
         else:
             _show(lib, report, dry_run)
+            _show_doubles(found)
+        _settle_doubles(lib, found, on_double, asking=not as_json and sys.stdin.isatty())
     return SOME_PROBLEMS if report.failed else 0
 
 
@@ -137,10 +155,19 @@ def _cut_sheets(lib: Library, report: Report) -> None:
             )
 
 
-def _document(report: Report) -> dict[str, Any]:
+def _document(report: Report, found: dict[str, list[Pair]]) -> dict[str, Any]:
     return {
         "added": [
-            {"code": item.code, "title": item.title, "as": item.role, "source": item.source}
+            {
+                "code": item.code,
+                "title": item.title,
+                "as": item.role,
+                "source": item.source,
+                "looks_like": [
+                    {"code": _other(pair, item.code), "kind": pair.kind.value, "how": list(pair.how)}
+                    for pair in found.get(item.code, ())
+                ],
+            }
             for item in report.added
         ],
         "known": [{"code": item.code, "source": item.source, "how": item.how} for item in report.known],
@@ -174,3 +201,43 @@ def _show(lib: Library, report: Report, dry_run: bool) -> None:
     sheets = [item.code for item in report.added if item.role == "sheet" and item.code]
     if sheets:
         render.say(f"Sheets to cut:  assetlib cut {' '.join(sheets[:6])} --dry-run")
+
+
+def _other(pair: Pair, code: str) -> str | None:
+    """The other drawing of a pair."""
+    return pair.b.code if pair.a.code == code else pair.a.code
+
+
+def _show_doubles(found: dict[str, list[Pair]]) -> None:
+    """Say what is there already in another shape; which of the two drawings says it makes no difference."""
+    from assetlib.cli import render
+
+    told: set[frozenset[str | None]] = set()
+    lines = []
+    for code, pairs in found.items():
+        for pair in pairs:
+            both = frozenset((pair.a.code, pair.b.code))
+            if both not in told:
+                told.add(both)
+                how = f", {', '.join(pair.how)}" if pair.how else ""
+                lines.append(f"{code} looks like {_other(pair, code)}  ({pair.kind.replace('-', ' ')}{how})")
+    for line in lines[:SHOWN]:
+        render.say(line)
+    if len(lines) > SHOWN:
+        render.say(f"… and {len(lines) - SHOWN:,} more that look like others")
+    if lines:
+        render.say("To settle them:  assetlib doubles")
+
+
+def _settle_doubles(lib: Library, found: dict[str, list[Pair]], wish: OnDouble, *, asking: bool) -> None:
+    """Do with new drawings that are there already what was asked for; families stay as they were found."""
+    from assetlib.cli.doubles import go_through
+    from assetlib.imaging.matching import Kind
+    from assetlib.services import merging
+
+    pairs = list({id(pair): pair for listed in found.values() for pair in listed}.values())
+    if wish is OnDouble.ASK and asking:
+        go_through(lib, pairs)
+    elif wish is OnDouble.SKIP:
+        same = [pair for pair in pairs if pair.kind in (Kind.SAME_PICTURE, Kind.SAME_DRAWING)]
+        merging.skip_new(lib, same, set(found))

@@ -162,9 +162,9 @@ def _findings(session: Session, wanted: set[int]) -> list[Pair]:
     )
     if wanted:
         query = query.where(or_(one.id.in_(wanted), other.id.in_(wanted)))
-    decided = set(session.execute(select(PairDecision.a_id, PairDecision.b_id)).tuples())
+    decided = set(session.execute(select(PairDecision.a_id, PairDecision.b_id)))
     rows = [
-        row for row in session.execute(query).tuples()
+        row for row in session.execute(query)
         if (min(row[0].a_id, row[0].b_id), max(row[0].a_id, row[0].b_id)) not in decided
     ]  # fmt: skip
     cards = queries.cards(session, {entry_id for row in rows for entry_id in row[1:]})
@@ -181,19 +181,21 @@ def _findings(session: Session, wanted: set[int]) -> list[Pair]:
 def _arrivals_of_one(session: Session, wanted: set[int]) -> list[Pair]:
     """Pairs of files that came in as one drawing: the same bytes, or the same pixels in other bytes."""
     query = (
-        select(Arrival.entry_id, Arrival.source, Arrival.original_id)
+        select(Arrival.entry_id, Arrival.source, Arrival.original_id, Original.pixel_sha256)
         .join(Entry, Entry.id == Arrival.entry_id)
+        .join(Original, Original.id == Arrival.original_id)
         .where(~Entry.in_attic)
         .order_by(Arrival.entry_id, Arrival.id)
     )
-    files: dict[int, list[tuple[str, int]]] = defaultdict(list)
-    for entry_id, source, original in session.execute(query).tuples():
+    # By pixels too: a merged entry holds arrivals of other pictures.
+    files: dict[tuple[int, str], list[tuple[str, int]]] = defaultdict(list)
+    for entry_id, source, original, pixels in session.execute(query):
         if entry_id is not None and (not wanted or entry_id in wanted):
-            files[entry_id].append((source, original))
-    several = {entry_id: rows for entry_id, rows in files.items() if len(rows) > 1}
-    cards = queries.cards(session, several)
+            files[entry_id, pixels].append((source, original))
+    several = {key: rows for key, rows in files.items() if len(rows) > 1}
+    cards = queries.cards(session, {entry_id for entry_id, _ in several})
     found = []
-    for entry_id, rows in several.items():
+    for (entry_id, _), rows in several.items():
         listed = combinations(rows, 2) if len(rows) <= MOST_ARRIVALS else ((rows[0], row) for row in rows[1:])
         for (source, original), (copy, copied) in listed:
             kind = Kind.SAME_FILE if original == copied else Kind.SAME_PICTURE
@@ -212,7 +214,7 @@ def _known(session: Session, sha256: str, pixel_sha256: str) -> list[tuple[Kind,
         .where(~Entry.in_attic, Piece.reading_order.is_(None), Piece.layer.is_(None))
         .where(or_(Original.sha256 == sha256, Original.pixel_sha256 == pixel_sha256))
     )
-    rows = dict(session.execute(query).tuples().all())
+    rows = dict(session.execute(query).all())
     cards = queries.cards(session, rows)
     return [
         (Kind.SAME_FILE, (), Side(cards[entry_id].source, cards[entry_id]))

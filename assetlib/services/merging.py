@@ -6,6 +6,7 @@ Uses stay on the version they were made from.
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from sqlalchemy import select
@@ -117,6 +118,24 @@ def merge_safely(lib: Library, *, dry_run: bool = False, progress: Progress = SI
         if left is None:
             gone[choice.drop] = choice.keep
         done.append(Merged(choice.keep, choice.drop, choice.why, left))
+    return done
+
+
+def skip_new(lib: Library, pairs: Iterable[doubles.Pair], new: Collection[str]) -> list[Merged]:
+    """Put every new drawing of these pairs into the attic, merged into the one that was there; one step."""
+    gone: dict[str, str] = {}
+    done = []
+    step = None
+    for pair in pairs:
+        first, second = _now(gone, str(pair.a.code)), _now(gone, str(pair.b.code))
+        keep, drop = (first, second) if second in new else (second, first)
+        if keep == drop or drop not in new:
+            continue
+        step = step or lib.new_step("doubles: new drawings skipped")
+        with lib.transaction(step) as session:
+            _merge(lib, session, *doubles.version_ids(session, keep, drop))
+        gone[drop] = keep
+        done.append(Merged(keep, drop, "it was there first"))
     return done
 
 
