@@ -26,7 +26,7 @@ from assetlib.errors import AssetlibError
 
 DEFAULT_TIMEOUT = 60.0  # seconds for one file: a 200-million-pixel PNG takes about 20 here
 DEFAULT_MEMORY = 2 << 30  # bytes for one worker: twice a 200-million-pixel picture, and room to work
-_IN_FLIGHT = 3  # items handed out for each worker: one in work, two waiting
+_IN_FLIGHT = 8  # items handed out for each worker: enough to last while a batch of results is kept
 _TASKS_PER_WORKER = 2000  # then it is replaced, in case a decoder leaks
 _WATCH = 0.05  # seconds between two looks at the memory
 _POLL = 0.2  # seconds; a wait without end cannot be interrupted on Windows

@@ -4,6 +4,8 @@
 
 Both do the same files with the same number of processes, by turns in one run: each opens, converts, makes a
 thumbnail of 512 pixels and saves it as WebP; the intake also keeps the originals, hashes, judges and indexes.
+Heavier derivations (vectors, fingerprints) run
+after the bringing-in and are left out by `--later`. The role is given as element; sheets are judged all the same.
 Prints seconds of both, their processor time, and the largest memory of every process.
 """
 
@@ -134,6 +136,7 @@ def compare(folder: Path, count: int, rounds: int) -> None:
                 "intake",
                 "--as",
                 "element",
+                "--later",
                 "--json",
                 str(drawings),
             ]
