@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assetlib.cli import render
+from assetlib.imaging.matching import Kind
 from assetlib.rules.clearance import Question
 from assetlib.services import (
     browsing,
@@ -14,6 +15,7 @@ from assetlib.services import (
     collections,
     cutting,
     demo,
+    doubles,
     finding,
     intake,
     tagging,
@@ -25,6 +27,12 @@ if TYPE_CHECKING:
 
 COLLECTION = "Bakery and ferry"
 
+SHOWN_PAIRS = 2
+"""Pairs of doubles that are shown; the command goes through all of them."""
+
+ALIKE = "bike w basket.png"
+"""The drawing whose like is looked for."""
+
 
 def walk(folder: Path | None) -> None:
     """Build the demo library and walk the main job through it."""
@@ -32,7 +40,9 @@ def walk(folder: Path | None) -> None:
     try:
         _bring_in(lib)
         _cut(lib)
+        _settle_doubles(lib)
         _find(lib)
+        _find_alike(lib)
         _describe(lib)
         _sell(lib)
         _next(lib)
@@ -71,6 +81,27 @@ def _cut(lib: Library) -> None:
     render.say("An artist writes a title under most of them after the job; here that is done.")
 
 
+def _settle_doubles(lib: Library) -> None:
+    _heading(3, "See what is there twice")
+    found = [
+        pair for pair in doubles.pairs(lib, kinds=(Kind.SAME_PICTURE, Kind.SAME_DRAWING)) if pair.undecided
+    ]
+    for pair in found[:SHOWN_PAIRS]:
+        sides = [side.card for side in (pair.a, pair.b) if side.card]
+        shown = [browsing.shown(lib, card) for card in sides]
+        render.cards([(card.proof, card.code, (card.title,)) for card in shown])
+        render.say(f"{pair.kind.replace('-', ' ')}{''.join(f', {how}' for how in pair.how)}")
+    render.say("`assetlib doubles` goes through them: keep one, make them a family, or never ask again")
+
+
+def _find_alike(lib: Library) -> None:
+    sketch = demo.demo_drawings() / "singles" / ALIKE
+    _heading(5, f"Find what looks like a picture: {sketch.stem}")
+    found = finding.find(lib, finding.Question(like=(str(sketch),), limit=3))
+    shown = [browsing.shown(lib, result.card) for result in found.results]
+    render.cards([(card.proof, card.code, (card.title, render.facet_words(card.facets))) for card in shown])
+
+
 def _show(lib: Library, text: str, limit: int = 3) -> list[str]:
     found = finding.find(lib, finding.Question(text, limit=limit))
     rows = []
@@ -86,12 +117,12 @@ def _show(lib: Library, text: str, limit: int = 3) -> list[str]:
 
 def _find(lib: Library) -> None:
     line = "hood mount two-shot, driver and baker"
-    _heading(3, f'Find what fits a line of the shot list: "{line}"')
+    _heading(4, f'Find what fits a line of the shot list: "{line}"')
     _show(lib, line)
 
 
 def _describe(lib: Library) -> None:
-    _heading(4, 'Describe what came in: everything found by "phone" gets a tag and a facet')
+    _heading(6, 'Describe what came in: everything found by "phone" gets a tag and a facet')
     codes = [r.card.code for r in finding.find(lib, finding.Question("phone", limit=50)).results]
     description = tagging.Description(add=("hand and phone",), set=("shot_size=CU",))
     described = tagging.describe(lib, codes, description)
@@ -100,7 +131,7 @@ def _describe(lib: Library) -> None:
 
 
 def _sell(lib: Library) -> None:
-    _heading(5, "Sell a collection: say where each drawing came from")
+    _heading(7, "Sell a collection: say where each drawing came from")
     elements = [r.card.code for r in finding.find(lib, finding.Question(roles=("element",), limit=8)).results]
     question = Question
     own = (
@@ -121,7 +152,7 @@ def _sell(lib: Library) -> None:
     collections.make(lib, COLLECTION)
     collections.put(lib, COLLECTION, elements[1:])
     collections.choose_licence(lib, COLLECTION, "one artist")
-    _heading(6, "Seal the bundle and check it")
+    _heading(8, "Seal the bundle and check it")
     issue = bundling.build(lib, COLLECTION, progress=render.Bar())
     checked = bundling.verify(issue.path)
     render.say(f"{issue.path}")
