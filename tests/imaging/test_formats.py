@@ -277,6 +277,9 @@ OUTSIDE = [
     ("RGBA", "van.tif", {"compression": "tiff_deflate"}, 0),
     ("RGBA", "van.webp", {"lossless": True, "exact": True}, 0),
     ("RGB", "van.webp", {"quality": 90}, 2),
+    ("CMYK", "van.tif", {}, 0),
+    ("I;16", "van.tif", {}, 0),
+    ("L", "van.avif", {"quality": 90}, 2),  # grey: this ImageMagick asks libheif for halved chroma
 ]
 
 

@@ -31,10 +31,7 @@ class StandInReading:
         self.kind = kind
         data = source.read()
         found = _from_zip(data) if data.startswith(b"PK") else _from_bytes(data)
-        self.opened: Image.Image | None = None
-        for picture in found:
-            if self.opened is None or picture.width * picture.height > self.opened.width * self.opened.height:
-                self.opened = picture
+        self.opened = max(found, key=lambda picture: picture.width * picture.height, default=None)
         if self.opened is None:
             raise BadPicture("a closed format with no flat picture inside", ADVICE)
         check_size(*self.opened.size)
@@ -65,8 +62,10 @@ class StandInReading:
 
 
 def _from_zip(data: bytes) -> Iterator[Image.Image]:
+    """The picture that is named as the merged drawing, else every picture inside: previews may be larger than it."""
     archive = open_zip(data)
     names = [item for item in archive.infolist() if item.filename.lower().endswith((".png", ".jpg", ".jpeg"))]
+    names = [item for item in names if "merged" in item.filename.lower()] or names
     for item in names[:MOST_FOUND]:
         yield from _opened(read_entry(archive, item))
 

@@ -7,8 +7,14 @@ from PIL import Image
 
 Box = tuple[int, int, int, int]
 
+NOWHERE: Box = (0, 0, 0, 0)
 SEPARATOR = "/"
 PAPER_SPREAD = 6.0  # grey levels of standard deviation under which a full layer is bare paper
+
+
+def plain_name(name: str) -> str:
+    """A layer's name without the control characters that some programs leave in it."""
+    return "".join(letter for letter in name if letter.isprintable()).strip()
 
 
 def path_of(above: str, name: str, taken: set[str]) -> str:
@@ -26,6 +32,14 @@ def inside(corners: Box, size: tuple[int, int]) -> Box:
     left, top = max(0, min(corners[0], size[0])), max(0, min(corners[1], size[1]))
     right, bottom = max(left, min(corners[2], size[0])), max(top, min(corners[3], size[1]))
     return left, top, right - left, bottom - top
+
+
+def around(boxes: list[Box]) -> Box:
+    """The corners around all these corners, left, top, right, bottom; `NOWHERE` for none."""
+    if not boxes:
+        return NOWHERE
+    left, top, right, bottom = zip(*boxes, strict=True)
+    return min(left), min(top), max(right), max(bottom)
 
 
 def is_paper(picture: Image.Image) -> bool:

@@ -25,13 +25,12 @@ from assetlib.imaging.formats.interface import (
     check_size,
     tell_ending,
 )
-from assetlib.imaging.formats.layers import Box, inside, is_paper, path_of
+from assetlib.imaging.formats.layers import NOWHERE, Box, around, inside, is_paper, path_of, plain_name
 from assetlib.imaging.formats.raster import damage
 from assetlib.imaging.formats.zips import open_zip, read_named
 
 DEEPEST = 100  # nested stacks
 MOST_LAYERS = 2000
-_NOWHERE = (0, 0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,25 +108,24 @@ class OpenRasterReading:
         return None
 
     def _infos(self) -> Iterator[LayerInfo]:
-        lowest = self.nodes[-1] if self.nodes else None
         corners = {node.path: box for top in self.nodes for node, box in self._measured(top)}
         for node in _all(self.nodes):
             kind = "group" if node.element.tag == "stack" else "pixels"
-            if node is lowest and kind == "pixels" and is_paper(self._shown(node)):
+            box = inside(corners[node.path], self.size)
+            if kind == "pixels" and box == (0, 0, *self.size) and is_paper(self._shown(node)):
                 kind = "paper"
-            box = inside(corners[node.path] or _NOWHERE, self.size)
             yield LayerInfo(node.path, node.name, node.visible, kind, box)
 
-    def _measured(self, node: _Node) -> Iterator[tuple[_Node, Box | None]]:
+    def _measured(self, node: _Node) -> Iterator[tuple[_Node, Box]]:
         """A node and those in it with the corners of their ink, each layer decoded once."""
         if node.element.tag == "stack":
             within = [pair for child in node.children for pair in self._measured(child)]
             yield from within
-            yield node, _around([box for child, box in within if box and child.visible])
+            yield node, around([box for child, box in within if box[2] > box[0] and child.visible])
         else:
             found = self._stored(node)
             box = found[0].getchannel("A").getbbox() if found else None
-            yield node, _moved(box, found[1]) if found and box else None
+            yield node, _moved(box, found[1]) if found and box else NOWHERE
 
     def _shown(self, node: _Node) -> Image.Image:
         """A layer or stack alone on the whole canvas, RGBA, its own opacity applied."""
@@ -183,14 +181,6 @@ def _moved(box: Box, place: tuple[int, int]) -> Box:
     return box[0] + place[0], box[1] + place[1], box[2] + place[0], box[3] + place[1]
 
 
-def _around(boxes: list[Box]) -> Box | None:
-    """The corners around all these corners."""
-    if not boxes:
-        return None
-    left, top, right, bottom = zip(*boxes, strict=True)
-    return min(left), min(top), max(right), max(bottom)
-
-
 def _parse(data: bytes | None) -> Element:
     if data is None:
         raise BadPicture("damaged: its list of layers is missing", "Save or copy it again.")
@@ -209,7 +199,7 @@ def _nodes(stack: Element, above: str, depth: int) -> Iterator[_Node]:
     taken: set[str] = set()
     for element in stack:
         if element.tag in ("layer", "stack"):
-            name = element.get("name") or ("Group" if element.tag == "stack" else "Layer")
+            name = plain_name(element.get("name") or "") or ("Group" if element.tag == "stack" else "Layer")
             path = path_of(above, name, taken)
             yield _Node(path, name, element, tuple(_nodes(element, path, depth + 1)))
 

@@ -22,7 +22,7 @@ from assetlib.imaging.formats.interface import (
     check_size,
     tell_ending,
 )
-from assetlib.imaging.formats.layers import inside, is_paper, path_of
+from assetlib.imaging.formats.layers import NOWHERE, Box, around, inside, is_paper, path_of, plain_name
 from assetlib.imaging.formats.raster import damage
 from assetlib.imaging.words import join_words, read_iim, read_xmp
 
@@ -47,6 +47,7 @@ class PsdReading:
             self.file = PSDImage.open(io.BytesIO(data))
             self.layers = list(_layers(self.file, "", MOST_LAYERS))
         self.size = (self.file.width, self.file.height)
+        self.corners: dict[int, Box] = {}
         self.merged_mode = ""  # known once the whole drawing was decoded
 
     def facts(self) -> Facts:
@@ -96,9 +97,31 @@ class PsdReading:
         # a clipped layer is shown by the one below it, and is no drawing by itself
         drawn = _has_pixels(layer) and not layer.clipping
         kind = "group" if layer.is_group() else "pixels" if drawn else "adjustment"
-        if kind == "pixels" and layer is self.layers[-1][1] and is_paper(self._shown(layer)):
+        box = inside(self._ink_corners(layer), self.size)
+        if kind == "pixels" and box == (0, 0, *self.size) and is_paper(self._shown(layer)):
             kind = "paper"
-        return LayerInfo(path, layer.name, bool(layer.visible), kind, inside(tuple(layer.bbox), self.size))
+        return LayerInfo(path, plain_name(layer.name), bool(layer.visible), kind, box)
+
+    def _ink_corners(self, layer: Any) -> Box:
+        """Corners around the ink of a layer, or of the visible layers of a group; no area where there is none.
+
+        Some programs keep every layer as large as the canvas, so its own corners tell nothing.
+        """
+        if id(layer) not in self.corners:
+            self.corners[id(layer)] = self._measured(layer)
+        return self.corners[id(layer)]
+
+    def _measured(self, layer: Any) -> Box:
+        if layer.has_mask() or layer.has_vector_mask():
+            return self._shown(layer).getchannel("A").getbbox() or NOWHERE
+        if layer.is_group():
+            within = [self._ink_corners(child) for child in layer if child.visible]
+            return around([box for box in within if box[2] > box[0]])
+        picture = layer.topil() if _has_pixels(layer) else None
+        if picture is None or picture.mode not in ("RGBA", "LA"):
+            left, top, right, bottom = layer.bbox
+            return left, top, right, bottom
+        return _moved(picture.getchannel("A").getbbox(), layer.left, layer.top)
 
     def _shown(self, layer: Any) -> Image.Image:
         """A layer or group alone on the whole canvas, RGBA, with its masks, clipped layers and opacity."""
@@ -118,6 +141,10 @@ class PsdReading:
         return canvas
 
 
+def _moved(box: Box | None, left: int, top: int) -> Box:
+    return (box[0] + left, box[1] + top, box[2] + left, box[3] + top) if box else NOWHERE
+
+
 def _unless_hidden(shown: Any) -> Any:
     """A filter that lets the asked-for layer through even when it is hidden, and its visible parts."""
     return lambda layer: layer is shown or layer.visible
@@ -127,7 +154,7 @@ def _layers(group: Any, above: str, left: int) -> Iterator[tuple[str, Any]]:
     """Every layer with its path, from the top."""
     taken: set[str] = set()
     for layer in reversed(list(group)):
-        path = path_of(above, layer.name, taken)
+        path = path_of(above, plain_name(layer.name), taken)
         yield path, layer
         if layer.is_group():
             yield from _layers(layer, path, left)
