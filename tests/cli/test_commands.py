@@ -53,7 +53,7 @@ def test_intake_find_show_tag_undo(assetlib: Assetlib, library: Path, draw: Draw
     came = assetlib("intake", folder, "--json", library=library)
     assert came.code == 1  # done, and one item had a problem
     assert set(came.json) == {"added", "known", "failed"}
-    assert {tuple(row) for row in came.json["added"]} == {("code", "title", "as", "source")}
+    assert {tuple(row) for row in came.json["added"]} == {("code", "title", "as", "source", "looks_like")}
     assert Path(came.json["failed"][0]["source"]).name == "broken.png"
 
     found = assetlib("find", "baker", "--json", library=library).json
@@ -249,3 +249,46 @@ def test_check_mends_what_can_be_made_again(assetlib: Assetlib, library: Path, d
     assert assetlib("check", "--repair", library=library).code == 0
     assert json.loads(assetlib("upkeep", "--json", library=library).out)["worked"][0]["done"] == 1
     assert assetlib("check", library=library).code == 0
+
+
+def test_doubles_and_find_by_picture(assetlib: Assetlib, library: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "in"
+    folder.mkdir()
+    for number in range(9):
+        image = Image.new("RGB", (400, 300), "white")
+        pen = ImageDraw.Draw(image)
+        for k in range(number + 2):
+            pen.arc((20 + 35 * k, 30 + 13 * number, 180 + 20 * k, 270), 20 * number, 200 + 15 * k, "black", 5)
+        pen.line([(30 + 40 * number, 20), (200, 150 + 15 * number), (370 - 20 * number, 280)], "black", 6)
+        image.save(folder / f"drawing {number}.png")
+    with Image.open(folder / "drawing 4.png") as image:
+        image.transpose(Image.Transpose.FLIP_LEFT_RIGHT).save(folder / "mirrored.png")
+        image.resize((200, 150)).save(tmp_path / "outside.png")
+    came = assetlib("intake", folder, "--as", "element", "--json", library=library).json
+    code = {Path(row["source"]).stem: row["code"] for row in came["added"]}
+    told = {row["code"]: row["looks_like"] for row in came["added"]}
+    assert {"code": code["drawing 4"], "kind": "same-drawing", "how": ["mirrored"]} in told[code["mirrored"]]
+
+    listed = assetlib("doubles", "--all", "--json", library=library).json
+    assert set(listed) == {"pairs", "groups"}
+    both = {code["drawing 4"], code["mirrored"]}
+    (pair,) = [p for p in listed["pairs"] if {p["a"]["code"], p["b"]["code"]} == both]
+    assert set(pair) == {"a", "b", "kind", "how", "score", "box"}
+    assert (pair["a"]["code"], pair["kind"]) == (code["drawing 4"], "same-drawing")
+    assert any(both <= set(family) for family in listed["groups"])
+
+    asked = assetlib("doubles", "--of", tmp_path / "outside.png", "--json", library=library).json["pairs"]
+    assert [p["kind"] for p in asked if p["a"]["code"] == code["drawing 4"]] == ["same-picture"]
+
+    alike = assetlib("find", "--like", tmp_path / "outside.png", "--json", library=library).json["results"]
+    assert alike[0]["code"] == code["drawing 4"]
+    others = assetlib("find", "--like", code["drawing 4"], "--json", library=library).json["results"]
+    assert code["drawing 4"] not in [row["code"] for row in others]
+    wrong = assetlib("find", "--like", tmp_path / "gone.png", library=library)
+    assert (wrong.code, "gone.png" in wrong.err) == (15, True)
+
+    decided = assetlib("doubles", code["drawing 4"], code["mirrored"], "--different", library=library)
+    assert decided.code == 0
+    left = assetlib("doubles", "--json", library=library).json["pairs"]
+    assert not [p for p in left if {p["a"]["code"], p["b"]["code"]} == both]
+    assert assetlib("doubles", code["mirrored"], "--family", library=library).code == 2
