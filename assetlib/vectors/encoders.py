@@ -1,37 +1,27 @@
 """The models that turn drawings and words into vectors of one space; loaded only when first used.
 
-The text tower is a bag of word-piece vectors evaluated with numpy alone, so that a search by words never loads
-onnxruntime; the image tower is an ONNX file run on the processor.
+The image tower is an ONNX file run on the processor; how words are read depends on the model (see `texttowers`).
 """
 
 from __future__ import annotations
 
-import json
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.errors import AssetlibError
+from assetlib.vectors.description import BYTE_PAIRS, ModelBroken, read_description
+from assetlib.vectors.texttowers import BagOfPieces, TextTower, Transformer, open_session
 
-if TYPE_CHECKING:
-    from assetlib.vectors.wordpieces import WordPieces
+__all__ = ["SHIPPED", "DrawingEncoder", "Encoder", "ModelBroken", "open_encoder", "shipped_folder"]
 
 Picture = NDArray[np.uint8]
 Vectors = NDArray[np.float32]
 SHIPPED = "drawings-1"
 _MODELS = Path(__file__).with_name("models")
 _BATCH = 16  # pictures a run; larger ones gained nothing on two cores and cost memory
-_LONGEST_TEXT = 32  # word pieces; as in training
-
-
-class ModelBroken(AssetlibError):
-    """A model's folder lacks a file or holds something else than its description says."""
-
-    exit_code = 34
 
 
 class Encoder(Protocol):
@@ -52,27 +42,16 @@ class Encoder(Protocol):
         """Unit vectors (N, D); a text without any word gets zeros and so is like nothing."""
 
 
-@dataclass(frozen=True)
-class Description:
-    """What a model's `model.json` says."""
-
-    name: str
-    digest: str
-    dimension: int
-    image_side: int
-    image_mean: float
-    image_scale: float
-
-
 class DrawingEncoder:
-    """The shipped model, or another exported into the same files."""
+    """The shipped model, or another exported into a folder of the same kind."""
 
     def __init__(self, folder: Path, threads: int = 0) -> None:
-        """`threads` for the image tower, 0 for as many as onnxruntime thinks right."""
+        """`threads` for the towers, 0 for as many as onnxruntime thinks right."""
         self._folder, self._threads = folder, threads
-        described = _read_description(folder)
+        described = read_description(folder)
         self._described = described
         self.name, self.digest, self.dimension = described.name, described.digest, described.dimension
+        self.recipe = described.recipe
 
     @property
     def size(self) -> int:
@@ -90,13 +69,15 @@ class DrawingEncoder:
 
         from assetlib.vectors.crop import crop_to_ink
 
-        side = self._described.image_side
+        side, described = self._described.image_side, self._described
         out = np.empty((len(pictures), 3, side, side), np.float32)
         for row, picture in enumerate(pictures):
             planes = cv2.split(crop_to_ink(picture, side))
             for channel, plane in enumerate(planes):
-                np.multiply(plane, np.float32(1 / self._described.image_scale), out=out[row, channel])
-        out -= self._described.image_mean / self._described.image_scale
+                scale = np.float32(1 / described.image_scale[channel])
+                np.multiply(plane, scale, out=out[row, channel])
+        for channel in range(3):
+            out[:, channel] -= described.image_mean[channel] / described.image_scale[channel]
         return out
 
     def run(self, tensors: NDArray[np.float32]) -> Vectors:
@@ -105,81 +86,24 @@ class DrawingEncoder:
 
     def text(self, texts: list[str]) -> Vectors:
         """Unit vectors float32 (N, D); a text without any word gets zeros and so is like nothing."""
-        bags = np.zeros((len(texts), self._tables.pieces.shape[1]), np.float32)
-        said = np.zeros(len(texts), bool)
-        for row, text in enumerate(texts):
-            numbers = self._word_pieces.numbers(text)[:_LONGEST_TEXT]
-            if numbers:
-                said[row] = True
-                scale = self._tables.piece_scale[numbers].astype(np.float32)
-                bags[row] = scale @ self._tables.pieces[numbers].astype(np.float32) / len(numbers)
-        vectors = bags @ self._tables.linear.astype(np.float32).T + self._tables.bias
-        vectors /= np.linalg.norm(vectors, axis=1, keepdims=True)
-        vectors[~said] = 0
-        return np.asarray(vectors, np.float32)
+        return self._words.vectors(texts)
 
     @cached_property
     def _session(self) -> Any:
-        import onnxruntime
-
-        options = onnxruntime.SessionOptions()
-        options.intra_op_num_threads = self._threads
-        options.log_severity_level = 3
-        path = self._folder / "image.onnx"
-        try:
-            return onnxruntime.InferenceSession(str(path), options, providers=["CPUExecutionProvider"])
-        except (
-            Exception
-        ) as error:  # onnxruntime raises its own kinds, which are not importable by name everywhere
-            raise _broken(self._folder, f"image.onnx cannot be run ({type(error).__name__})") from error
+        return open_session(self._folder, "image.onnx", self._threads)
 
     @cached_property
-    def _tables(self) -> _Tables:
-        try:
-            loaded = {
-                name: np.load(self._folder / f"{name}.npy", mmap_mode="r")
-                for name in ("pieces", "piece_scale", "linear", "bias")
-            }
-        except (OSError, ValueError) as error:
-            raise _broken(self._folder, "the text tower cannot be read") from error
-        return _Tables(**loaded)
-
-    @cached_property
-    def _word_pieces(self) -> WordPieces:
-        from assetlib.vectors.wordpieces import WordPieces
-
-        try:
-            lines = (self._folder / "vocab.txt").read_text(encoding="utf-8").split("\n")
-        except OSError as error:
-            raise _broken(self._folder, "vocab.txt cannot be read") from error
-        return WordPieces(lines[: len(self._tables.pieces)])
-
-
-@dataclass(frozen=True)
-class _Tables:
-    """The text tower: pieces int8 (P, W) with a scale float16 (P,), linear float16 (D, W), bias float32 (D,)."""
-
-    pieces: NDArray[np.int8]
-    piece_scale: NDArray[np.float16]
-    linear: NDArray[np.float16]
-    bias: NDArray[np.float32]
+    def _words(self) -> TextTower:
+        if self._described.words.kind == BYTE_PAIRS:
+            return Transformer(self._folder, self._described, self._threads)
+        return BagOfPieces(self._folder)
 
 
 def open_encoder(folder: Path | None = None, threads: int = 0) -> DrawingEncoder:
     """The shipped encoder, or the one exported into `folder`; nothing heavy is loaded yet."""
-    return DrawingEncoder(folder if folder is not None else _MODELS / SHIPPED, threads)
+    return DrawingEncoder(folder if folder is not None else shipped_folder(), threads)
 
 
-def _read_description(folder: Path) -> Description:
-    try:
-        raw = json.loads((folder / "model.json").read_text(encoding="utf-8"))
-        return Description(**{name: raw[name] for name in Description.__dataclass_fields__})
-    except (OSError, ValueError, KeyError, TypeError) as error:
-        raise _broken(folder, "model.json cannot be read") from error
-
-
-def _broken(folder: Path, what: str) -> ModelBroken:
-    return ModelBroken(
-        f"Model {folder.name}: {what}.",
-        "Install assetlib again, or choose another with `assetlib model use`.",
-    )
+def shipped_folder() -> Path:
+    """Where the shipped model lies."""
+    return _MODELS / SHIPPED
