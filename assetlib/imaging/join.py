@@ -7,7 +7,7 @@ buckets by chunk, and only buckets that close are compared.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from itertools import combinations
 
@@ -16,21 +16,28 @@ from numpy.typing import NDArray
 
 Codes = NDArray[np.uint64]
 Numbers = NDArray[np.int64]
+Halves = NDArray[np.uint32]
 
 _CHUNK = 16
 _AT_ONCE = 1 << 18
 """Comparisons made at once: small enough to stay in the processor's second cache."""
 
+_WORTH_A_TABLE = 4_000
+_LEAST_ROWS = 2
+"""A bucket is compared as one table where that is so many comparisons and rows: codes of drawings crowd in few
+buckets. Timed at 100,000."""
 
-def pairs_within(codes: Codes, radius: int) -> tuple[Numbers, Numbers]:
-    """All (i, j), i < j, whose codes (N,) or (N, W) words differ in at most ``radius`` bits, sorted."""
+
+def pairs_within(codes: Codes, radius: int) -> tuple[Halves, Halves]:
+    """All (i, j), i < j, whose codes (N,) or (N, W) words differ in at most ``radius`` bits, sorted; uint32."""
     if len(codes) < 2:
-        return np.empty(0, np.int64), np.empty(0, np.int64)
+        return np.empty(0, np.uint32), np.empty(0, np.uint32)
     words = codes.reshape(len(codes), -1)
-    unique, inverse, counts = np.unique(words, axis=0, return_inverse=True, return_counts=True)
-    unique = _even_bits(unique)
-    left, right = _join(unique, radius)
-    return _expand(left, right, inverse.reshape(-1), counts)
+    single = words[:, 0] if words.shape[1] == 1 else words  # rows are sorted much slower than numbers
+    unique, inverse, counts = np.unique(single, axis=0, return_inverse=True, return_counts=True)
+    found = _join(_even_bits(unique.reshape(-1, words.shape[1])), radius)
+    keys = _sorted_keys(found, np.argsort(inverse.reshape(-1), kind="stable"), counts)
+    return (keys >> 32).astype(np.uint32), keys.astype(np.uint32)
 
 
 def near(query: Codes, codes: Codes, radius: int) -> Numbers:
@@ -65,19 +72,13 @@ def _radii(radius: int, chunks: int) -> list[int]:
     return [share - 1 + (1 if c < rest else 0) for c in range(chunks)]
 
 
-def _join(words: Codes, radius: int) -> tuple[Numbers, Numbers]:
+def _join(words: Codes, radius: int) -> Iterator[tuple[Numbers, Numbers]]:
     chunks = np.ascontiguousarray(words).view(np.uint16).reshape(len(words), -1)
     radii = _radii(radius, chunks.shape[1])
-    found: list[tuple[Numbers, Numbers]] = []
     for c, reach in enumerate(radii):
-        if reach < 0:
-            continue
-        for left, right in _close_buckets(words, chunks[:, c], reach, radius):
+        for left, right in _close_buckets(words, chunks[:, c], reach, radius) if reach >= 0 else ():
             fresh = _first_at(chunks, radii, c, left, right)
-            found.append((left[fresh], right[fresh]))
-    if not found:
-        return np.empty(0, np.int64), np.empty(0, np.int64)
-    return np.concatenate([pair[0] for pair in found]), np.concatenate([pair[1] for pair in found])
+            yield left[fresh], right[fresh]
 
 
 def _close_buckets(
@@ -86,13 +87,79 @@ def _close_buckets(
     order = np.argsort(chunk, kind="stable")
     sorted_words, values = words[order], chunk[order]
     offsets = np.searchsorted(values, np.arange((1 << _CHUNK) + 1))
-    starts, stops = offsets[:-1], offsets[1:]
+    heavy = _heavy_buckets(offsets, reach)
+    for left, right in _within_heavy(sorted_words, offsets, heavy, reach, radius):
+        yield order[left], order[right]
+    for left, right in _within_light(sorted_words, values, offsets, heavy, reach, radius):
+        yield order[left], order[right]
+
+
+def _within_light(
+    words: Codes,
+    values: NDArray[np.uint16],
+    offsets: Numbers,
+    heavy: NDArray[np.bool_],
+    reach: int,
+    radius: int,
+) -> Iterator[tuple[Numbers, Numbers]]:
+    """The pairs of each other code with those after it in its bucket and in close ones of higher value."""
+    light = np.flatnonzero(~heavy[values]).astype(np.int32)
+    mine, filled = values[light], np.diff(offsets) > 0
+    starts, ends = offsets[:-1].astype(np.int32), offsets[1:].astype(np.int32)
     for mask in _masks(reach):
-        other = values ^ mask
-        first = np.where(mask == 0, np.arange(len(values)) + 1, starts[other])
-        counts = np.where((mask == 0) | (other > values), stops[other] - first, 0)
-        for left, right in _within(sorted_words, first, counts, radius):
-            yield order[left], order[right]
+        other = mine ^ mask
+        kept = np.flatnonzero((other >= mine) & filled[other])
+        first, stops = starts[other[kept]], ends[other[kept]]
+        if mask == 0:
+            first = light[kept] + 1
+        yield from _within(words, light[kept], first, stops - first, radius)
+
+
+def _heavy_buckets(offsets: Numbers, reach: int) -> NDArray[np.bool_]:
+    """Which buckets hold so much, with those close to them, that they are worth a table of their own."""
+    sizes, values = np.diff(offsets), np.arange(1 << _CHUNK, dtype=np.int32)
+    around = np.zeros(len(sizes), np.int64)
+    for mask in _masks(reach):
+        other = values ^ int(mask)
+        around += np.where(other >= values, sizes[other], 0)
+    return np.asarray((sizes >= _LEAST_ROWS) & (sizes * around >= _WORTH_A_TABLE))
+
+
+def _within_heavy(
+    words: Codes, offsets: Numbers, heavy: NDArray[np.bool_], reach: int, radius: int
+) -> Iterator[tuple[Numbers, Numbers]]:
+    """The pairs of each heavy bucket with itself and those close to it of higher value."""
+    masks = np.array(_masks(reach), dtype=np.int64)
+    for value in np.flatnonzero(heavy).tolist():
+        others = value ^ masks
+        others = others[others >= value]
+        others = others[offsets[others + 1] > offsets[others]]
+        columns = _ranges(offsets[others], offsets[others + 1])
+        start, stop = int(offsets[value]), int(offsets[value + 1])
+        step = max(1, _AT_ONCE // len(columns))
+        for row in range(start, stop, step):
+            left, right = _table(words, row, min(row + step, stop), columns, radius)
+            fresh = left < right if value in others else slice(None)
+            yield left[fresh], right[fresh]
+
+
+def _ranges(starts: Numbers, stops: Numbers) -> Numbers:
+    """The numbers of all ranges, one after the other."""
+    lengths = stops - starts
+    before = np.cumsum(lengths) - lengths
+    return np.arange(int(lengths.sum())) + np.repeat(starts - before, lengths)
+
+
+def _table(words: Codes, start: int, stop: int, columns: Numbers, radius: int) -> tuple[Numbers, Numbers]:
+    """Rows start to stop against the columns: those within the radius."""
+    theirs = words[columns]
+    apart = np.bitwise_count(words[start:stop, None, 0] ^ theirs[None, :, 0])
+    if words.shape[1] > 1:
+        apart = apart.astype(np.uint16)
+    for word in range(1, words.shape[1]):
+        apart += np.bitwise_count(words[start:stop, None, word] ^ theirs[None, :, word])
+    hit = np.flatnonzero(apart.ravel() <= radius)
+    return start + hit // len(columns), columns[hit % len(columns)]
 
 
 @lru_cache(maxsize=8)
@@ -104,28 +171,34 @@ def _masks(reach: int) -> tuple[np.uint16, ...]:
     )
 
 
-def _within(words: Codes, first: Numbers, counts: Numbers, radius: int) -> Iterator[tuple[Numbers, Numbers]]:
-    active = np.flatnonzero(counts)
-    ends = np.cumsum(counts[active])
+def _within(
+    words: Codes, codes: NDArray[np.int32], first: NDArray[np.int32], counts: NDArray[np.int32], radius: int
+) -> Iterator[tuple[Numbers, Numbers]]:
+    """Each code with ``counts`` codes from ``first`` on."""
+    ends = np.cumsum(counts)
     begin = 0
-    while begin < len(active):
+    while begin < len(codes):
         base = int(ends[begin - 1]) if begin else 0
         stop = max(begin + 1, int(np.searchsorted(ends, base + _AT_ONCE, side="right")))
-        block = active[begin:stop]
-        lengths = counts[block]
-        step = ends[begin:stop] - lengths - base
-        right = np.arange(int(ends[stop - 1]) - base) + np.repeat(first[block] - step, lengths)
+        block, lengths = codes[begin:stop], counts[begin:stop]
+        step = (first[begin:stop] - (ends[begin:stop] - lengths - base)).astype(np.int32)
+        right = np.repeat(step, lengths)
+        right += np.arange(len(right), dtype=np.int32)
         begin = stop
-        yield from _compared(words, np.repeat(block, lengths), right, radius)
+        yield _compared(words, block, lengths, right, radius)
 
 
-def _compared(words: Codes, left: Numbers, right: Numbers, radius: int) -> Iterator[tuple[Numbers, Numbers]]:
-    apart = np.bitwise_count(words[left, 0] ^ words[right, 0]).astype(np.uint16)
+def _compared(
+    words: Codes, block: NDArray[np.int32], lengths: NDArray[np.int32], right: NDArray[np.int32], radius: int
+) -> tuple[Numbers, Numbers]:
+    apart = np.bitwise_count(np.repeat(words[block, 0], lengths) ^ words[right, 0])
+    if words.shape[1] > 1:
+        apart = apart.astype(np.uint16)
     for word in range(1, words.shape[1]):
-        apart += np.bitwise_count(words[left, word] ^ words[right, word])
+        apart += np.bitwise_count(np.repeat(words[block, word], lengths) ^ words[right, word])
     hit = np.flatnonzero(apart <= radius)
-    if len(hit):
-        yield left[hit], right[hit]
+    owner = np.searchsorted(np.cumsum(lengths), hit, side="right")
+    return block[owner].astype(np.int64), right[hit].astype(np.int64)
 
 
 def _first_at(
@@ -136,22 +209,55 @@ def _first_at(
     return np.asarray(~earlier.any(axis=1))
 
 
-def _expand(left: Numbers, right: Numbers, inverse: Numbers, counts: Numbers) -> tuple[Numbers, Numbers]:
-    """Pairs of different codes turned into pairs of all that hold them, and those that share a code."""
-    members = np.argsort(inverse, kind="stable")
+def _sorted_keys(found: Iterable[tuple[Numbers, Numbers]], members: Numbers, counts: Numbers) -> Numbers:
+    """Pairs of different codes turned into pairs of all that hold them, and those that share a code.
+
+    Each pair is one number, i * 2**32 + j: sorted several times as fast as two, in half of the memory.
+    """
     starts = np.cumsum(counts) - counts
-    many = counts[left] * counts[right]
-    pair = np.repeat(np.arange(len(left)), many)
-    place = np.arange(int(many.sum())) - np.repeat(np.cumsum(many) - many, many)
-    one = members[starts[left[pair]] + place // counts[right[pair]]]
-    other = members[starts[right[pair]] + place % counts[right[pair]]]
+    keys = [
+        _keys(members[left], members[right])
+        for first, second in _gathered(found)
+        for left, right in _expand(first, second, starts, counts)
+    ]
     twins = [
         np.stack(np.triu_indices(count, 1)) + start
-        for start, count in zip(starts.tolist(), counts.tolist(), strict=True)
-        if count > 1
+        for start, count in zip(starts[counts > 1].tolist(), counts[counts > 1].tolist(), strict=True)
     ]
-    same = members[np.concatenate(twins, axis=1)] if twins else np.empty((2, 0), np.int64)
-    i, j = np.concatenate([one, same[0]]), np.concatenate([other, same[1]])
-    low, high = np.minimum(i, j), np.maximum(i, j)
-    order = np.lexsort((high, low))
-    return low[order], high[order]
+    keys += [_keys(members[one], members[other]) for one, other in twins]
+    every = np.concatenate(keys) if keys else np.empty(0, np.int64)
+    keys.clear()
+    every.sort()
+    return every
+
+
+def _gathered(found: Iterable[tuple[Numbers, Numbers]]) -> Iterator[tuple[Numbers, Numbers]]:
+    """The same pairs in fewer, larger blocks."""
+    waiting: list[tuple[Numbers, Numbers]] = []
+    size = 0
+    for pair in found:
+        waiting.append(pair)
+        size += len(pair[0])
+        if size >= _AT_ONCE:
+            yield np.concatenate([one for one, _ in waiting]), np.concatenate([other for _, other in waiting])
+            waiting, size = [], 0
+    if size:
+        yield np.concatenate([one for one, _ in waiting]), np.concatenate([other for _, other in waiting])
+
+
+def _keys(one: Numbers, other: Numbers) -> Numbers:
+    return (np.minimum(one, other) << 32) | np.maximum(one, other)
+
+
+def _expand(
+    left: Numbers, right: Numbers, starts: Numbers, counts: Numbers
+) -> Iterator[tuple[Numbers, Numbers]]:
+    """Places among the members of the codes: each member of the one with each of the other."""
+    many = counts[left] * counts[right]
+    alone = many == 1
+    yield starts[left[alone]], starts[right[alone]]
+    left, right, many = left[~alone], right[~alone], many[~alone]
+    pair = np.repeat(np.arange(len(left)), many)
+    place = np.arange(int(many.sum())) - np.repeat(np.cumsum(many) - many, many)
+    width = counts[right[pair]]
+    yield starts[left[pair]] + place // width, starts[right[pair]] + place % width

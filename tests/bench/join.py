@@ -1,6 +1,9 @@
 """The exact join against faiss's flat binary range search, on fingerprints of real drawings.
 
-    python -m tests.bench.join --count 100000 [--wide]
+    python -m tests.bench.join --count 100000 [--wide] [--stored]
+
+Joined are the plain signs of the 63 lowest coefficients; ``--stored`` takes the codes of the index instead,
+whose dead zone makes copies agree better and unrelated drawings crowd.
 
 There are not enough real drawings: the codes are drawn so that their bits are as often set, and as often set
 together, as those of drawings in FOLDER. Needs faiss-cpu, which nothing else does.
@@ -21,15 +24,16 @@ from assetlib.imaging.join import near, pairs_within
 from tests.bench.doubles import FOLDER, drawing, names
 
 
-def real_codes(folder: Path, count: int, wide: bool) -> NDArray[np.uint64]:
+def real_codes(folder: Path, count: int, wide: bool, stored: bool) -> NDArray[np.uint64]:
     """(N, W) codes of drawings: 64 bits of the ink of the whole, or imagehash's 256."""
     rows = []
     for k, name in enumerate(names(folder, "all", set())[:: max(1, 8121 // count)][:count]):
         made = fingerprint(drawing(folder, name, bool(k % 2)))
         if not made.empty:
-            rows.append(
-                np.frombuffer(made.wide_hash, np.uint64) if wide else codes_of(made.coefficients[:1])[0, :1]
-            )
+            own = made.coefficients[:1]
+            # a step of the dead zone's width and more makes every positive coefficient count
+            code = codes_of(own if stored else np.sign(own) * np.int8(127))[0, :1]
+            rows.append(np.frombuffer(made.wide_hash, np.uint64) if wide else code)
     return np.stack(rows)
 
 
@@ -66,18 +70,28 @@ def by_faiss(codes: NDArray[np.uint64], radius: int) -> int:
     return (total - len(data)) // 2
 
 
+def peak_memory() -> float:
+    """Largest memory of this process so far, MB; POSIX only."""
+    import resource
+
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+
+
 def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--count", type=int, default=100_000)
     parser.add_argument("--real", type=int, default=1500)
     parser.add_argument("--wide", action="store_true")
+    parser.add_argument("--stored", action="store_true")
     parser.add_argument("--no-faiss", action="store_true")
     args = parser.parse_args()
     radius = 30 if args.wide else 10
-    codes = grown(real_codes(FOLDER, args.real, args.wide), args.count, np.random.default_rng(1))
+    codes = grown(real_codes(FOLDER, args.real, args.wide, args.stored), args.count, np.random.default_rng(1))
+    grown_to = peak_memory()
     start = time.process_time()
     found = len(pairs_within(codes, radius)[0])
     ours = time.process_time() - start
+    print(f"peak memory {grown_to:.0f} MB before, {peak_memory():.0f} MB after")
     print(
         f"{args.count} codes of {codes.shape[1] * 64} bits, radius {radius}: join {ours:.2f} s, {found} pairs",
         flush=True,
