@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.grounds import Ground, estimate_paper, judge_ground, largest
+from assetlib.imaging.previews import lay_on_paper
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -33,15 +34,15 @@ class Finish(enum.StrEnum):
     COLOUR = "colour"
 
 
-def judge_finish(rgba: Pixels) -> Finish:
-    """The finish of a drawing; `rgba` is uint8 (H, W, 4), straight alpha, best about 512 pixels."""
-    reflectance, own = _over_paper(rgba)
-    strength = 255 * largest(np.abs(1 - reflectance))
+def judge_finish(rgba: Pixels, ground: Ground | None = None) -> Finish:
+    """The finish of a drawing; `rgba` is uint8 (H, W, 4), straight alpha, best about 512 pixels.
+
+    `ground` is what `judge_ground` gave, where it was asked already.
+    """
+    strength, chroma = _measure(rgba, ground or judge_ground(rgba))
     marks = strength > INK_FROM
     if not marks.any():
         return Finish.CLEAN_LINE
-    # grey on kraft paper looks blue against it, and black keeps a trace of its brown: both must be coloured
-    chroma = np.minimum(255 * _chroma(reflectance), _chroma(own))
     if _share(_areas(marks) & (chroma > COLOUR_CHROMA), marks) > COLOUR_SHARE:
         return Finish.COLOUR
     top = float(np.quantile(strength[marks], 0.97))
@@ -53,16 +54,24 @@ def judge_finish(rgba: Pixels) -> Finish:
     return Finish.CLEAN_LINE if _firmness(strength, marks, top) >= FIRM_FROM else Finish.ROUGH
 
 
-def _over_paper(rgba: Pixels) -> tuple[Floats, Floats]:
-    """The drawing as its share of the paper's light, 1.0 for bare paper, and in levels; float32 (H, W, 3) both."""
-    if judge_ground(rgba) is Ground.TRANSPARENT:
-        alpha = rgba[..., 3:].astype(np.float32) / 255
-        levels = np.asarray(255 + alpha * (rgba[..., :3].astype(np.float32) - 255), np.float32)
-        return np.asarray(levels / 255, np.float32), levels
+def _measure(rgba: Pixels, ground: Ground) -> tuple[Floats, Floats]:
+    """How strong every pixel stands off its paper, and how coloured; levels, float32 (H, W) both."""
+    if ground is Ground.TRANSPARENT:
+        low, high = _extremes(lay_on_paper(rgba))
+        return np.float32(255) - low, np.asarray(cv2.subtract(high, low), np.float32)
     rgb = np.ascontiguousarray(rgba[..., :3])
     paper = estimate_paper(rgb)
-    levels = paper.flatten(rgb)
-    return np.asarray(levels / np.maximum(paper.colour, 1), np.float32), levels
+    own = paper.flatten(rgb)
+    reflectance = np.asarray(own / np.maximum(paper.colour, 1), np.float32)
+    strength = np.asarray(255 * largest(np.abs(1 - reflectance)), np.float32)
+    # grey on kraft paper looks blue against it, and black keeps a trace of its brown: both must be coloured
+    return strength, np.minimum(255 * _chroma(reflectance), _chroma(own))
+
+
+def _extremes(rgb: Pixels) -> tuple[Pixels, Pixels]:
+    """The weakest and the strongest channel of every pixel, (H, W) both."""
+    red, green, blue = cv2.split(rgb)
+    return cv2.min(cv2.min(red, green), blue), cv2.max(cv2.max(red, green), blue)
 
 
 def _chroma(colour: Floats) -> Floats:

@@ -101,7 +101,7 @@ def largest_apart(one: Floats, other: Floats) -> Floats:
 
 def judge_ground(rgba: Pixels) -> Ground:
     """What kind of ground the picture has; `rgba` is uint8 (H, W, 4), straight alpha."""
-    if np.mean(rgba[..., 3] <= EMPTY_ALPHA) >= EMPTY_SHARE:
+    if np.count_nonzero(rgba[..., 3] <= EMPTY_ALPHA) >= EMPTY_SHARE * rgba[..., 3].size:
         return Ground.TRANSPARENT
     blocks = _measure_blocks(_sample(rgba[..., :3]))
     colour = _commonest(blocks)

@@ -10,23 +10,40 @@ from PIL import Image
 
 _STRIP = 1 << 20  # pixels converted at a time: keeps a large picture from being held twice
 
+Pixels = NDArray[np.uint8]
+DeepPixels = NDArray[np.uint16]
+
+
+def plain_pixels(image: Image.Image) -> Pixels:
+    """The picture as uint8 (H, W, 4), straight alpha, colour under zero alpha made zero."""
+    pixels = np.asarray(image if image.mode == "RGBA" else image.convert("RGBA"))
+    return pixels if image.mode in ("L", "RGB") else _without_hidden(pixels)
+
 
 def hash_image(image: Image.Image) -> str:
     """SHA-256 in hex of "WxH RGBA8\\n" and the RGBA bytes, colour under zero alpha made zero."""
     width, height = image.size
-    digest = hashlib.sha256(f"{width}x{height} RGBA8\n".encode())
+    digest = _begin(width, height, bits=8)
     rows = max(1, _STRIP // width)
     for top in range(0, height, rows):
         strip = image.crop((0, top, width, min(top + rows, height)))
-        digest.update(_plain_bytes(strip))
+        digest.update(plain_pixels(strip).data)
     return digest.hexdigest()
 
 
-def hash_pixels(pixels: NDArray[np.uint8] | NDArray[np.uint16]) -> str:
-    """The same from (H, W, 4) straight alpha; uint16 gives "RGBA16", big-endian values."""
+def hash_plain(pixels: Pixels) -> str:
+    """The same from what `plain_pixels` gave."""
+    height, width = pixels.shape[:2]
+    digest = _begin(width, height, bits=8)
+    digest.update(pixels.data)
+    return digest.hexdigest()
+
+
+def hash_pixels(pixels: Pixels | DeepPixels) -> str:
+    """The same from any (H, W, 4) straight alpha; uint16 gives "RGBA16", big-endian values."""
     height, width = pixels.shape[:2]
     deep = pixels.dtype == np.uint16
-    digest = hashlib.sha256(f"{width}x{height} RGBA{16 if deep else 8}\n".encode())
+    digest = _begin(width, height, bits=16 if deep else 8)
     rows = max(1, _STRIP // width)
     for top in range(0, height, rows):
         strip = np.where(pixels[top : top + rows, :, 3:] > 0, pixels[top : top + rows], 0)
@@ -34,10 +51,11 @@ def hash_pixels(pixels: NDArray[np.uint8] | NDArray[np.uint16]) -> str:
     return digest.hexdigest()
 
 
-def _plain_bytes(strip: Image.Image) -> bytes | memoryview:
-    if strip.mode in ("L", "RGB"):
-        return strip.convert("RGBA").tobytes()
-    rgba = np.array(strip.convert("RGBA"))
-    whole = rgba.view(np.uint32)
-    whole[rgba[:, :, 3:] == 0] = 0
-    return rgba.data.cast("B")
+def _begin(width: int, height: int, bits: int) -> hashlib._Hash:
+    return hashlib.sha256(f"{width}x{height} RGBA{bits}\n".encode())
+
+
+def _without_hidden(pixels: Pixels) -> Pixels:
+    """A copy in which a pixel of zero alpha is all zero; four bytes are multiplied as one number, by 0 or 1."""
+    whole = pixels.view(np.uint32)
+    return (whole * (pixels[:, :, 3:] > 0)).view(np.uint8)

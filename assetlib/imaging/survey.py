@@ -11,18 +11,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
 from PIL import Image
 
 from assetlib.errors import BadPicture, DiskFull
 from assetlib.imaging.formats import check_file, open_reading, reading_errors
 from assetlib.imaging.formats.interface import Ask, Facts, Reading, Source
-from assetlib.imaging.pixels import hash_image, hash_pixels
-from assetlib.imaging.previews import encode_proof, reduce_image
+from assetlib.imaging.ink import judge_finish, judge_ground
+from assetlib.imaging.pixels import Pixels, hash_image, hash_pixels, hash_plain, plain_pixels
+from assetlib.imaging.previews import encode_pixels, reduce_pixels
 
 MOST_BYTES = 4 << 30  # of one file: a day of scanning, not a drawing, lies above
 _HELD_BYTES = 128 << 20  # files up to here are read once into memory, larger ones stream
 _CHUNK = 1 << 20
+_AT_ONCE = 4 << 20  # pixels of a picture that is worked on whole; of a larger one a reduced copy
+_ENOUGH = 1400  # pixels of the longest side that such a copy keeps: twice what the judges and the proof take
 _SHEET_SIDE = 700  # pixels of the longest side that sheets are judged at (sheets.JUDGED_SIDE)
 SMALLEST_SHEET = 700  # below it a picture is no sheet: its judging would be half of all the work
 
@@ -56,9 +58,10 @@ class Survey:
     blob: str
 
 
-def survey(path: str, staging: str) -> Survey:
+def survey(path: str, staging: str, role_known: bool = False) -> Survey:
     """The survey of a file, its copy and proof written to `staging` and synced.
 
+    Where the role is known, nobody asks whether it is a sheet, and its likeness to one comes back as 0.
     Raises BadPicture (nothing is left in staging) and DiskFull.
     """
     file, folder, name = Path(path), Path(staging), str(uuid.uuid4())
@@ -67,15 +70,17 @@ def survey(path: str, staging: str) -> Survey:
         raise BadPicture(f"larger than {MOST_BYTES >> 30} GB", "Save it smaller, or cut it into parts.")
     with _staged(folder, name), reading_errors():
         if size > _HELD_BYTES:
-            return _survey_large(file, folder, name)
+            return _survey_large(file, folder, name, role_known)
         with file.open("rb") as opened:
             data = opened.read(MOST_BYTES)
-        found = _look(Source(file, data), folder, name, hashlib.sha256(data).hexdigest(), len(data))
+        found = _look(
+            Source(file, data), folder, name, hashlib.sha256(data).hexdigest(), len(data), role_known
+        )
         _write_synced(folder / found.blob, data)
         return found
 
 
-def _survey_large(file: Path, folder: Path, name: str) -> Survey:
+def _survey_large(file: Path, folder: Path, name: str, role_known: bool) -> Survey:
     """The same for a file that is not held in memory: copied first, decoded from the disk."""
     blob = folder / f"{name}.blob"
     digest, length = hashlib.sha256(), 0
@@ -87,43 +92,48 @@ def _survey_large(file: Path, folder: Path, name: str) -> Survey:
         copy.flush()
         os.fsync(copy.fileno())
     with contextlib.closing(Source(file)) as source:
-        return _look(source, folder, name, digest.hexdigest(), length)
+        return _look(source, folder, name, digest.hexdigest(), length, role_known)
 
 
-def _look(source: Source, folder: Path, name: str, sha256: str, length: int) -> Survey:
+def _look(source: Source, folder: Path, name: str, sha256: str, length: int, role_known: bool) -> Survey:
     reading = open_reading(source)
     image = reading.image(Ask())
     facts = reading.facts()
-    pixel_sha256 = _hash(reading, facts) or hash_image(image)
+    pixels, pixel_sha256 = _pixels(image, reading, facts)
     whole = image.size
-    image = reduce_image(image, _SHEET_SIDE)  # the large one goes: nobody needs it any more
-    likeness = _judge_sheet(image) if max(whole) >= SMALLEST_SHEET else 0.0
-    reduced = reduce_image(image, whole=whole)
-    ground, finish = _judge(reduced)
-    proof = ProofInfo(f"{name}.webp", *reduced.size)
-    _write_synced(folder / proof.path, encode_proof(reduced))
-    return Survey(facts, sha256, length, pixel_sha256, ground, finish, likeness, proof, blob=f"{name}.blob")
+    del image  # the large one goes: nobody needs it any more
+    likeness = 0.0 if role_known or max(whole) < SMALLEST_SHEET else _judge_sheet(pixels, whole)
+    reduced = reduce_pixels(pixels, whole=whole)
+    ground = judge_ground(reduced)
+    finish = judge_finish(reduced, ground)
+    proof = ProofInfo(f"{name}.webp", reduced.shape[1], reduced.shape[0])
+    _write_synced(folder / proof.path, encode_pixels(reduced))
+    return Survey(
+        facts, sha256, length, pixel_sha256, str(ground), str(finish), likeness, proof, f"{name}.blob"
+    )
 
 
-def _hash(reading: Reading, facts: Facts) -> str | None:
+def _pixels(image: Image.Image, reading: Reading, facts: Facts) -> tuple[Pixels, str]:
+    """The pixels to judge, uint8 (H, W, 4), of a large picture reduced ones; and the hash of all of them."""
+    deep = _hash_deep(reading, facts)
+    if image.width * image.height <= _AT_ONCE:
+        pixels = plain_pixels(image)
+        return pixels, deep or hash_plain(pixels)
+    step = max(1, max(image.size) // _ENOUGH)
+    return plain_pixels(image.reduce(step)), deep or hash_image(image)
+
+
+def _hash_deep(reading: Reading, facts: Facts) -> str | None:
     """The hash of the deep pixels, where there are any."""
     deep = reading.deep(0) if facts.bits == 16 else None
     return None if deep is None else hash_pixels(deep)
 
 
-def _judge(reduced: Image.Image) -> tuple[str, str]:
-    """Ground and finish of a picture of proof size."""
-    from assetlib.imaging.ink import judge_finish, judge_ground
-
-    pixels = np.array(reduced.convert("RGBA"))
-    return str(judge_ground(pixels)), str(judge_finish(pixels))
-
-
-def _judge_sheet(image: Image.Image) -> float:
-    """Sheet likeness of a picture that was reduced for its judge."""
+def _judge_sheet(pixels: Pixels, whole: tuple[int, int]) -> float:
+    """Sheet likeness of a picture; the judge is not loaded where nobody asks."""
     from assetlib.imaging.sheets import judge_sheet
 
-    return float(judge_sheet(np.array(image.convert("RGBA"))))
+    return judge_sheet(reduce_pixels(pixels, _SHEET_SIDE, whole))
 
 
 def _write_synced(path: Path, data: bytes) -> None:

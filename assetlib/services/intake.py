@@ -58,6 +58,11 @@ class Wishes:
     tags: tuple[str, ...] = ()
     job: str | None = None
 
+    @property
+    def role_known(self) -> bool:
+        """Whether nothing is to be judged from the picture."""
+        return (self.role or self.new_role) is not None
+
 
 @dataclass(frozen=True, slots=True)
 class Added:
@@ -206,7 +211,7 @@ class _Intake:
         settings = self.lib.settings
         finished: dict[str, Survey | Failed] = {}
         outcomes = run_supervised(
-            partial(survey, staging=str(staging)),
+            partial(survey, staging=str(staging), role_known=self.wishes.role_known),
             work,
             workers=settings.worker_count(),
             timeout=settings.decode_seconds,

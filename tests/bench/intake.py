@@ -5,7 +5,7 @@
 Both do the same files with the same number of processes, by turns in one run: each opens, converts, makes a
 thumbnail of 512 pixels and saves it as WebP; the intake also keeps the originals, hashes, judges and indexes.
 Heavier derivations (vectors, fingerprints) run
-after the bringing-in and are left out by `--later`. The role is given as element; sheets are judged all the same.
+after the bringing-in and are left out by `--later`. No role is given: it is judged from every picture.
 Prints seconds of both, their processor time, and the largest memory of every process.
 """
 
@@ -134,8 +134,6 @@ def compare(folder: Path, count: int, rounds: int) -> None:
                 "--library",
                 str(work / "library"),
                 "intake",
-                "--as",
-                "element",
                 "--later",
                 "--json",
                 str(drawings),

@@ -9,7 +9,7 @@ import numpy as np
 from PIL import Image
 
 from assetlib.imaging.formats import read_picture
-from assetlib.imaging.pixels import hash_image, hash_pixels
+from assetlib.imaging.pixels import hash_image, hash_pixels, hash_plain, plain_pixels
 from tests.imaging.pictures import deep_ramp, draw_on_paper, draw_van, save
 
 
@@ -56,3 +56,11 @@ def test_low_bytes_count_at_sixteen_bits() -> None:
     changed[0, 0, 0] ^= 1
     assert changed[0, 0, 3] > 0
     assert hash_pixels(pixels) != hash_pixels(changed)
+
+
+def test_plain_pixels_hide_no_colour_and_hash_alike() -> None:
+    for image in (draw_van(), draw_on_paper(), draw_on_paper().convert("L"), draw_van().convert("LA")):
+        pixels = plain_pixels(image)
+        assert pixels.shape == (image.height, image.width, 4)
+        assert not pixels[pixels[..., 3] == 0].any()
+        assert hash_plain(pixels) == hash_image(image) == hash_pixels(np.array(image.convert("RGBA")))

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from assetlib.imaging.previews import PROOF_SIDE, make_proof, reduce_image
+from assetlib.imaging.previews import PROOF_SIDE, make_proof, reduce_image, reduce_pixels
 from tests.imaging.pictures import draw_on_paper, draw_van
 
 
@@ -41,3 +41,13 @@ def test_colour_hidden_under_zero_alpha_never_shows() -> None:
 def test_small_pictures_are_left_as_they_are() -> None:
     image = draw_van()
     assert reduce_image(image) is image
+
+
+def test_edges_are_not_tinted_by_what_is_hidden() -> None:
+    pixels = np.array(draw_van((1600, 1200)))
+    pixels[pixels[:, :, 3] == 0, :3] = (255, 0, 255)
+    clean = reduce_pixels(np.array(draw_van((1600, 1200))))
+    reduced = reduce_pixels(pixels)
+    seen = reduced[..., 3] > 0
+    assert reduced.shape == (384, 512, 4)
+    assert (reduced[seen] == clean[seen]).all()

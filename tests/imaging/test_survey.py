@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -86,3 +87,36 @@ def test_a_survey_travels_from_a_worker(tmp_path: Path, staging: Path) -> None:
     outcome = call_supervised(survey, str(path), str(staging))
     assert outcome.value is not None, outcome.reason
     assert outcome.value.facts.size == (96, 64)
+
+
+def test_a_known_role_spares_the_judging_of_sheets(tmp_path: Path, staging: Path) -> None:
+    page = Image.new("RGB", (900, 700), "white")
+    for left in range(40, 800, 200):
+        page.paste("black", (left, 100, left + 120, 220))
+        page.paste("black", (left, 400, left + 120, 520))
+    path = save(page, tmp_path / "page.png")
+    judged, spared = survey(str(path), str(staging)), survey(str(path), str(staging), role_known=True)
+    assert judged.sheet_likeness > 0.5
+    assert spared.sheet_likeness == 0
+    assert (spared.ground, spared.finish, spared.pixel_sha256) == (
+        judged.ground,
+        judged.finish,
+        judged.pixel_sha256,
+    )
+
+
+@pytest.mark.parametrize("draw", [draw_van, draw_on_paper])
+def test_large_pictures_are_told_the_same_from_a_reduced_copy(
+    tmp_path: Path, staging: Path, monkeypatch: pytest.MonkeyPatch, draw: Callable[..., Image.Image]
+) -> None:
+    path = save(draw((3001, 2000)), tmp_path / "van.png")
+    monkeypatch.setattr(surveys, "_AT_ONCE", 3001 * 2000)
+    whole = survey(str(path), str(staging))
+    monkeypatch.setattr(surveys, "_AT_ONCE", 1000)
+    reduced = survey(str(path), str(staging))
+    for name in ("pixel_sha256", "ground", "finish"):
+        assert getattr(reduced, name) == getattr(whole, name)
+    assert (
+        (reduced.proof.width, reduced.proof.height) == (whole.proof.width, whole.proof.height) == (512, 341)
+    )
+    assert abs(reduced.sheet_likeness - whole.sheet_likeness) < 0.1
