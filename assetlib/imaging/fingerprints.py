@@ -34,7 +34,7 @@ from assetlib.imaging.normalise import (
 from assetlib.imaging.orientations import frequency_moves
 from assetlib.imaging.parts import Part, find_parts
 
-FINGERPRINT_RECIPE = "assetlib-fingerprint 1"
+FINGERPRINT_RECIPE = "assetlib-fingerprint 2"
 """Name and version; another version means that stored fingerprints must be made again."""
 
 CROP_SHARES = (0.05, 0.10, 0.20)
@@ -46,6 +46,8 @@ SHEET_SIDE = 288
 
 COLOUR_SIDE = 32
 _SHEET_PARTS = 4
+_MARGIN = 3  # pixels at work size
+_FILLED = 0.985  # of the longer side: looking closer would show nothing new
 _DCT_SIDE = 32
 _CODED = 127
 _LEVELS_PER_RMS = 32
@@ -201,29 +203,64 @@ def fingerprint(rgba: Pixels) -> Fingerprint:
     """The fingerprint of a picture (H, W, 4), straight alpha, any size."""
     if rgba.ndim != 3 or rgba.shape[2] != 4 or min(rgba.shape[:2]) < 1:
         raise ValueError(f"a picture must be (H, W, 4), this is {rgba.shape}")
-    drawing = normalise(rgba)
-    height, width = rgba.shape[:2]
+    near, drawing = _closer(rgba, normalise(rgba))
+    inner = cut(rgba, near)
+    height, width = inner.shape[:2]
     work = (drawing.ink.shape[1], drawing.ink.shape[0])
     whole = drawing.box or (0, 0, *work)
     parts = find_parts(drawing)
-    fine, ink = _portrait(rgba, drawing, whole, SHEET_SIDE if len(parts) >= _SHEET_PARTS else PORTRAIT_SIDE)
+    fine, ink = _portrait(inner, drawing, whole, SHEET_SIDE if len(parts) >= _SHEET_PARTS else PORTRAIT_SIDE)
     kinds, boxes, coefficients = _views(ink, drawing.ink.shape, whole, parts)
     phash, wide_hash = _documented_hashes(fine)
-    ratio = (width / work[0], height / work[1])
+    box = scale_box(whole, width / work[0], height / work[1], (width, height))
     return Fingerprint(
         recipe=FINGERPRINT_RECIPE,
-        size=(width, height),
-        box=scale_box(whole, *ratio, (width, height)) if drawing.box else None,
+        size=(rgba.shape[1], rgba.shape[0]),
+        box=_moved(box, near) if drawing.box else None,
         ground=drawing.ground,
         opaque=bool(int(rgba[..., 3].min()) == 255),
         phash=phash,
         wide_hash=wide_hash,
         kinds=kinds,
-        boxes=boxes.astype(np.float32),
+        boxes=_shares_of(boxes, near, rgba.shape[:2]),
         coefficients=coefficients,
         portrait=_widened((ink >> 3).astype(np.uint8)),
         colours=stretch(fine, COLOUR_SIDE),
     )
+
+
+def _closer(rgba: Pixels, drawing: Drawing) -> tuple[Box, Drawing]:
+    """Where the ink stands in the picture, a margin about it, and the drawing made comparable once more there.
+
+    A copy with more paper round it is looked at as finely as the original, so that both are trimmed alike.
+    """
+    full = (0, 0, rgba.shape[1], rgba.shape[0])
+    if drawing.box is None:
+        return full, drawing
+    high, wide = drawing.ink.shape
+    left, top, right, bottom = drawing.box
+    grown = (
+        max(left - _MARGIN, 0),
+        max(top - _MARGIN, 0),
+        min(right + _MARGIN, wide),
+        min(bottom + _MARGIN, high),
+    )
+    near = scale_box(grown, full[2] / wide, full[3] / high, full[2:])
+    if max((near[2] - near[0]) / full[2], (near[3] - near[1]) / full[3]) > _FILLED:
+        return full, drawing
+    closer = normalise(cut(rgba, near), ground=drawing.ground)
+    return (full, drawing) if closer.box is None else (near, closer)
+
+
+def _moved(box: Box, near: Box) -> Box:
+    return box[0] + near[0], box[1] + near[1], box[2] + near[0], box[3] + near[1]
+
+
+def _shares_of(boxes: NDArray[np.float32], near: Box, shape: tuple[int, ...]) -> NDArray[np.float32]:
+    """Boxes in shares of a part of the picture, in shares of the picture."""
+    span = np.array([near[2] - near[0], near[3] - near[1]] * 2, np.float32)
+    start = np.array([near[0], near[1]] * 2, np.float32)
+    return np.asarray((start + boxes * span) / np.array([shape[1], shape[0]] * 2, np.float32), np.float32)
 
 
 def _portrait(rgba: Pixels, drawing: Drawing, box: Box, side: int) -> tuple[Pixels, Pixels]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
-from itertools import combinations
+from itertools import chain, combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +22,7 @@ _CHUNK = 16
 _AT_ONCE = 1 << 18
 """Comparisons made at once: small enough to stay in the processor's second cache."""
 
+_GROWTH = 1.2
 _WORTH_A_TABLE = 4_000
 _LEAST_ROWS = 2
 """A bucket is compared as one table where that is so many comparisons and rows: codes of drawings crowd in few
@@ -37,7 +38,8 @@ def pairs_within(codes: Codes, radius: int) -> tuple[Halves, Halves]:
     unique, inverse, counts = np.unique(single, axis=0, return_inverse=True, return_counts=True)
     found = _join(_even_bits(unique.reshape(-1, words.shape[1])), radius)
     keys = _sorted_keys(found, np.argsort(inverse.reshape(-1), kind="stable"), counts)
-    return (keys >> 32).astype(np.uint32), keys.astype(np.uint32)
+    halves = keys.astype("<i8", copy=False).view("<u4").reshape(-1, 2)
+    return halves[:, 1], halves[:, 0]
 
 
 def near(query: Codes, codes: Codes, radius: int) -> Numbers:
@@ -122,7 +124,7 @@ def _heavy_buckets(offsets: Numbers, reach: int) -> NDArray[np.bool_]:
     for mask in _masks(reach):
         other = values ^ int(mask)
         around += np.where(other >= values, sizes[other], 0)
-    return np.asarray((sizes >= _LEAST_ROWS) & (sizes * around >= _WORTH_A_TABLE))
+    return np.asarray((sizes >= _LEAST_ROWS) & (sizes * around >= _WORTH_A_TABLE), np.bool_)
 
 
 def _within_heavy(
@@ -147,7 +149,7 @@ def _ranges(starts: Numbers, stops: Numbers) -> Numbers:
     """The numbers of all ranges, one after the other."""
     lengths = stops - starts
     before = np.cumsum(lengths) - lengths
-    return np.arange(int(lengths.sum())) + np.repeat(starts - before, lengths)
+    return np.asarray(np.arange(int(lengths.sum())) + np.repeat(starts - before, lengths), np.int64)
 
 
 def _table(words: Codes, start: int, stop: int, columns: Numbers, radius: int) -> tuple[Numbers, Numbers]:
@@ -215,20 +217,22 @@ def _sorted_keys(found: Iterable[tuple[Numbers, Numbers]], members: Numbers, cou
     Each pair is one number, i * 2**32 + j: sorted several times as fast as two, in half of the memory.
     """
     starts = np.cumsum(counts) - counts
-    keys = [
-        _keys(members[left], members[right])
-        for first, second in _gathered(found)
-        for left, right in _expand(first, second, starts, counts)
-    ]
-    twins = [
-        np.stack(np.triu_indices(count, 1)) + start
-        for start, count in zip(starts[counts > 1].tolist(), counts[counts > 1].tolist(), strict=True)
-    ]
-    keys += [_keys(members[one], members[other]) for one, other in twins]
-    every = np.concatenate(keys) if keys else np.empty(0, np.int64)
-    keys.clear()
-    every.sort()
-    return every
+    keys, size = np.empty(_AT_ONCE, np.int64), 0
+    blocks = (block for first, second in _gathered(found) for block in _expand(first, second, starts, counts))
+    for left, right in chain(blocks, _twins(starts[counts > 1], counts[counts > 1])):
+        if size + len(left) > len(keys):
+            keys.resize(int(_GROWTH * (size + len(left))), refcheck=False)  # in place: there may be millions
+        keys[size : size + len(left)] = _keys(members[left], members[right])
+        size += len(left)
+    keys.resize(size, refcheck=False)
+    keys.sort()
+    return keys
+
+
+def _twins(starts: Numbers, counts: Numbers) -> Iterator[tuple[Numbers, Numbers]]:
+    for start, count in zip(starts.tolist(), counts.tolist(), strict=True):
+        one, other = np.triu_indices(count, 1)
+        yield one + start, other + start
 
 
 def _gathered(found: Iterable[tuple[Numbers, Numbers]]) -> Iterator[tuple[Numbers, Numbers]]:

@@ -140,10 +140,10 @@ def scale_box(box: Box, scale_x: float, scale_y: float, size: tuple[int, int]) -
     return (left, top, min(max(right, left + 1), size[0]), min(max(bottom, top + 1), size[1]))
 
 
-def normalise(rgba: Pixels, side: int = WORK_SIDE) -> Drawing:
-    """The drawing on paper at work size, its ink, its ground and the box round its ink."""
+def normalise(rgba: Pixels, side: int = WORK_SIDE, ground: tuple[int, int, int] | None = None) -> Drawing:
+    """The drawing on paper at work size, its ink, its ground (found where not given) and the box round its ink."""
     rgb = reduce(flatten(_thinned(rgba, side)), side)
-    ground = ground_colour(rgb)
+    ground = ground or ground_colour(rgb)
     ink = ink_map(rgb, ground)
     return Drawing(rgb, ink, ground, ink_box(ink))
 

@@ -35,24 +35,25 @@ LARGEST_FILE = 60_000_000
 """Pixels; a handful of larger files are left out for the time they take."""
 
 
-def names(folder: Path, part: str, held_out: set[str]) -> list[str]:
-    """Drawings of one half; ``held_out`` names are never tuned on."""
+def names(folder: Path, part: str, held_out: set[str], smallest: int = 0) -> list[str]:
+    """Drawings of one half; ``held_out`` names are never tuned on. Those with a smaller longest side are left out."""
     chosen = []
     for path in sorted(folder.rglob("*.png")):
         name = path.relative_to(folder).as_posix()[:-4]
         tuned = hashlib.sha256(name.encode()).digest()[0] % 2 == 0 and name not in held_out
-        if _pixels(path) > LARGEST_FILE:
+        size = _size(path)
+        if size[0] * size[1] > LARGEST_FILE or max(size) < smallest:
             continue
         if part == "all" or (part == "tune") == tuned:
             chosen.append(name)
     return chosen
 
 
-def _pixels(path: Path) -> int:
-    """Width times height as the header of the PNG has them (PNG specification, IHDR)."""
+def _size(path: Path) -> tuple[int, int]:
+    """Width and height as the header of the PNG has them (PNG specification, IHDR)."""
     with path.open("rb") as file:
         head = file.read(24)
-    return int.from_bytes(head[16:20], "big") * int.from_bytes(head[20:24], "big")
+    return int.from_bytes(head[16:20], "big"), int.from_bytes(head[20:24], "big")
 
 
 def drawing(folder: Path, name: str, as_line: bool) -> Pixels:
@@ -172,6 +173,9 @@ def main() -> None:
     parser.add_argument("--part", choices=("tune", "report", "all"), default="report")
     parser.add_argument("--library", type=int, default=2000)
     parser.add_argument("--asked", type=int, default=200)
+    parser.add_argument(
+        "--smallest", type=int, default=200, help="pixels; icons of 32 to 100 are no drawings"
+    )
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="")
     parser.add_argument("--pairs", action="store_true")
@@ -180,7 +184,7 @@ def main() -> None:
     args = parser.parse_args()
     cv2.setNumThreads(1)
     held_out = set(json.loads(args.held_out.read_text())) if args.held_out else set()
-    every = names(args.folder, args.part, held_out)
+    every = names(args.folder, args.part, held_out, args.smallest)
     order = np.random.default_rng(args.seed).permutation(len(every))[: args.library]
     chosen = [every[k] for k in order.tolist()]
     (pairs if args.pairs else ask)(args, chosen)
