@@ -1,4 +1,4 @@
-"""Finding by words: quality on titles that the drawings' own files carry, and speed with 100,000 elements.
+"""Finding: quality on titles that the drawings' own files carry, and speed by words and pictures with 100,000 elements.
 
     python -m tests.bench.finding quality [--half report]
     python -m tests.bench.finding speed [--elements 100000]
@@ -23,14 +23,19 @@ import time
 from collections import Counter
 from pathlib import Path
 
+import numpy as np
+from PIL import Image, ImageDraw
 from sqlalchemy import insert
 
 from assetlib.catalogue.models import Code, Entry, Facet, Original, Piece, Tag, Version
 from assetlib.library import Library
 from assetlib.rules import grammar, thesaurus
+from assetlib.services import likeness, shelf, upkeep
 from assetlib.services.finding import Question, find
 from assetlib.services.intake import Wishes, bring_in
 from assetlib.services.starting import start_library
+from assetlib.vectors import looks
+from assetlib.vectors.encoders import open_encoder
 
 PNG = Path("/usr/share/openclipart/png")
 SVG = Path("/usr/share/openclipart/svg")
@@ -157,6 +162,28 @@ def fill(lib: Library, count: int) -> None:
         )
 
 
+def fill_looks(lib: Library) -> None:
+    """Give every element a vector near that of its title, as a library has them after `upkeep`."""
+    encoder, rng = open_encoder(), np.random.default_rng(2)
+    with lib.reading() as session:
+        titles = dict(session.connection().exec_driver_sql("SELECT id, title FROM entries").fetchall())
+    known = sorted(set(titles.values()))
+    said = dict(zip(known, encoder.text(known), strict=True))
+    with lib.transaction() as session:
+        recipe = shelf.recipe_id(lib, session, "vector", upkeep.look_recipe(), {})
+        rows = []
+        for entry_id, title in titles.items():
+            vector = (
+                said[title]
+                + 0.8 * rng.standard_normal(encoder.dimension, np.float32) / encoder.dimension**0.5
+            )
+            rows.append((entry_id, recipe, (vector / np.linalg.norm(vector)).astype(looks.STORED).tobytes()))
+        session.connection().exec_driver_sql(
+            "INSERT INTO vectors(version_id, recipe_id, data) VALUES (?, ?, ?)", rows
+        )
+    likeness.build(lib)
+
+
 SPOKEN = (
     "phone", "dog", "car interior at night", "CU hands holding phone, woman driving",
     "12A INT VAN - NIGHT hood mount two-shot", "vehicle", "bakery window street crowd people", "umbrela", "ferry",
@@ -169,7 +196,10 @@ def speed(count: int, work: Path) -> None:
     if not folder.exists():
         lib = start_library(folder)
         fill(lib, count)
+        fill_looks(lib)
         lib.close()
+    picture = work / "like.png"
+    _scrawl(picture)
     # As when installed: compiled modules are kept, outside the checkout.
     installed = {**os.environ, "PYTHONPYCACHEPREFIX": str(work / "compiled")}
     installed.pop("PYTHONDONTWRITEBYTECODE", None)
@@ -177,6 +207,16 @@ def speed(count: int, work: Path) -> None:
     commands = {"--help": ["--help"]} | {
         text: ["--library", str(folder), "find", "--json", *text.split()] for text in SPOKEN
     }
+    commands["--like FILE"] = ["--library", str(folder), "find", "--json", "--like", str(picture)]
+    commands["--sketch FILE dog"] = [
+        "--library",
+        str(folder),
+        "find",
+        "--json",
+        "--sketch",
+        str(picture),
+        "dog",
+    ]
     print(f"{count:,} elements     wall    cpu")
     for name, arguments in commands.items():
         walls, cpus = [], []
@@ -186,6 +226,14 @@ def speed(count: int, work: Path) -> None:
             walls.append(time.perf_counter() - start)
             cpus.append(_child_cpu() - before)
         print(f"{statistics.median(walls[1:]):6.2f} {statistics.median(cpus[1:]):6.2f}  {name}")
+
+
+def _scrawl(path: Path) -> None:
+    image = Image.new("RGB", (900, 700), "white")
+    pen = ImageDraw.Draw(image)
+    pen.ellipse((200, 150, 700, 520), outline="black", width=7)
+    pen.line([(120, 600), (300, 350), (520, 420), (800, 620)], "black", 7)
+    image.save(path)
 
 
 def _child_cpu() -> float:
