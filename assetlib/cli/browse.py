@@ -209,6 +209,8 @@ def _details_document(details: Details) -> dict[str, Any]:
         "source": card.source,
         "original": str(details.original),
         "clean": str(details.clean_copy) if details.clean_copy else None,
+        "body": str(details.body) if details.body else None,
+        "mask": str(details.mask) if details.mask else None,
         "proof": str(details.proof) if details.proof else None,
         "format": details.format,
         "size": list(details.size),
@@ -256,6 +258,8 @@ def _show_details(details: Details) -> None:
                                 for a in details.arrivals)),
         ("family", ", ".join(f"{how} {code}" for code, how in details.family)),
         ("original", str(details.original)),
-        ("clean copy", str(details.clean_copy or "not made yet: assetlib show --clean " + card.code)),
+        ("ink only", str(details.clean_copy or "not made yet: assetlib show --clean " + card.code)),
+        ("ink with body", str(details.body or "")),
+        ("body as mask", str(details.mask or "")),
     ]  # fmt: skip
     render.table(["", ""], [row for row in rows if row[1]], wide=[""])

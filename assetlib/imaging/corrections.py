@@ -10,7 +10,6 @@ from assetlib.imaging.merging import Way, grow_tree, parts_under
 from assetlib.imaging.pieces import find_gaps, label_parts
 
 Owners = NDArray[np.int32]
-Box = tuple[int, int, int, int]
 
 SPLIT_WAY = Way(0.5, 0.8)
 LEAST_SHARE = 0.1  # of an element's longer side: what each half of a split measures at least
@@ -30,14 +29,13 @@ def drop(owned: Owners, inked: NDArray[np.bool_]) -> Owners:
     return np.where(inked, 0, owned).astype(np.int32)
 
 
-def take_box(owned: Owners, ink: NDArray[np.uint8], box: Box) -> Owners:
-    """The owners with all ink inside a box (working pixels) made one element."""
-    x, y, w, h = box
+def take_box(owned: Owners, ink: NDArray[np.uint8], box: tuple[slice, slice]) -> Owners:
+    """The owners with all ink inside a box (rows and columns of the map) made one element."""
     taken = owned.copy()
-    inside = taken[y : y + h, x : x + w]
+    inside = taken[box]
     touched = [number for number in np.unique(inside).tolist() if number]
     before = {number: int((owned == number).sum()) for number in touched}
-    inside[ink[y : y + h, x : x + w] > 0] = owned.max() + 1
+    inside[ink[box] > 0] = owned.max() + 1
     for number in touched:
         rest = taken == number
         if int(rest.sum()) < REST_SHARE * before[number]:

@@ -41,6 +41,8 @@ class CutElement:
     mask: bytes
     caption: str | None
     caption_box: Box | None
+    numbers: tuple[int, ...]
+    """What corrections call it: pieces of the uncorrected cut."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,9 @@ class CutPage:
     size: tuple[int, int]
     elements: tuple[CutElement, ...]
     kind: str
+    missing: tuple[int, ...] = ()
+    empty: tuple[Box, ...] = ()
+    """Corrections that found nothing: numbers that are not there, boxes without ink."""
 
 
 def cut_page(job: CutJob) -> CutPage:
@@ -65,10 +70,11 @@ def cut_page(job: CutJob) -> CutPage:
             pack_mask(piece.mask),
             _read_caption(picture, piece.caption_box),
             piece.caption_box,
+            piece.numbers,
         )
         for piece in result.pieces
     )
-    return CutPage(result.size, elements, result.kind)
+    return CutPage(result.size, elements, result.kind, result.missing, result.empty)
 
 
 def _read_caption(picture: NDArray[np.uint8], box: Box | None) -> str | None:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
 if TYPE_CHECKING:
-    from assetlib.imaging.sheets import Cut
+    from assetlib.imaging.sheets import Cut, CutPiece
 
 LONGEST = 1600  # pixels of the overlay's longer side
 PAPER = (250, 248, 243)
@@ -45,26 +45,27 @@ def _draw_boxes(draw: ImageDraw.ImageDraw, cut: Cut, scale: float, size: tuple[i
             cx0, _, cx1, cy1 = _scaled(piece.caption_box, scale)
             draw.line((cx0, cy1 + weight, cx1, cy1 + weight), (*ink, 200), max(1, weight // 2))
     for piece in cut.pieces:
-        _draw_number(draw, piece.order, _scaled(piece.box, scale), font, size)
+        _draw_number(draw, piece, _scaled(piece.box, scale), font, size)
 
 
 def _draw_number(
     draw: ImageDraw.ImageDraw,
-    order: int,
+    piece: CutPiece,
     box: tuple[int, int, int, int],
     font: ImageFont.FreeTypeFont | ImageFont.ImageFont,
     size: tuple[int, int],
 ) -> None:
-    """A round-ended tab that hangs on the box's upper left corner."""
-    ink = INKS[(order - 1) % len(INKS)]
-    left, top, right, bottom = draw.textbbox((0, 0), str(order), font=font)
+    """A round-ended tab that hangs on the box's upper left corner, with the numbers that corrections go by."""
+    ink = INKS[(piece.order - 1) % len(INKS)]
+    text = "+".join(map(str, piece.numbers)) or str(piece.order)
+    left, top, right, bottom = draw.textbbox((0, 0), text, font=font)
     wide, high = round(right - left), round(bottom - top)
     pad = max(4, high // 2)
     tab_w, tab_h = max(wide + 2 * pad, high + 2 * pad), high + 2 * pad
     x = min(max(0, box[0] - tab_w // 3), size[0] - tab_w)
     y = min(max(0, box[1] - tab_h * 2 // 3), size[1] - tab_h)
     draw.rounded_rectangle((x, y, x + tab_w, y + tab_h), tab_h // 2, (*ink, 255), (*PAPER, 255), 2)
-    draw.text((x + tab_w / 2, y + tab_h / 2), str(order), (255, 255, 255, 255), font, anchor="mm")
+    draw.text((x + tab_w / 2, y + tab_h / 2), text, (255, 255, 255, 255), font, anchor="mm")
 
 
 def _scaled(box: tuple[int, int, int, int], scale: float) -> tuple[int, int, int, int]:

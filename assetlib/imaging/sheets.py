@@ -18,6 +18,7 @@ from assetlib.imaging.sheetness import sheetness
 
 __all__ = ["Box", "Cut", "CutPiece", "CutSettings", "cut", "judge_sheet"]
 
+CRUMB = 0.1  # of a piece's ink: less than that from a neighbour does not name it after the neighbour
 JUDGED_SIDE = 700  # pixels of the longer side that a picture is judged at
 
 
@@ -47,6 +48,10 @@ class CutPiece:
     box: Box
     mask: NDArray[np.bool_]
     caption_box: Box | None
+    numbers: tuple[int, ...] = ()
+    """Which pieces of the uncorrected cut its ink comes from: what corrections are named by."""
+    owner: int = 0
+    """Its number on the map that it was made from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +66,10 @@ class Cut:
     pieces: tuple[CutPiece, ...]
     kind: str
     is_sheet: float
+    missing: tuple[int, ...] = ()
+    """Numbers in the corrections that the uncorrected cut does not have."""
+    empty: tuple[Box, ...] = ()
+    """Boxes in the corrections that hold no ink."""
 
 
 def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
@@ -69,15 +78,21 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
     parts = find_parts(ink.mask, ink.rgb)
     parts = without(parts, find_furniture(parts))
     seen = see_page(parts, None)
-    owned = _owners(seen.parts, seen.groups)
-    if settings != CutSettings():
-        owned = _corrected(parts, owned, settings)
+    automatic = _owners(seen.parts, seen.groups)
     captions = [_full_size(line.box, parts.step, rgba.shape) for line in seen.lines]
-    pieces = _pieces(owned, ink, parts.step, captions)
+    pieces = _pieces(automatic, ink, parts.step, captions)
+    missing: tuple[int, ...] = ()
+    empty: tuple[Box, ...] = ()
+    if settings != CutSettings():
+        automatic = _renumbered(automatic, pieces)
+        missing = tuple(sorted(_named(settings) - {piece.order for piece in pieces}))
+        empty = tuple(box for box in settings.boxes if not _holds_ink(box, parts))
+        owned = _corrected(parts, automatic, settings)
+        pieces = _pieces(owned, ink, parts.step, captions, automatic)
     size = (rgba.shape[1], rgba.shape[0])
     boxes = [piece.box for piece in pieces]
     kind = "empty" if not pieces else "frames" if seen.framed else arrangement(boxes, size[0])
-    return Cut(size, pieces, kind, sheetness(*page_facts(parts, seen)))
+    return Cut(size, pieces, kind, sheetness(*page_facts(parts, seen)), missing, empty)
 
 
 def judge_sheet(rgba: NDArray[np.uint8]) -> float:
@@ -111,17 +126,25 @@ def _corrected(parts: Parts, automatic: Owners, settings: CutSettings) -> Owners
     if settings.gap is not None:
         owned = _owners(parts, see_page(parts, settings.gap / parts.step).groups)
     owned = corrections.join(
-        owned, [np.isin(automatic, numbers) & (automatic > 0) for numbers in settings.join]
+        owned, [np.isin(automatic, numbers) & (automatic > 0) for numbers in _merged(settings.join)]
     )
     for number in settings.split:
         owned = corrections.split(owned, (automatic == number) & (automatic > 0))
     for number in settings.drop:
         owned = corrections.drop(owned, (automatic == number) & (automatic > 0))
     ink = np.where(parts.labels > 0, 255, 0).astype(np.uint8)
-    for x, y, w, h in settings.boxes:
-        step = parts.step
-        owned = corrections.take_box(owned, ink, (x // step, y // step, -(-w // step), -(-h // step)))
+    for box in settings.boxes:
+        owned = corrections.take_box(owned, ink, _rows_and_columns(box, parts.step))
     return owned
+
+
+def _merged(groups: tuple[tuple[int, ...], ...]) -> list[list[int]]:
+    """The groups, those that share a number made one."""
+    apart: list[set[int]] = []
+    for group in groups:
+        touched = [other for other in apart if other & set(group)]
+        apart = [other for other in apart if other not in touched] + [set(group).union(*touched)]
+    return [sorted(group) for group in apart]
 
 
 def _full_size(corners: tuple[int, int, int, int], step: int, shape: tuple[int, ...]) -> Box:
@@ -129,16 +152,52 @@ def _full_size(corners: tuple[int, int, int, int], step: int, shape: tuple[int, 
     return (x0, y0, min(x1, shape[1]) - x0, min(y1, shape[0]) - y0)
 
 
-def _pieces(owned: Owners, ink: Ink, step: int, captions: list[Box]) -> tuple[CutPiece, ...]:
+def _named(settings: CutSettings) -> set[int]:
+    return {*settings.split, *settings.drop, *(number for group in settings.join for number in group)}
+
+
+def _holds_ink(box: Box, parts: Parts) -> bool:
+    return bool((parts.labels[_rows_and_columns(box, parts.step)] > 0).any())
+
+
+def _rows_and_columns(box: Box, step: int) -> tuple[slice, slice]:
+    x, y, w, h = box
+    left, top = max(0, x // step), max(0, y // step)
+    return slice(top, max(top, -(-(y + h) // step))), slice(left, max(left, -(-(x + w) // step)))
+
+
+def _pieces(
+    owned: Owners, ink: Ink, step: int, captions: list[Box], automatic: Owners | None = None
+) -> tuple[CutPiece, ...]:
+    """The elements in reading order; `automatic` is the map of the uncorrected cut, where it is another."""
     found = []
     for number, (x0, y0, x1, y1) in _extents(owned).items():
         piece = outline(owned, number, (x0, y0, x1 - x0, y1 - y0), ink.mask, step)
         if piece is not None:
-            found.append(piece)
-    boxes = [box for box, _ in found]
+            found.append((number, piece))
+    boxes = [box for _, (box, _) in found]
     matched = match_captions(captions, boxes, max(ink.mask.shape))
-    order = reading_order(boxes)
-    return tuple(CutPiece(place, *found[k], matched[k]) for place, k in enumerate(order, 1))
+    pieces = []
+    for place, k in enumerate(reading_order(boxes), 1):
+        number, (box, mask) = found[k]
+        numbers = (place,) if automatic is None else _came_from(owned == number, automatic)
+        pieces.append(CutPiece(place, box, mask, matched[k], numbers, number))
+    return tuple(pieces)
+
+
+def _came_from(inked: NDArray[np.bool_], automatic: Owners) -> tuple[int, ...]:
+    """The numbers of the uncorrected cut that a tenth or more of some ink belongs to."""
+    counted = np.bincount(automatic[inked])
+    counted[:1] = 0
+    return tuple(np.flatnonzero(counted >= max(1.0, CRUMB * counted.sum())).tolist())
+
+
+def _renumbered(automatic: Owners, pieces: tuple[CutPiece, ...]) -> Owners:
+    """The map by the numbers that the pieces are shown under, which follow their exact boxes."""
+    order = np.zeros(int(automatic.max()) + 1, np.int32)
+    for piece in pieces:
+        order[piece.owner] = piece.order
+    return np.asarray(order[automatic], np.int32)
 
 
 def _extents(owned: Owners) -> dict[int, tuple[int, int, int, int]]:

@@ -20,7 +20,7 @@ from assetlib.catalogue.trade import CollectionItem, OriginAnswer
 from assetlib.catalogue.work import Use
 from assetlib.errors import BadPicture, WrongUsage
 from assetlib.imaging.assembly import unpack_mask
-from assetlib.imaging.cutwork import CutElement, CutJob, cut_page
+from assetlib.imaging.cutwork import CutElement, CutJob, CutPage, cut_page
 from assetlib.imaging.sheets import CutSettings
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
@@ -55,30 +55,82 @@ class CutSheet:
 
 
 def try_file(
-    path: Path, settings: CutSettings, overlays: Path | None, *, seconds: float, memory: int
+    path: Path,
+    settings: CutSettings,
+    overlays: Path | None,
+    *,
+    page: int | None = None,
+    seconds: float,
+    memory: int,
 ) -> list[CutSheet]:
-    """How a file would be cut, page by page, without a library. Raises BadPicture.
+    """How a file would be cut, page by page or on one page (from 0), without a library.
 
-    Overlay pictures are written into the folder `overlays`.
+    Overlay pictures are written into the folder `overlays`. Raises BadPicture, WrongUsage.
     """
     pages = call_supervised(_pages_of, str(path), timeout=seconds, memory=memory)
     if pages.value is None:
-        raise BadPicture(f"{path}: {pages.reason}", pages.hint)
+        raise BadPicture(_reason(path.name, pages.reason), pages.hint)
     return [
-        _tried(path, page, settings, overlays, seconds=seconds, memory=memory) for page in range(pages.value)
+        _tried(path, path.stem, number, settings, overlays, seconds=seconds, memory=memory)
+        for number in _pages(path.name, pages.value, page, settings)
     ]
 
 
+def _pages(name: str, pages: int, page: int | None, settings: CutSettings | None) -> list[int]:
+    """The pages to cut. Raises WrongUsage for a page there is not, and for corrections that may mean any page."""
+    if page is not None and not 0 <= page < pages:
+        raise WrongUsage(f"{name} has no page {page + 1}", f"it has {pages}")
+    if page is None and pages > 1 and settings not in (None, CutSettings()):
+        raise WrongUsage(f"{name} has {pages} pages", "say with --page which one the corrections are for")
+    return list(range(pages)) if page is None else [page]
+
+
 def _tried(
-    path: Path, page: int, settings: CutSettings, overlays: Path | None, *, seconds: float, memory: int
+    path: Path,
+    name: str,
+    page: int,
+    settings: CutSettings,
+    overlays: Path | None,
+    *,
+    asked: CutSettings | None = None,
+    seconds: float,
+    memory: int,
 ) -> CutSheet:
-    picture = overlays / f"{path.stem}-cut-{page + 1}.png" if overlays else None
+    """The page as `settings` cut it; of these, `asked` must find what they name."""
+    picture = overlays / f"{_file_name(name)}-cut-{page + 1}.png" if overlays else None
     job = CutJob(str(path), page, settings, str(picture) if picture else None)
     outcome = call_supervised(cut_page, job, timeout=seconds, memory=memory)
     if outcome.value is None:
-        raise BadPicture(f"{path}: {outcome.reason}", outcome.hint)
+        raise BadPicture(_reason(name, outcome.reason), outcome.hint)
     cut = outcome.value
+    _check_found(cut, asked if asked is not None else settings, name)
     return CutSheet(str(path), page, cut.size, tuple(CutOut(e) for e in cut.elements), overlay=picture)
+
+
+def _reason(name: str, reason: str | None) -> str:
+    """What went wrong, with the name of the sheet before it once."""
+    text = reason or "it cannot be read"
+    return text if text.startswith(name) else f"{name}: {text}"
+
+
+def _file_name(name: str) -> str:
+    return (
+        "".join(letter if letter.isalnum() or letter in " -_+." else " " for letter in name).strip()
+        or "sheet"
+    )
+
+
+def _check_found(cut: CutPage, asked: CutSettings, name: str) -> None:
+    """Raises WrongUsage for corrections that name what is not on the page."""
+    named = {*asked.split, *asked.drop, *(number for group in asked.join for number in group)}
+    missing = [str(number) for number in cut.missing if number in named]
+    if missing:
+        raise WrongUsage(
+            f"{name} has no drawing {', '.join(missing)}", "see the numbers with --dry-run --fresh"
+        )
+    for box in cut.empty:
+        if box in asked.boxes:
+            raise WrongUsage(f"there is no ink in the box {','.join(map(str, box))} of {name}")
 
 
 def _pages_of(path: str) -> int:
@@ -92,12 +144,15 @@ def cut_sheet(
     given: str,
     settings: CutSettings | None = None,
     *,
+    page: int | None = None,
+    fresh: bool = False,
     dry_run: bool = False,
     overlays: Path | None = None,
 ) -> list[CutSheet]:
-    """Cut the sheet with this code, page by page; without `settings` by the corrections kept from last time.
+    """Cut the sheet with this code, page by page or on one page, counted from 0.
 
-    Raises NotFound, AmbiguousCode, BadPicture.
+    `settings` are added to the corrections kept from last time; `fresh` forgets those.
+    Raises NotFound, AmbiguousCode, BadPicture, WrongUsage for corrections that find nothing.
     """
     with lib.reading() as session:
         entry = queries.entry(session, given, ("sheet", "element"))
@@ -105,14 +160,16 @@ def cut_sheet(
         source = queries.cards(session, [entry.id])[entry.id].source
     step: int | None = None
     cuts = []
-    for page in range(original.pages):
-        chosen = settings if settings is not None else _kept(lib, entry.id, page)
-        path = lib.originals.path(as_digest(original.sha256))
+    for number in _pages(entry.title, original.pages, page, settings):
+        kept = CutSettings() if fresh else _kept(lib, entry.id, number)
+        chosen = _added(kept, settings) if settings is not None else kept
         tried = _tried(
-            path,
-            page,
+            lib.originals.path(as_digest(original.sha256)),
+            entry.title,
+            number,
             chosen,
             overlays,
+            asked=settings or CutSettings(),
             seconds=lib.settings.decode_seconds,
             memory=lib.settings.decode_megabytes * 1024 * 1024,
         )
@@ -123,6 +180,17 @@ def cut_sheet(
                 tried = _keep(lib, session, session.get_one(Entry, entry.id), original.id, tried, chosen)
         cuts.append(tried)
     return cuts
+
+
+def _added(kept: CutSettings, new: CutSettings) -> CutSettings:
+    """Both corrections; numbers of both are those of the uncorrected cut."""
+    return CutSettings(
+        gap=new.gap if new.gap is not None else kept.gap,
+        join=tuple(dict.fromkeys((*kept.join, *new.join))),
+        split=tuple(dict.fromkeys((*kept.split, *new.split))),
+        drop=tuple(dict.fromkeys((*kept.drop, *new.drop))),
+        boxes=tuple(dict.fromkeys((*kept.boxes, *new.boxes))),
+    )
 
 
 def _whole_original(session: Session, entry: Entry) -> Original:

@@ -40,12 +40,17 @@ class ArrivalNote:
 
 @dataclass(frozen=True, slots=True)
 class Details:
-    """An entry in full. Paths are absolute; `clean_copy` is None until it was made."""
+    """An entry in full. Paths are absolute; the three files of its clean copy are None until they were made."""
 
     card: queries.Card
     original: Path
     proof: Path | None
     clean_copy: Path | None
+    """The ink alone, on transparent ground."""
+    body: Path | None
+    """The ink over the white of its body."""
+    mask: Path | None
+    """The body as a mask."""
     note: str | None
     format: str
     size: tuple[int, int]
@@ -91,12 +96,15 @@ def _details(lib: Library, session: Session, entry: Entry) -> Details:
     ).first() or (None, None)
     assert piece is not None
     assert original is not None
+    clean = _clean_copy(lib, session, version.id)
     dpi = (original.x_dpi, original.y_dpi)
     return Details(
         card=card,
         original=lib.originals.path(as_digest(original.sha256)),
         proof=derived_path(lib, session, version.id, "proof"),
-        clean_copy=derived_path(lib, session, version.id, "clean copy"),
+        clean_copy=clean.get("ink"),
+        body=clean.get("body"),
+        mask=clean.get("mask"),
         note=entry.note,
         format=original.format,
         size=(version.width, version.height),
@@ -123,6 +131,21 @@ def derived_path(lib: Library, session: Session, version_id: int, kind: str) -> 
         .limit(1)
     )
     return lib.derived / path if path else None
+
+
+def _clean_copy(lib: Library, session: Session, version_id: int) -> dict[str, Path]:
+    """The files of the newest clean copy: ink, body and mask; none before it was made."""
+    row = session.execute(
+        select(Derived.path, Derived.value)
+        .join(Recipe, Recipe.id == Derived.recipe_id)
+        .where(Derived.version_id == version_id, Recipe.kind == "clean copy", Derived.path.is_not(None))
+        .order_by(Recipe.id.desc())
+        .limit(1)
+    ).first()
+    if row is None:
+        return {}
+    names = {"ink": row[0], **{key: (row[1] or {}).get(key) for key in ("body", "mask")}}
+    return {key: lib.derived / name for key, name in names.items() if name}
 
 
 def _words(session: Session, entry_id: int) -> tuple[Word, ...]:

@@ -1,0 +1,126 @@
+"""The cut command as its user meets it: corrections by number, several pages, what finds nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image, ImageDraw
+
+from tests.conftest import Assetlib
+
+BOXES = ([60, 90, 201, 241], [360, 90, 201, 241], [660, 90, 181, 241])
+
+
+def _page() -> Image.Image:
+    page = Image.new("L", (900, 420), 255)
+    pen = ImageDraw.Draw(page)
+    pen.ellipse((60, 90, 260, 330), outline=0, width=6)
+    pen.polygon([(360, 330), (460, 90), (560, 330)], outline=0, width=6)
+    pen.rectangle((660, 90, 840, 330), outline=0, width=6)
+    return page
+
+
+@pytest.fixture
+def library(assetlib: Assetlib, tmp_path: Path) -> Path:
+    folder = tmp_path / "lib"
+    assert assetlib("start", folder, "--artist", "Ida Brandt", "--contact", "ida@boards.example").code == 0
+    return folder
+
+
+@pytest.fixture
+def sheet(tmp_path: Path) -> Path:
+    _page().save(tmp_path / "three shapes.png")
+    return tmp_path / "three shapes.png"
+
+
+@pytest.fixture
+def pages(tmp_path: Path) -> Path:
+    _page().save(tmp_path / "pages.tif", save_all=True, append_images=[_page().rotate(180)])
+    return tmp_path / "pages.tif"
+
+
+def _boxes(document: dict[str, Any]) -> list[list[int]]:
+    return [element["box"] for element in document["elements"]]
+
+
+def test_a_plain_file_gives_source_size_and_elements_alone(assetlib: Assetlib, sheet: Path) -> None:
+    document = assetlib("cut", sheet, "--dry-run", "--json").json
+    assert set(document) == {"sheets"}
+    (found,) = document["sheets"]
+    assert set(found) == {"source", "size", "elements"}
+    assert all(set(element) == {"order", "box", "caption"} for element in found["elements"])
+    assert [element["order"] for element in found["elements"]] == [1, 2, 3]
+
+
+def test_new_corrections_are_added_to_those_of_last_time(
+    assetlib: Assetlib, library: Path, sheet: Path
+) -> None:
+    code = assetlib("cut", sheet, "--join", "1,2", "--json", library=library).json["sheets"][0]["sheet"]
+    (both,) = assetlib("cut", code, "--drop", "3", "--json", library=library).json["sheets"]
+    assert len(both["elements"]) == 1
+    x, _, w, _ = both["elements"][0]["box"]
+    assert (x, x + w) == (BOXES[0][0], BOXES[1][0] + BOXES[1][2])
+    (fresh,) = assetlib("cut", code, "--fresh", "--drop", "3", "--json", library=library).json["sheets"]
+    assert len(fresh["elements"]) == 2
+
+
+def test_joins_that_share_a_drawing_are_one(assetlib: Assetlib, sheet: Path) -> None:
+    done = assetlib("cut", sheet, "--join", "1,2", "--join", "2,3", "--dry-run", "--json")
+    assert len(done.json["sheets"][0]["elements"]) == 1
+
+
+def test_the_table_names_drawings_as_corrections_do(assetlib: Assetlib, sheet: Path) -> None:
+    done = assetlib("cut", sheet, "--join", "2,3", "--dry-run")
+    numbers = [line.split()[0] for line in done.out.splitlines() if "x" in line and line[:1].isdigit()]
+    assert numbers == ["1", "2+3"]
+    overlay = Path("".join(done.out.split("numbered boxes:")[1].split("\n")).strip())
+    assert overlay.name == "three shapes-cut-1.png"
+    with Image.open(overlay) as picture:
+        assert picture.size == (900, 420)
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (["--drop", "9"], "no drawing 9"),
+        (["--join", "1,7"], "no drawing 7"),
+        (["--split", "0"], "no drawing 0"),
+        (["--join", "3"], "joins nothing"),
+        (["--box", "5,5,20,20"], "no ink"),
+        (["--box", "5000,5,20,20"], "no ink"),
+        (["--gap", "-3"], "no gap"),
+        (["--page", "2"], "no page 2"),
+    ],
+)
+@pytest.mark.parametrize("kept", [False, True])
+def test_corrections_that_find_nothing_are_told(
+    assetlib: Assetlib, library: Path, sheet: Path, options: list[str], says: str, kept: bool
+) -> None:
+    given = ["cut", sheet, *options] + ([] if kept else ["--dry-run"])
+    done = assetlib(*given, library=library if kept else None)
+    assert done.code == 2
+    assert says in " ".join(done.err.split())
+
+
+def test_corrections_say_which_page_they_are_for(assetlib: Assetlib, library: Path, pages: Path) -> None:
+    refused = assetlib("cut", pages, "--drop", "1", library=library)
+    assert (refused.code, "--page" in refused.err) == (2, True)
+    cut = assetlib("cut", pages, "--drop", "1", "--page", "2", "--json", library=library).json["sheets"]
+    assert [(sheet["page"], len(sheet["elements"])) for sheet in cut] == [(2, 2)]
+    again = assetlib("cut", cut[0]["sheet"], "--json", library=library).json["sheets"]
+    assert [(sheet["page"], len(sheet["elements"])) for sheet in again] == [(1, 3), (2, 2)]
+
+
+def test_corrections_are_for_one_sheet(assetlib: Assetlib, sheet: Path, pages: Path) -> None:
+    assert assetlib("cut", sheet, pages, "--drop", "1", "--dry-run").code == 2
+    assert assetlib("cut", sheet, pages, "--gap", "5", "--dry-run", "--json").code in (0, 1)
+
+
+def test_a_bad_sheet_costs_itself_alone(assetlib: Assetlib, sheet: Path, tmp_path: Path) -> None:
+    (tmp_path / "deep.svg").write_text("<svg>" + "<g>" * 20_000 + "</g>" * 20_000 + "</svg>")
+    done = assetlib("cut", tmp_path / "deep.svg", sheet, "--dry-run", "--json")
+    assert done.code == 1
+    assert [Path(found["source"]).name for found in done.json["sheets"]] == ["three shapes.png"]
+    assert done.err.count("deep.svg") == 1
