@@ -26,6 +26,7 @@ from assetlib.imaging.normalise import (
     cut,
     edge_map,
     flatten,
+    is_two_tone,
     normalise,
     reduce,
     scale_box,
@@ -76,6 +77,8 @@ class Fingerprint:
     """Where the ink stands in the picture; none where there is next to none."""
     ground: tuple[int, int, int]
     opaque: bool
+    two_tone: bool
+    """Whether it is hard black and white only."""
     phash: int
     """imagehash.phash of the trimmed drawing, 64 bits."""
     wide_hash: bytes
@@ -114,6 +117,7 @@ class Fingerprint:
             *box,
             *self.ground,
             self.opaque,
+            self.two_tone,
             self.phash,
             self.wide_hash,
             len(self.kinds),
@@ -152,6 +156,7 @@ class Fingerprint:
             green,
             blue,
             opaque,
+            two_tone,
             phash,
             wide_hash,
             count,
@@ -172,6 +177,7 @@ class Fingerprint:
             box=(left, top, right, bottom) if right else None,
             ground=(red, green, blue),
             opaque=bool(opaque),
+            two_tone=bool(two_tone),
             phash=phash,
             wide_hash=wide_hash,
             kinds=np.frombuffer(kinds, np.uint8),
@@ -182,8 +188,8 @@ class Fingerprint:
         )
 
 
-_HEAD = struct.Struct("<4sB2I4I3B?Q32sHHH")
-_MAGIC = b"alf1"
+_HEAD = struct.Struct("<4sB2I4I3B??Q32sHHH")
+_MAGIC = b"alf2"
 
 
 def _split(body: bytes, lengths: tuple[int, ...]) -> list[bytes]:
@@ -219,6 +225,7 @@ def fingerprint(rgba: Pixels) -> Fingerprint:
         box=_moved(box, near) if drawing.box else None,
         ground=drawing.ground,
         opaque=bool(int(rgba[..., 3].min()) == 255),
+        two_tone=is_two_tone(inner),
         phash=phash,
         wide_hash=wide_hash,
         kinds=kinds,

@@ -36,6 +36,9 @@ STRICT_COLOUR = 18.0
 """The same for a picture that may be merged unasked: in a 16th by 16th, in a 32nd by 32nd, and in any
 colour channel of 255."""
 
+STRICT_GAIN = 0.08
+"""Share by which the ink of the whole may differ in any colour channel."""
+
 STRICT_PLAIN = 0.006
 """The same for discs, rings and slabs, which unrelated drawings share: as good as nothing."""
 
@@ -71,10 +74,13 @@ def compare(
 
 
 def is_same_picture(a: Fingerprint, b: Fingerprint) -> bool:
-    """Whether the two agree in every block of ink and colour as they lie; what safe merging relies on."""
+    """Whether the two agree in every block of ink and colour as they lie, as far as portraits show it.
+
+    Before merging without being asked, ``sameness.confirm_same_picture`` must have seen both pictures.
+    """
     if a.empty or b.empty or abs(float(a.aspects()[0] - b.aspects()[0])) > _STRICT_ASPECT:
         return False
-    if _is_scan(a) != _is_scan(b):
+    if _is_scan(a) != _is_scan(b) or a.two_tone != b.two_tone or not _same_ink(a, b):
         return False
     fine = stretch(a.portrait, 128), stretch(b.portrait, 128)
     if _worst_block(*fine) > STRICT_FINE_INK:
@@ -86,6 +92,15 @@ def is_same_picture(a: Fingerprint, b: Fingerprint) -> bool:
     inked = (stretch(one, 32) > 40) & (stretch(other, 32) > 40)
     apart = np.abs(cv2.blur(a.colours, (3, 3)).astype(np.float32) - cv2.blur(b.colours, (3, 3)))
     return not bool(inked.any()) or float(apart[inked].max()) <= STRICT_COLOUR
+
+
+def _same_ink(a: Fingerprint, b: Fingerprint) -> bool:
+    """Whether as much ink is there in each colour channel: a line in another colour shows in no block."""
+    sums = [
+        np.abs(f.colours.astype(np.float32) - np.asarray(f.ground, np.float32)).sum(axis=(0, 1))
+        for f in (a, b)
+    ]
+    return float(np.abs(sums[0] - sums[1]).max()) <= STRICT_GAIN * max(float(sums[0].max()), 1.0)
 
 
 def _worst_block(one: Pixels, other: Pixels) -> float:
@@ -209,6 +224,8 @@ def _drawing_changes(a: Fingerprint, b: Fingerprint, agreement: Agreement, cropp
         changes.append("turned")
     if _is_scan(a) != _is_scan(b):
         changes.append("scanned")
+    elif a.two_tone != b.two_tone:
+        changes.append("black and white")
     elif _hue_apart(a, b) > 25:
         changes.append("recoloured")
     thicker = float(a.portrait.mean()) / max(1.0, float(b.portrait.mean()))

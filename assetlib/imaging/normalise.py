@@ -31,6 +31,9 @@ SPECK_SHARE = 0.0015
 SPECK_SIDE = 8
 """Longest side in pixels of such a blot, a pixel of margin all round included."""
 
+_HARD_WITHIN = 8  # levels
+_HARD_SHARE = 0.999
+_TONES_SIDE = 1000
 _BLOT_SHARE = 0.03
 _RING_TOLERANCE = 20
 _RING_AGREEMENT = 0.8
@@ -152,6 +155,14 @@ def _thinned(rgba: Pixels, side: int) -> Pixels:
     # Beyond eight times the work size every other pixel adds nothing but time.
     step = max(1, max(rgba.shape[:2]) // (8 * side))
     return rgba if step == 1 else np.ascontiguousarray(rgba[::step, ::step])
+
+
+def is_two_tone(rgba: Pixels) -> bool:
+    """Whether there is hard black and white only, nothing in between; judged by at most about a million pixels."""
+    step = max(1, max(rgba.shape[:2]) // _TONES_SIDE)
+    rgb = flatten(np.ascontiguousarray(rgba[::step, ::step]))
+    hard = (rgb.max(axis=2) <= _HARD_WITHIN) | (rgb.min(axis=2) >= 255 - _HARD_WITHIN)
+    return float(hard.mean()) > _HARD_SHARE
 
 
 def cut(picture: Pixels, box: Box) -> Pixels:

@@ -8,7 +8,16 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.normalise import Box, Pixels, flatten, ground_colour, ink_box, ink_map, reduce
+from assetlib.imaging.normalise import (
+    Box,
+    Pixels,
+    flatten,
+    ground_colour,
+    ink_box,
+    ink_map,
+    is_two_tone,
+    reduce,
+)
 
 SIDE = 512
 """Longest side, pixels, of the drawn part at which pictures are compared; the smaller one's where that is less."""
@@ -41,8 +50,6 @@ _FAINTEST_INK = 12.0
 _WARP = 0.03
 _WARP_PIXELS = 4.0
 _FARTHEST = 6.0
-_HARD_SHARE = 0.999
-_HARD_WITHIN = 8
 
 Floats = NDArray[np.float32]
 
@@ -65,7 +72,7 @@ def confirm_same_picture(rgba_a: Pixels, rgba_b: Pixels) -> bool:
     recoloured, made black and white only, redrawn in part or scanned they do not. Where it cannot be told the
     answer is no. Takes about 40 milliseconds.
     """
-    if _is_two_tone(rgba_a) != _is_two_tone(rgba_b):
+    if is_two_tone(rgba_a) != is_two_tone(rgba_b):
         return False
     a, b = _prepared(rgba_a), _prepared(rgba_b)
     if a is None or b is None or not _comparable(a, b):
@@ -80,13 +87,6 @@ def _prepared(rgba: Pixels) -> _Laid | None:
     ground = ground_colour(rgb)
     box = ink_box(ink_map(rgb, ground))
     return None if box is None else _Laid(rgb, ground, box)
-
-
-def _is_two_tone(rgba: Pixels) -> bool:
-    """Whether there is hard black and white only, nothing in between."""
-    rgb = flatten(rgba)
-    hard = (rgb.max(axis=2) <= _HARD_WITHIN) | (rgb.min(axis=2) >= 255 - _HARD_WITHIN)
-    return float(hard.mean()) > _HARD_SHARE
 
 
 def _comparable(a: _Laid, b: _Laid) -> bool:
