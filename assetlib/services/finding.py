@@ -51,6 +51,18 @@ FACET_SUGGESTED = 0.2
 WHOLE_TITLE = 0.25
 """What it adds when the words are the whole title; part of a title adds its share."""
 
+MOSTLY = 0.6
+"""Share of a line in words from which an entry comes before what only looks like the line."""
+
+WORDS_WEIGH = 2.0
+"""How much a place by words weighs beside a place by looks, for what carries less of the line."""
+
+LOOKS_BESIDES = 0.1
+"""What looking like the line adds to what carries it in words: it orders those that match alike."""
+
+CUT_SHEET = 0.1
+"""What a sheet that was cut loses: the drawings on it are what can be pasted."""
+
 SHORTEST_BEGINNING = 3
 """Letters from which the beginning of a word is looked up."""
 
@@ -144,11 +156,14 @@ def _find(connection: sqlite3.Connection, eye: _Eye, question: Question) -> Foun
             ids = set(shelf.keep(marks.facets))
     elif not question.text.strip() and not question.shows:
         ids = set(shelf.everything())
-    scores = _scores(ids, weights, marks)
-    if terms:
-        _raise_titles(connection, understood.rest, scores)
+    said = _said(ids, weights, marks)
+    scores = {i: share + _carried(i, marks) for i, share in said.items()}
+    if terms or understood.facets:
+        _raise_titles(connection, question.text, scores)
+    for sheet in lookup.cut_sheets(connection, heapq.nlargest(LEADING, scores, key=scores.__getitem__)):
+        scores[sheet] -= CUT_SHEET
     alike = eye.look(question, understood.rest if terms else "", shelf)
-    order = _order(question, scores, marks, alike)
+    order = _order(question, scores, {i for i, share in said.items() if share >= MOSTLY}, alike)
     best = dict(order[: question.limit])
     cards = read_cards(connection, list(best))
     results = tuple(
@@ -159,20 +174,23 @@ def _find(connection: sqlite3.Connection, eye: _Eye, question: Question) -> Foun
 
 
 def _order(
-    question: Question, scores: dict[int, float], marks: _Marks, alike: dict[int, float]
+    question: Question, scores: dict[int, float], carriers: set[int], alike: dict[int, float]
 ) -> list[tuple[int, float]]:
     """Entries with the score they are shown with, best first.
 
-    What carries every word of the line comes first; the other matches and what looks like the line are mixed by
-    reciprocal rank. Where pictures are part of the question, all of it is mixed.
+    What carries most of the line in words (`carriers`) comes first; the other matches and what looks like the line
+    are mixed by reciprocal rank. Where pictures are part of the question, all of it is mixed.
     """
     leading = heapq.nsmallest(
         max(question.limit, LEADING), scores, key=lambda entry_id: (-scores[entry_id], -entry_id)
     )
     if not alike:
         return [(i, scores[i]) for i in leading]
-    whole = set() if question.shows else {i for i in leading if _carries_all(i, marks)}
-    first = [(i, 1 + scores[i]) for i in leading if i in whole]
+    whole = set() if question.shows else carriers.intersection(leading)
+    first = sorted(
+        ((i, 1 + scores[i] + LOOKS_BESIDES * alike.get(i, 0.0)) for i in leading if i in whole),
+        key=lambda row: -row[1],
+    )
     words = [i for i in leading if i not in whole and (not question.shows or i in alike)]
     looks = [i for i in sorted(alike, key=lambda entry_id: (-alike[entry_id], -entry_id)) if i not in whole]
     if not words:
@@ -180,13 +198,8 @@ def _order(
 
     from assetlib.vectors.fusion import fuse
 
-    return [*first, *((fused.thing, fused.score) for fused in fuse([words, looks]))]
-
-
-def _carries_all(entry_id: int, marks: _Marks) -> bool:
-    """Whether every word of the line is on the entry, as written or by another word for it."""
-    shares = [matched.get(entry_id, (0.0, ""))[0] for matched in marks.terms]
-    return bool(shares) and min(shares) >= NARROWER
+    mixed = fuse([words, looks], (WORDS_WEIGH, 1.0))
+    return [*first, *((fused.thing, fused.score) for fused in mixed)]
 
 
 class _Eye:
@@ -341,16 +354,20 @@ def _mark_facets(connection: sqlite3.Connection, facets: lookup.Facets, marks: _
         marks.facets.setdefault(entry_id, {})[(facet, value)] = live
 
 
-def _scores(ids: Iterable[int], weights: list[float], marks: _Marks) -> dict[int, float]:
+def _said(ids: Iterable[int], weights: list[float], marks: _Marks) -> dict[int, float]:
+    """How much of the line each entry carries in words, 0 to 1, rare words counting for more."""
     whole = sum(weights) or 1.0
-    scores = dict.fromkeys(ids, 0.0)
+    said = dict.fromkeys(ids, 0.0)
     for weight, matched in zip(weights, marks.terms, strict=True):
         for entry_id, (share, _) in matched.items():
-            scores[entry_id] += weight * share / whole
-    for entry_id, carried in marks.facets.items():
-        if entry_id in scores:
-            scores[entry_id] += sum(FACET_GIVEN if given else FACET_SUGGESTED for given in carried.values())
-    return scores
+            said[entry_id] += weight * share / whole
+    return said
+
+
+def _carried(entry_id: int, marks: _Marks) -> float:
+    """What the understood facets add that an entry carries."""
+    carried = marks.facets.get(entry_id, {})
+    return sum(FACET_GIVEN if given else FACET_SUGGESTED for given in carried.values())
 
 
 def _raise_titles(connection: sqlite3.Connection, text: str, scores: dict[int, float]) -> None:

@@ -1,6 +1,6 @@
 """Finding: quality on titles that the drawings' own files carry, and speed by words and pictures with 100,000 elements.
 
-    python -m tests.bench.finding quality [--half report]
+    python -m tests.bench.finding quality [--half report] [--looks]
     python -m tests.bench.finding speed [--elements 100000]
 
 Quality needs Debian's openclipart-png and openclipart-svg. The library holds the PNG files under the words of
@@ -28,6 +28,7 @@ from PIL import Image, ImageDraw
 from sqlalchemy import insert
 
 from assetlib.catalogue.models import Code, Entry, Facet, Original, Piece, Tag, Version
+from assetlib.cli.render import Bar
 from assetlib.library import Library
 from assetlib.rules import grammar, thesaurus
 from assetlib.services import likeness, shelf, upkeep
@@ -84,7 +85,7 @@ def asked(title: str, number: int) -> str:
     return " ".join(words)
 
 
-def quality(half: str, work: Path) -> None:
+def quality(half: str, work: Path, with_looks: bool) -> None:
     """Print how often the drawing that a title belongs to is among the first 1, 5 and 10."""
     queries = titles(half)
     folder = work / "openclipart"
@@ -93,6 +94,9 @@ def quality(half: str, work: Path) -> None:
         bring_in(lib, [PNG], Wishes(role="element"))
     else:
         lib = Library.open(folder)
+    if with_looks:
+        upkeep.work_off(lib, [row for row in upkeep.derivations() if row.kind == "vector"], progress=Bar())
+        likeness.build(lib)
     ranks = []
     for number, (title, png) in enumerate(queries):
         sources = [r.card.source for r in find(lib, Question(asked(title, number), limit=10)).results]
@@ -249,12 +253,15 @@ def main() -> None:
     )
     parser.add_argument("what", choices=["quality", "speed"])
     parser.add_argument("--half", default="report", choices=["tune", "report"])
+    parser.add_argument(
+        "--looks", action="store_true", help="quality: embed the drawings, mix look-alikes in"
+    )
     parser.add_argument("--elements", type=int, default=100_000)
     parser.add_argument("--work", type=Path, default=Path(tempfile.gettempdir()) / "assetlib-bench")
     chosen = parser.parse_args()
     chosen.work.mkdir(parents=True, exist_ok=True)
     if chosen.what == "quality":
-        quality(chosen.half, chosen.work)
+        quality(chosen.half, chosen.work, chosen.looks)
     else:
         speed(chosen.elements, chosen.work)
 
