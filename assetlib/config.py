@@ -8,9 +8,11 @@ then the user's own default folder.
 from __future__ import annotations
 
 import os
+import re
 import tomllib
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
+from typing import Any
 
 from assetlib.errors import BadSettings, NoLibrary
 
@@ -30,6 +32,8 @@ class Settings:
     """The longest that one file may take before it is given up."""
     decode_megabytes: int = 2048
     """The most memory that one file may take before it is given up."""
+    model: str = "drawings-1"
+    """The model that tells what looks alike: the shipped one, or the recipe of one that was taken in."""
 
     def worker_count(self) -> int:
         """How many decoding processes to start, at least one."""
@@ -41,7 +45,10 @@ def read_settings(folder: Path) -> Settings:
 
     Raises BadSettings for unreadable TOML, an unknown key or a value of the wrong kind.
     """
-    path = folder / SETTINGS_FILE
+    return _parsed(folder / SETTINGS_FILE)
+
+
+def _parsed(path: Path) -> Settings:
     try:
         values = tomllib.loads(path.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
@@ -67,6 +74,7 @@ def write_settings(folder: Path, settings: Settings) -> None:
         "workers": "processes that decode pictures; 0 takes one a core",
         "decode_seconds": "the longest one file may take",
         "decode_megabytes": "the most memory one file may take",
+        "model": "what tells which drawings look alike; change it with: assetlib model use",
     }
     for field in fields(Settings):
         if field.name in notes:
@@ -75,6 +83,33 @@ def write_settings(folder: Path, settings: Settings) -> None:
         lines.append(f"{field.name} = {value if isinstance(value, int) else _quoted(value)}")
     with open(folder / SETTINGS_FILE, "x", encoding="utf-8", newline="\n") as file:
         file.write("\n".join(lines) + "\n")
+
+
+def change_setting(folder: Path, key: str, value: str) -> Settings:
+    """The settings after one text was changed in the file; everything else in it, comments too, stays as it is.
+
+    Raises BadSettings.
+    """
+    path = folder / SETTINGS_FILE
+    before = read_settings(folder)
+    lines = path.read_text(encoding="utf-8").splitlines()
+    line = f"{key} = {_quoted(value)}"
+    places = [number for number, text in enumerate(lines) if re.match(rf"{re.escape(key)}\s*=", text)]
+    if places:
+        lines[places[0]] = line
+    else:
+        lines.append(line)
+    staged = path.with_name(f".new-{SETTINGS_FILE}")
+    staged.write_text("\n".join(lines) + "\n", encoding="utf-8", newline="\n")
+    after = _parsed(staged)
+    changed: dict[str, Any] = {key: value}
+    if after != replace(before, **changed):
+        staged.unlink()
+        raise BadSettings(
+            f"{path} is written in a way that cannot be changed here", f"put in yourself: {line}"
+        )
+    os.replace(staged, path)
+    return after
 
 
 def _quoted(text: str) -> str:

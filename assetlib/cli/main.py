@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from assetlib.cli import admin, browse, cleaning, cutting, doubles, intake, tags, trade
+from assetlib.cli import admin, browse, cleaning, cutting, doubles, intake, models, tags, trade
 from assetlib.cli.context import STATE
 from assetlib.errors import AssetlibError
 
@@ -52,7 +52,7 @@ def root(
     STATE.library, STATE.debug = library, debug
 
 
-for room in (intake, cutting, cleaning, doubles, browse, tags, trade, admin):
+for room in (intake, cutting, cleaning, doubles, browse, tags, trade, models, admin):
     room.register(app)
 
 

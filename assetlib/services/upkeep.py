@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import closing
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from sqlalchemy import ColumnElement, and_, exists, func, select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue.derived import Derived, FingerprintRow, Recipe, VectorRow
+from assetlib.catalogue.embedded import LOOKED_AT
 from assetlib.catalogue.entries import Entry, Version
 from assetlib.imaging import assembly
 from assetlib.imaging.assembly import CleanCopies, PicturePlan
@@ -24,10 +26,9 @@ from assetlib.imaging.fingerprints import FINGERPRINT_RECIPE
 from assetlib.imaging.supervise import run_supervised
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
-from assetlib.services import likeness, resemblance, shelf
+from assetlib.services import likeness, modelshelf, resemblance, shelf
 from assetlib.services.plans import picture_plan
 from assetlib.vectors import looks
-from assetlib.vectors.encoders import open_encoder
 
 Keep = Callable[[Library, Session, Version, int, Any], None]
 
@@ -48,6 +49,8 @@ class Derivation:
     roles: tuple[str, ...] = ("element", "sheet", "backdrop", "reference")
     suffix: str = ""
     """The ending of the file that `compute` writes to its plan's target; empty for values."""
+    memory: int = 0
+    """Bytes that a worker needs for it beside what one picture may take."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,26 +125,26 @@ PRINT = Derivation(
 )  # fmt: skip
 
 
-def look_recipe() -> str:
-    """The name of the recipe of vectors: the model and its digest, so that vectors of two models never mix."""
-    encoder = open_encoder()
-    return f"{encoder.name}-{encoder.digest[:12]}"
-
-
-def derivations() -> tuple[Derivation, ...]:
-    """Everything that is made for every drawing. Clean copies are made when one is first asked for."""
-    look = Derivation(
-        "vector", look_recipe(), "learning looks", {}, looks.look, keep_vector, VectorRow,
-        roles=("element", "sheet", "backdrop"),
+def look(lib: Library) -> Derivation:
+    """The vectors of the model that the library wants; its name and digest are the recipe, so that two never mix."""
+    kept = modelshelf.wanted(lib)
+    details: dict[str, object] = {"model": kept.described.name, "digest": kept.described.digest}
+    return Derivation(
+        "vector", kept.recipe, "learning looks", details, partial(looks.look, str(kept.folder)), keep_vector,
+        VectorRow, roles=LOOKED_AT, memory=looks.room_for(kept.size),
     )  # fmt: skip
-    return (PROOF, look, PRINT)
+
+
+def derivations(lib: Library) -> tuple[Derivation, ...]:
+    """Everything that is made for every drawing. Clean copies are made when one is first asked for."""
+    return (PROOF, look(lib), PRINT)
 
 
 def waiting(lib: Library, kinds: Sequence[Derivation] | None = None) -> list[Waiting]:
     """How much waits, one row a derivation."""
     rows = []
     with lib.reading() as session:
-        for derivation in kinds or derivations():
+        for derivation in kinds or derivations(lib):
             recipe = session.scalar(_recipe_query(derivation))
             query = select(func.count()).select_from(Entry).where(_waits(derivation, recipe))
             rows.append(Waiting(derivation.kind, derivation.label, session.scalar(query) or 0))
@@ -162,7 +165,7 @@ def work_off(
     `entries` limits it to these entries' ids. A version that fails is noted with its reason and not tried
     again until its recipe changes. Without `kinds`, new drawings are compared with all others at the end.
     """
-    worked = [_work_one(lib, derivation, entries, progress) for derivation in kinds or derivations()]
+    worked = [_work_one(lib, derivation, entries, progress) for derivation in kinds or derivations(lib)]
     if kinds is None:
         likeness.build(lib)
         compared = resemblance.compare_waiting(lib, entries=entries, progress=progress)
@@ -208,7 +211,7 @@ def _work_one(
         list(plans),
         workers=min(settings.worker_count(), max(1, len(plans))),
         timeout=settings.decode_seconds,
-        memory=settings.decode_megabytes * 1024 * 1024,
+        memory=settings.decode_megabytes * 1024 * 1024 + derivation.memory,
     )
     with closing(outcomes):
         for plan, outcome in progress.track(outcomes, derivation.label, len(plans)):

@@ -58,6 +58,11 @@ class DrawingEncoder:
         """Bytes of the model's files on disk."""
         return sum(path.stat().st_size for path in self._folder.iterdir() if path.is_file())
 
+    @property
+    def folder(self) -> Path:
+        """Where the model lies."""
+        return self._folder
+
     def images(self, pictures: list[Picture]) -> Vectors:
         """Unit vectors float32 (N, D) of straight-alpha pictures, each uint8 (H, W, 4), cropped to their ink here."""
         parts = [self.run(self.prepare(pictures[i : i + _BATCH])) for i in range(0, len(pictures), _BATCH)]

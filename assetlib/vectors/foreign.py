@@ -348,8 +348,9 @@ def _agrees(path: Path, given: dict[str, NDArray[Any]], wanted: NDArray[np.float
 
 
 def _describe(folder: Path, described: dict[str, Any]) -> None:
-    """Writes model.json, last: a folder that has it is whole. The digest covers every other file and the settings."""
-    digest = hashlib.sha256(json.dumps(described, sort_keys=True).encode())
+    """Writes model.json, last: a folder that has it is whole. The digest covers all that vectors depend on."""
+    settings = {key: value for key, value in described.items() if key not in ("source", "card")}
+    digest = hashlib.sha256(json.dumps(settings, sort_keys=True).encode())
     files = sorted(folder.iterdir())
     for path in files:
         digest.update(path.name.encode() + b"\0" + path.read_bytes())

@@ -26,7 +26,8 @@ TEXTS = [
 ]
 
 
-def _has_extra() -> bool:
+def has_extra() -> bool:
+    """Whether torch, open_clip and onnx are installed."""
     try:
         foreign.demand_extra()
     except MissingExtra:
@@ -34,7 +35,7 @@ def _has_extra() -> bool:
     return True
 
 
-needs_extra = pytest.mark.skipif(not _has_extra(), reason="the extra 'clip' is not installed")
+needs_extra = pytest.mark.skipif(not has_extra(), reason="the extra 'clip' is not installed")
 
 
 @pytest.fixture(scope="module")
