@@ -153,6 +153,7 @@ def test_frames_give_their_content() -> None:
             cv2.rectangle(page, (x, y), (x + 350, y + 330), (*BLACK, 255), 3)
             true.append(draw_face(page, x + 80, y + 70, 180))
     found = cut(page)
+    assert judge_sheet(page) > 0.5
     assert found.kind == "frames"
     assert_boxes(boxes_of(found), true)
 
