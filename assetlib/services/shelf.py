@@ -42,10 +42,9 @@ def add_entry(
 ) -> Entry:
     """A new entry with its code and its first version made of `parts`."""
     now = lib.now()
-    code = new_code(session, role, now)
-    session.flush()
+    with session.no_autoflush:  # one flush writes code and entry, and what came before them
+        code = new_code(session, role, now)
     entry = Entry(
-        id=code.id,
         uuid=str(uuid.uuid4()),
         role=role,
         title=title,
@@ -54,7 +53,8 @@ def add_entry(
         code=code,
     )
     session.add(entry)
-    add_version(lib, session, entry, parts=list(parts), ground=ground, reason="brought in")
+    session.flush()
+    _put_version(lib, session, entry, 1, list(parts), ground=ground, reason="brought in")
     return entry
 
 
@@ -65,10 +65,16 @@ def add_version(
     number = session.scalar(
         select(Version.number).where(Version.entry_id == entry.id).order_by(Version.number.desc()).limit(1)
     )
+    return _put_version(lib, session, entry, (number or 0) + 1, parts, ground=ground, reason=reason)
+
+
+def _put_version(
+    lib: Library, session: Session, entry: Entry, number: int, parts: list[Part], *, ground: str, reason: str
+) -> Version:
     version = Version(
         uuid=str(uuid.uuid4()),
         entry_id=entry.id,
-        number=(number or 0) + 1,
+        number=number,
         width=max(part.box[2] for part in parts),
         height=max(part.box[3] for part in parts),
         ground=ground,

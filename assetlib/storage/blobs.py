@@ -11,8 +11,8 @@ from typing import BinaryIO, NewType
 
 from assetlib.errors import LibraryBroken
 from assetlib.storage.durable import (
-    move_unless_there,
     no_room_said_plainly,
+    rename_unless_there,
     staged_file,
     sync_folder,
     write_atomic,
@@ -50,6 +50,7 @@ class BlobStore:
 
     def __init__(self, root: Path) -> None:
         self.root = root
+        self._unsynced: set[Path] = set()
 
     @property
     def staging(self) -> Path:
@@ -78,16 +79,30 @@ class BlobStore:
         The caller vouches for the digest. A blob that is there already stays
         untouched, since another process may have it open, and `staged` is removed.
         """
+        target = self.place_staged(staged, digest)
+        self.sync_names()
+        return target
+
+    def place_staged(self, staged: Path, digest: Digest) -> Path:
+        """The same, but a power cut may lose the blob until `sync_names` was called: for many files at a time."""
         target = self.path(digest)
         with no_room_said_plainly(self.root):
-            self._make_folders(target.parent)
+            target.parent.mkdir(parents=True, exist_ok=True)
         # before the rename: a blob is never seen writable
         staged.chmod(_READ_ONLY)
-        if not move_unless_there(staged, target):
+        if not rename_unless_there(staged, target):
             # Windows removes no read-only file
             staged.chmod(stat.S_IRUSR | stat.S_IWUSR)
             staged.unlink()
+        # also of a blob that is there: whoever placed it may have been stopped before syncing
+        self._unsynced.update((target.parent, target.parent.parent, self.root))
         return target
+
+    def sync_names(self) -> None:
+        """Make the names of all blobs placed so far last, each folder synced once."""
+        for folder in self._unsynced:
+            sync_folder(folder)
+        self._unsynced.clear()
 
     def open(self, digest: Digest) -> BinaryIO:
         """The blob, open for reading; `LibraryBroken` when it is not there."""
@@ -111,10 +126,3 @@ class BlobStore:
         for path in sorted(self.root.glob("[0-9a-f][0-9a-f]/[0-9a-f][0-9a-f]/*")):
             if _DIGEST.fullmatch(path.name) and self.path(Digest(path.name)) == path:
                 yield Digest(path.name)
-
-    def _make_folders(self, folder: Path) -> None:
-        """Make a folder two levels under the root, each new name made to last."""
-        for level in (folder.parent, folder):
-            if not level.is_dir():
-                level.mkdir(parents=True, exist_ok=True)
-                sync_folder(level.parent)

@@ -80,6 +80,14 @@ def move_over(staged: Path, path: Path) -> None:
 
 def move_unless_there(staged: Path, path: Path) -> bool:
     """Whether the finished temporary file became `path`; False leaves both as they are."""
+    moved = rename_unless_there(staged, path)
+    if moved:
+        sync_folder(path.parent)
+    return moved
+
+
+def rename_unless_there(staged: Path, path: Path) -> bool:
+    """The same without making the name last, for a caller who syncs the folders of many files at once."""
     if path.exists():
         return False
     try:
@@ -87,5 +95,4 @@ def move_unless_there(staged: Path, path: Path) -> bool:
         os.rename(staged, path)
     except FileExistsError:
         return False
-    sync_folder(path.parent)
     return True

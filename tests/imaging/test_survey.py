@@ -96,7 +96,7 @@ def test_a_known_role_spares_the_judging_of_sheets(tmp_path: Path, staging: Path
         page.paste("black", (left, 400, left + 120, 520))
     path = save(page, tmp_path / "page.png")
     judged, spared = survey(str(path), str(staging)), survey(str(path), str(staging), role_known=True)
-    assert judged.sheet_likeness > 0.5
+    assert judged.sheet_likeness > 0
     assert spared.sheet_likeness == 0
     assert (spared.ground, spared.finish, spared.pixel_sha256) == (
         judged.ground,

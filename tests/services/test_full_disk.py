@@ -17,7 +17,7 @@ from assetlib.services.intake import bring_in
 from assetlib.services.starting import start_library
 from tests.conftest import Assetlib, Draw
 
-ROOM = "1400k"
+ROOM = "2400k"
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from PIL import Image
+from PIL import Image, ImageDraw
 
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
@@ -59,6 +59,55 @@ def test_the_same_picture_twice_in_one_intake_becomes_one_entry(lib: Library, dr
     shutil.copyfile(source, source.with_name("b.png"))
     report = bring_in(lib, [source.parent])
     assert (len(report.added), len(report.known)) == (1, 1)
+
+
+def test_doubles_among_files_of_one_batch_arrive_at_one_entry(lib: Library, draw: Draw) -> None:
+    first = draw("1.png")
+    shutil.copyfile(first, first.with_name("2.png"))
+    Image.open(first).save(first.with_name("3.tif"), compression="tiff_lzw")
+    shutil.copyfile(first.with_name("3.tif"), first.with_name("4.tif"))
+    draw("5.png", 2)
+    report = bring_in(lib, [first.parent])
+    assert [Path(item.source).name for item in report.added] == ["1.png", "5.png"]
+    code = report.added[0].code
+    assert [(item.code, Path(item.source).name, item.how) for item in report.known] == [
+        (code, "2.png", "same file"),
+        (code, "3.tif", "same pixels"),
+        (code, "4.tif", "same file"),
+    ]
+    assert len(bring_in(lib, [first.parent]).known) == 5
+    assert check(lib).originals == 3
+    assert check(lib).clean
+
+
+def test_a_file_that_changed_in_place_arrives_again(lib: Library, draw: Draw) -> None:
+    source = draw("dog.png", 1)
+    first = bring_in(lib, [source]).added[0]
+    draw("dog.png", 2, size=(131, 90))
+    second = bring_in(lib, [source]).added[0]
+    assert first.code != second.code
+    os.utime(source, (1, 1))
+    (known,) = bring_in(lib, [source]).known
+    assert known.code == second.code
+    assert len(show(lib, second.code).arrivals) == 1
+
+
+def test_a_large_page_of_drawings_comes_in_as_a_sheet_unless_the_artist_says_otherwise(
+    lib: Library, tmp_path: Path
+) -> None:
+    page = Image.new("RGB", (1400, 1000), "white")
+    pen = ImageDraw.Draw(page)
+    for place in range(6):
+        left, top = 80 + place % 3 * 450, 80 + place // 3 * 480
+        pen.ellipse((left, top, left + 230, top + 260), outline="black", width=5)
+        pen.line((left + 40, top + 60, left + 190, top + 170 + 10 * place), fill="black", width=5)
+    page.save(tmp_path / "page.png")
+    assert [item.role for item in bring_in(lib, [tmp_path / "page.png"]).added] == ["sheet"]
+    page.putpixel((0, 0), (254, 254, 254))
+    page.save(tmp_path / "other.png")
+    assert [item.role for item in bring_in(lib, [tmp_path / "other.png"], Wishes(role="element")).added] == [
+        "element"
+    ]
 
 
 def test_a_second_run_reads_nothing_anew(lib: Library, draw: Draw) -> None:

@@ -126,3 +126,28 @@ def test_a_full_disk_is_said_in_words() -> None:
         open("/dev/full", "wb", buffering=0) as full,
     ):
         full.write(b"one byte")
+
+
+def test_files_placed_together_are_there_and_a_double_is_removed(store: BlobStore) -> None:
+    for number in range(5):
+        assert store.place_staged(staged(store, bytes([number])), digest_of(bytes([number]))).exists()
+    store.place_staged(staged(store, bytes([0])), digest_of(bytes([0])))
+    store.sync_names()
+    assert all(store.verify(digest_of(bytes([number]))) for number in range(5))
+    assert list(store.staging.iterdir()) == []
+
+
+@pytest.mark.skipif(os.name == "nt", reason="folders cannot be synced there")
+def test_names_are_synced_up_to_the_root_even_of_a_blob_that_was_there(
+    store: BlobStore, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    digest = store.put_bytes(VAN)
+    folders = {store.path(digest).parent, store.path(digest).parent.parent, store.root}
+    synced: list[Path] = []
+    monkeypatch.setattr("assetlib.storage.blobs.sync_folder", synced.append)
+    store.place_staged(staged(store, VAN), digest)
+    assert synced == []
+    store.sync_names()
+    assert sorted(synced) == sorted(folders)
+    store.sync_names()
+    assert len(synced) == len(folders)

@@ -1,0 +1,74 @@
+"""What the artist wishes of what they bring in, and what became of every file of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+ROLES = ("element", "sheet", "reference", "backdrop")
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What the artist says of everything in one bringing-in."""
+
+    role: str | None = None
+    """What everything is to be, also what is known already as something else."""
+    new_role: str | None = None
+    """What is to become of files that are new; without it, judged from the picture."""
+    title: str | None = None
+    tags: tuple[str, ...] = ()
+    job: str | None = None
+
+    @property
+    def role_known(self) -> bool:
+        """Whether nothing is to be judged from the picture."""
+        return (self.role or self.new_role) is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """A drawing that is new in the library."""
+
+    code: str
+    title: str
+    role: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A file whose bytes or pixels the library has already, and what it has."""
+
+    code: str
+    source: str
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Failed:
+    """A file that was not brought in, and why."""
+
+    source: str
+    reason: str
+
+
+Outcome = Added | Known | Failed
+
+
+@dataclass(slots=True)
+class Report:
+    """What became of every file of a bringing-in, in the order in which they were named."""
+
+    added: list[Added] = field(default_factory=list)
+    known: list[Known] = field(default_factory=list)
+    failed: list[Failed] = field(default_factory=list)
+
+    def note(self, outcome: Outcome) -> None:
+        """Put an outcome where it belongs."""
+        match outcome:
+            case Added():
+                self.added.append(outcome)
+            case Known():
+                self.known.append(outcome)
+            case Failed():
+                self.failed.append(outcome)
