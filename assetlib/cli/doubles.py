@@ -200,4 +200,4 @@ def _show_pair(lib: Library, pair: Pair) -> None:
         assert side.card is not None
         proof = lib.derived / side.card.proof if side.card.proof else None
         rows.append((proof, f"{number}  {side.card.code}", (side.card.title, Path(side.source).name)))
-    render.cards(rows)
+    render.side_by_side(rows)

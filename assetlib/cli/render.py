@@ -29,6 +29,9 @@ err = Console(stderr=True, highlight=False)
 PICTURE_COLUMNS, PICTURE_ROWS = 24, 11
 """Terminal cells of a small picture."""
 
+LARGEST_COLUMNS = 56
+"""Widest picture of two that are compared: wider ones no longer fit a screen in height."""
+
 _DARKER = [round(255 * (value / 255) ** 1.7) for value in range(256)] * 3
 """Thin lines grow pale when a picture shrinks; exponent chosen by eye on the demo drawings."""
 
@@ -166,15 +169,28 @@ def cards(rows: Sequence[tuple[Path | None, str, Sequence[str]]]) -> None:
     out.print(drawn)
 
 
-def _strip(rows: Sequence[tuple[Path | None, str, Sequence[str]]]) -> None:
+def side_by_side(rows: Sequence[tuple[Path | None, str, Sequence[str]]]) -> None:
+    """Two drawings as large as the terminal is wide, to be compared; a list where it shows no pictures."""
+    if not shows_pictures():
+        cards(rows)
+        return
+    columns = max(PICTURE_COLUMNS, min(LARGEST_COLUMNS, out.width // len(rows) - 2))
+    _strip(rows, columns, columns * PICTURE_ROWS // PICTURE_COLUMNS)
+
+
+def _strip(
+    rows: Sequence[tuple[Path | None, str, Sequence[str]]],
+    columns: int = PICTURE_COLUMNS,
+    height: int = PICTURE_ROWS,
+) -> None:
     """One row of pictures with their words under them."""
     drawn = Table(box=None, pad_edge=False, padding=(0, 2, 1, 0), show_header=False)
     cells = []
     for proof, code, lines in rows:
-        drawn.add_column(width=PICTURE_COLUMNS, overflow="fold")
-        text = Text("\n").join(small_picture(proof))
+        drawn.add_column(width=columns, overflow="fold")
+        text = Text("\n").join(small_picture(proof, columns, height))
         text.append("\n").append(code, style="bold cyan")
-        text.append("\n").append(_fitted(lines[0]), style="bold")
+        text.append("\n").append(_fitted(lines[0], columns), style="bold")
         for line in filter(None, lines[1:]):
             text.append("\n").append(line, style="dim")
         cells.append(text)
@@ -183,8 +199,8 @@ def _strip(rows: Sequence[tuple[Path | None, str, Sequence[str]]]) -> None:
     out.print()
 
 
-def _fitted(text: str) -> str:
-    return text if len(text) <= PICTURE_COLUMNS else text[: PICTURE_COLUMNS - 1] + "…"
+def _fitted(text: str, columns: int) -> str:
+    return text if len(text) <= columns else text[: columns - 1] + "…"
 
 
 def facet_words(facets: dict[str, tuple[str, ...]]) -> str:

@@ -89,7 +89,7 @@ def _settle_doubles(lib: Library) -> None:
     for pair in found[:SHOWN_PAIRS]:
         sides = [side.card for side in (pair.a, pair.b) if side.card]
         shown = [browsing.shown(lib, card) for card in sides]
-        render.cards([(card.proof, card.code, (card.title,)) for card in shown])
+        render.side_by_side([(card.proof, card.code, (card.title,)) for card in shown])
         render.say(f"{pair.kind.replace('-', ' ')}{''.join(f', {how}' for how in pair.how)}")
     render.say("`assetlib doubles` goes through them: keep one, make them a family, or never ask again")
 
@@ -122,8 +122,8 @@ def _find(lib: Library) -> None:
 
 
 def _describe(lib: Library) -> None:
-    _heading(6, 'Describe what came in: everything found by "phone" gets a tag and a facet')
-    codes = [r.card.code for r in finding.find(lib, finding.Question("phone", limit=50)).results]
+    _heading(6, 'Describe what came in: the first five found by "phone" get a tag and a facet')
+    codes = [r.card.code for r in finding.find(lib, finding.Question("phone", limit=5)).results]
     description = tagging.Description(add=("hand and phone",), set=("shot_size=CU",))
     described = tagging.describe(lib, codes, description)
     render.say(f"{render.plural(len(described), 'drawing')} described; `assetlib undo` would take it back")
