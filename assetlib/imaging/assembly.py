@@ -23,6 +23,10 @@ from assetlib.imaging.openings import Opening, openings_overlay, propose_opening
 
 Pixels = NDArray[np.uint8]
 
+SURROUNDINGS = 0.08
+"""How much of the page around a cut drawing is looked at with it, in parts of its longer side: a drawing that
+fills its box shows no paper in it."""
+
 
 @dataclass(frozen=True, slots=True)
 class PiecePlan:
@@ -130,20 +134,50 @@ def assemble_clean(plan: PicturePlan) -> Pixels:
 def _lifted(plan: PicturePlan) -> tuple[Pixels, Pixels, tuple[Removal, ...]]:
     """The picture with its blemishes taken out, its ink, and the blemishes.
 
-    A piece that was cut out by a mask is lifted together with the paper around it, which tells what paper is.
+    A piece that was cut out by a mask is lifted together with the paper around it, which tells what paper is;
+    what does not belong to it comes back white, on the ground of its sheet.
     """
     (piece, *others) = plan.pieces
-    whole = bool(others) or piece.mask is None
-    picture = assemble(plan) if whole else _crop(piece)
-    removed: tuple[Removal, ...] = ()
-    if plan.blemishes:
-        picture, removed = clean(picture, [Blemish(name) for name in plan.blemishes])
-    mask = None if whole or piece.mask is None else unpack_mask(piece.mask)
-    ink = lift(picture) if mask is None else lift(picture, mask)
-    if mask is not None:
-        picture = picture.copy()
-        picture[~mask] = 0
-    return picture, ink, removed
+    if others or piece.mask is None:
+        picture, removed = _without_blemishes(assemble(plan), plan.blemishes)
+        return picture, lift(picture), removed
+    mask = unpack_mask(piece.mask)
+    left, top, wide = _with_surroundings(piece, SURROUNDINGS)
+    height, width = mask.shape
+    own = np.s_[top : top + height, left : left + width]
+    wide, removed = _without_blemishes(wide, plan.blemishes)
+    outline = np.zeros(wide.shape[:2], np.bool_)
+    outline[own] = mask
+    ink = lift(wide, outline)[own].copy()
+    picture = wide[own].copy()
+    picture[~mask, :3] = 255
+    return picture, ink, _within(removed, left, top, mask)
+
+
+def _without_blemishes(picture: Pixels, names: tuple[str, ...]) -> tuple[Pixels, tuple[Removal, ...]]:
+    return clean(picture, [Blemish(name) for name in names]) if names else (picture, ())
+
+
+def _with_surroundings(piece: PiecePlan, share: float) -> tuple[int, int, Pixels]:
+    """A piece with the page around it: how far in from left and top the piece itself starts, and the pixels."""
+    x, y, w, h = piece.box
+    rim = round(share * max(w, h))
+    picture = read_picture(piece.path, page=piece.page, layer=piece.layer, resolution=piece.resolution)
+    left, top = max(0, x - rim), max(0, y - rim)
+    return x - left, y - top, picture[top : y + h + rim, left : x + w + rim].copy()
+
+
+def _within(
+    removed: tuple[Removal, ...], left: int, top: int, mask: NDArray[np.bool_]
+) -> tuple[Removal, ...]:
+    """The blemishes on the piece itself, by its own corner instead of that of its surroundings."""
+    height, width = mask.shape
+    own = []
+    for item in removed:
+        x, y, w, h = item.box[0] - left, item.box[1] - top, item.box[2], item.box[3]
+        if x < width and y < height and x + w > 0 and y + h > 0:
+            own.append(replace(item, box=(x, y, w, h)))
+    return tuple(own)
 
 
 def seen(plan: PicturePlan) -> Pixels:

@@ -79,7 +79,7 @@ def keep_file(lib: Library, session: Session, version: Version, recipe: int, wri
 
 
 PROOF = Derivation(
-    "proof", "proof-1", "making proofs", {"side": 512}, assembly.write_proof, keep_file, suffix=".webp"
+    "proof", "proof-2", "making proofs", {"side": 512}, assembly.write_proof, keep_file, suffix=".webp"
 )
 
 
@@ -105,7 +105,7 @@ def keep_clean(lib: Library, session: Session, version: Version, recipe: int, ma
 
 
 CLEAN = Derivation(
-    "clean copy", "clean-1", "making clean copies", {}, assembly.write_clean, keep_clean, suffix=".png"
+    "clean copy", "clean-2", "making clean copies", {}, assembly.write_clean, keep_clean, suffix=".png"
 )
 
 

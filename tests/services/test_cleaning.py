@@ -11,6 +11,7 @@ from PIL import Image, ImageDraw
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.services.cleaning import Changes, export, make
+from assetlib.services.cutting import cut_sheet
 from assetlib.services.history import undo_steps
 from assetlib.services.intake import Wishes, bring_in
 
@@ -71,3 +72,25 @@ def test_files_to_take_along_replace_nothing(lib: Library, window: str, tmp_path
     assert len(export(copies, tmp_path / "out")) == 3
     with pytest.raises(WrongUsage, match="there already"):
         export(copies, tmp_path / "out")
+
+
+def test_what_was_cut_from_a_sheet_has_a_body_and_no_paper(lib: Library, tmp_path: Path) -> None:
+    """Drawings that fill their boxes to the edges, on grey-yellow paper: nothing of it is left, and white stands in."""
+    page = Image.new("RGB", (1300, 500), (236, 228, 208))
+    pen = ImageDraw.Draw(page)
+    pen.ellipse((100, 100, 400, 400), outline=(20, 20, 20), width=8)
+    pen.rectangle((500, 100, 800, 400), outline=(20, 20, 20), width=8)
+    pen.rectangle((520, 120, 780, 200), fill=(20, 20, 20))
+    pen.polygon([(900, 400), (1050, 100), (1200, 400)], outline=(20, 20, 20), width=8)
+    page.save(tmp_path / "three.png")
+    sheet = bring_in(lib, [tmp_path / "three.png"], Wishes(role="sheet")).added[0].code
+    (cut,) = cut_sheet(lib, sheet)
+    assert len(cut.elements) == 3
+    for out in cut.elements:
+        assert out.code is not None
+        copies = make(lib, out.code)
+        ink, body = _alpha(copies.ink), _alpha(copies.body)
+        middle = body.shape[0] * 2 // 3, body.shape[1] // 2
+        assert ink[middle] == 0
+        assert body[middle] == 255
+        assert 0.02 < (ink > 0).mean() < 0.5
