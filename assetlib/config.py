@@ -101,15 +101,22 @@ def change_setting(folder: Path, key: str, value: str) -> Settings:
         lines.append(line)
     staged = path.with_name(f".new-{SETTINGS_FILE}")
     staged.write_text("\n".join(lines) + "\n", encoding="utf-8", newline="\n")
-    after = _parsed(staged)
     changed: dict[str, Any] = {key: value}
-    if after != replace(before, **changed):
+    after = replace(before, **changed)
+    if not _says(staged, after):
         staged.unlink()
         raise BadSettings(
             f"{path} is written in a way that cannot be changed here", f"put in yourself: {line}"
         )
     os.replace(staged, path)
     return after
+
+
+def _says(path: Path, settings: Settings) -> bool:
+    try:
+        return _parsed(path) == settings
+    except BadSettings:
+        return False
 
 
 def _quoted(text: str) -> str:
