@@ -155,6 +155,20 @@ def test_finishes_are_told_apart() -> None:
     assert judge_finish(a_scan(an_ink_layer((PATCH, RED), (ZIGZAG, BLACK)), WHITE)) is Finish.COLOUR
 
 
+def test_a_ground_that_was_judged_already_gives_the_same_finish() -> None:
+    coats = (((ZIGZAG, BLACK),), ((PATCH, GREY), (ZIGZAG, BLACK)), ((PATCH, RED), (ZIGZAG, BLACK)))
+    for picture in [an_ink_layer(*one) for one in coats] + [
+        a_scan(an_ink_layer(*one), WHITE) for one in coats
+    ]:
+        assert judge_finish(picture, judge_ground(picture)) is judge_finish(picture)
+
+
+def test_the_finish_is_the_same_with_and_without_paper() -> None:
+    for coats in (((ZIGZAG, BLACK),), ((PATCH, GREY), (ZIGZAG, BLACK)), ((PATCH, RED), (ZIGZAG, BLACK))):
+        layer = an_ink_layer(*coats)
+        assert judge_finish(layer) is judge_finish(a_scan(layer, WHITE))
+
+
 def test_searching_lines_are_rough() -> None:
     rng = np.random.default_rng(2)
     coats = []
