@@ -15,9 +15,9 @@ STORED = "<f2"
 """How vectors lie in the catalogue: little-endian float16, half the room of what is searched."""
 
 
-_ROOM = 6
-"""Memory that a model takes while it is loaded, in sizes of its files: weights kept halved are whole in memory, and
-onnxruntime holds them about twice meanwhile; measured on a model of 3.6 MB and rounded up."""
+_ROOM = 4
+"""Memory that a model may take, in sizes of its files: weights kept halved are whole in memory. One of 304 MB took
+600 MB for pictures and 840 MB with words; this is half as much again."""
 
 
 def room_for(size: int) -> int:
