@@ -18,14 +18,10 @@ from PIL import Image
 from assetlib.imaging.body import body_layer, fill_body
 from assetlib.imaging.cleaning import Blemish, Removal, clean
 from assetlib.imaging.formats import read_picture
-from assetlib.imaging.ink import lift
+from assetlib.imaging.ink import lift, lift_piece
 from assetlib.imaging.openings import Opening, openings_overlay, propose_openings
 
 Pixels = NDArray[np.uint8]
-
-SURROUNDINGS = 0.08
-"""How much of the page around a cut drawing is looked at with it, in parts of its longer side: a drawing that
-fills its box shows no paper in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +106,11 @@ def _cut(piece: PiecePlan) -> Pixels:
 
 def _crop(piece: PiecePlan) -> Pixels:
     x, y, w, h = piece.box
-    picture = read_picture(piece.path, page=piece.page, layer=piece.layer, resolution=piece.resolution)
-    return picture[y : y + h, x : x + w].copy()
+    return _page_of(piece)[y : y + h, x : x + w].copy()
+
+
+def _page_of(piece: PiecePlan) -> Pixels:
+    return read_picture(piece.path, page=piece.page, layer=piece.layer, resolution=piece.resolution)
 
 
 def pack_mask(mask: NDArray[np.bool_]) -> bytes:
@@ -134,50 +133,26 @@ def assemble_clean(plan: PicturePlan) -> Pixels:
 def _lifted(plan: PicturePlan) -> tuple[Pixels, Pixels, tuple[Removal, ...]]:
     """The picture with its blemishes taken out, its ink, and the blemishes.
 
-    A piece that was cut out by a mask is lifted together with the paper around it, which tells what paper is;
-    what does not belong to it comes back white, on the ground of its sheet.
+    Of a piece that was cut out by a mask, the page tells what paper is; what does not belong to the piece
+    comes back white, on the ground of its sheet.
     """
     (piece, *others) = plan.pieces
     if others or piece.mask is None:
         picture, removed = _without_blemishes(assemble(plan), plan.blemishes)
         return picture, lift(picture), removed
-    mask = unpack_mask(piece.mask)
-    left, top, wide = _with_surroundings(piece, SURROUNDINGS)
-    height, width = mask.shape
-    own = np.s_[top : top + height, left : left + width]
-    wide, removed = _without_blemishes(wide, plan.blemishes)
-    outline = np.zeros(wide.shape[:2], np.bool_)
-    outline[own] = mask
-    ink = lift(wide, outline)[own].copy()
-    picture = wide[own].copy()
+    x, y, w, h = piece.box
+    page, mask = _page_of(piece), unpack_mask(piece.mask)
+    picture, removed = _without_blemishes(page[y : y + h, x : x + w].copy(), plan.blemishes)
+    ink = lift_piece(picture, mask, page, piece.box)
     picture[~mask, :3] = 255
-    return picture, ink, _within(removed, left, top, mask)
+    return picture, ink, removed
 
 
 def _without_blemishes(picture: Pixels, names: tuple[str, ...]) -> tuple[Pixels, tuple[Removal, ...]]:
-    return clean(picture, [Blemish(name) for name in names]) if names else (picture, ())
-
-
-def _with_surroundings(piece: PiecePlan, share: float) -> tuple[int, int, Pixels]:
-    """A piece with the page around it: how far in from left and top the piece itself starts, and the pixels."""
-    x, y, w, h = piece.box
-    rim = round(share * max(w, h))
-    picture = read_picture(piece.path, page=piece.page, layer=piece.layer, resolution=piece.resolution)
-    left, top = max(0, x - rim), max(0, y - rim)
-    return x - left, y - top, picture[top : y + h + rim, left : x + w + rim].copy()
-
-
-def _within(
-    removed: tuple[Removal, ...], left: int, top: int, mask: NDArray[np.bool_]
-) -> tuple[Removal, ...]:
-    """The blemishes on the piece itself, by its own corner instead of that of its surroundings."""
-    height, width = mask.shape
-    own = []
-    for item in removed:
-        x, y, w, h = item.box[0] - left, item.box[1] - top, item.box[2], item.box[3]
-        if x < width and y < height and x + w > 0 and y + h > 0:
-            own.append(replace(item, box=(x, y, w, h)))
-    return tuple(own)
+    if not names:
+        return picture, ()
+    cleaned, removed = clean(picture, [Blemish(name) for name in names])
+    return cleaned.copy(), removed
 
 
 def seen(plan: PicturePlan) -> Pixels:

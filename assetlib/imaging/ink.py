@@ -12,10 +12,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.finishes import Finish, judge_finish
-from assetlib.imaging.grounds import LUMINANCE, Ground, Paper, estimate_paper, judge_ground, largest
+from assetlib.imaging.grounds import (
+    LUMINANCE,
+    Ground,
+    Paper,
+    estimate_paper,
+    judge_ground,
+    largest,
+    largest_apart,
+)
 from assetlib.imaging.unmixing import Departure, cover
 
-__all__ = ["Finish", "Ground", "compose", "judge_finish", "judge_ground", "lift"]
+__all__ = ["Finish", "Ground", "compose", "judge_finish", "judge_ground", "lift", "lift_piece"]
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -31,6 +39,13 @@ AGAINST_LIMIT = 22.0  # levels; overshoot of sharpening stays under it; tuned on
 MIDDLE_GREY = 118.0  # levels, 18 % reflectance in sRGB
 RING_LIMIT = 16.0  # levels; most ringing of JPEG quality 70 stays under it; tuned on made scans
 SURE_FACTOR = 1.3  # limits that a departure averaged over 3x3 must reach to be ink at a grainy place
+PAGE_SIDE = 1536  # longest side, pixels, that a page's paper is estimated at
+PANEL_SHARE = 0.98  # share of its box that a panel covers
+GUTTER = 4  # pixels around a panel that are looked at; gutters may be narrow
+PANEL_PAPER, LIKE_PAPER = (
+    0.1,
+    14.0,
+)  # share of a painted panel that may be within these levels of paper; by eye
 GRAINY = 0.7  # levels of grain from which single pixels are not trusted
 
 
@@ -49,6 +64,50 @@ def lift(rgba: Pixels, mask: Mask | None = None) -> Pixels:
         lifted[~mask] = 0
     lifted[lifted[..., 3] == 0] = 0
     return lifted
+
+
+def lift_piece(piece: Pixels, mask: Mask, page: Pixels, box: tuple[int, int, int, int]) -> Pixels:
+    """The ink of a piece cut from a page, uint8 (H, W, 4), straight alpha, empty outside `mask`.
+
+    The page tells what paper is: a piece that fills its box shows little of it. `piece` (H, W, 4) is what stands
+    in the page's `box` (x, y, width, height). A panel painted to its edges has no paper, and stays whole.
+    """
+    if judge_ground(page) in (Ground.TRANSPARENT, Ground.FULL):
+        return lift(piece, mask)
+    rgb = np.ascontiguousarray(piece[..., :3])
+    painted = _is_painted_panel(page, mask, box)
+    lifted = piece.copy() if painted else _lift_from(rgb, _paper_at(page, box))
+    lifted[~mask] = 0
+    lifted[lifted[..., 3] == 0] = 0
+    return lifted
+
+
+def _paper_at(page: Pixels, box: tuple[int, int, int, int]) -> Paper:
+    """The paper of a page where the box stands on it."""
+    step = max(1, max(page.shape[:2]) // PAGE_SIDE)
+    paper = estimate_paper(np.ascontiguousarray(page[::step, ::step, :3]))
+    if paper.shading is None:
+        return paper
+    x, y, width, height = box
+    here = paper.shading[y // step : -(-(y + height) // step), x // step : -(-(x + width) // step)]
+    shading = cv2.resize(here, (width, height), interpolation=cv2.INTER_LINEAR)
+    return Paper(paper.colour, np.asarray(shading, np.float32), paper.grain)
+
+
+def _is_painted_panel(page: Pixels, mask: Mask, box: tuple[int, int, int, int]) -> bool:
+    """Whether a piece fills its box and hardly anything in it has the colour of the gutter around it."""
+    if mask.mean() < PANEL_SHARE:
+        return False
+    x, y, width, height = box
+    rim = page[max(0, y - GUTTER) : y + height + GUTTER, max(0, x - GUTTER) : x + width + GUTTER, :3]
+    around = np.ones(rim.shape[:2], np.bool_)
+    top, left = min(y, GUTTER), min(x, GUTTER)
+    around[top : top + height, left : left + width] = False
+    if not around.any():
+        return False
+    gutter = np.median(rim[around], axis=0).astype(np.float32)
+    inside = page[y : y + height, x : x + width, :3].astype(np.float32)
+    return float((largest_apart(inside, gutter) <= LIKE_PAPER).mean()) < PANEL_PAPER
 
 
 def compose(

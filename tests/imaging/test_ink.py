@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from assetlib.imaging.ink import Finish, Ground, compose, judge_finish, judge_ground, lift
+from assetlib.imaging.ink import Finish, Ground, compose, judge_finish, judge_ground, lift, lift_piece
 
 Pixels = NDArray[np.uint8]
+Box = tuple[int, int, int, int]
 WHITE, CREAM, KRAFT, SLATE = (255, 255, 255), (243, 236, 220), (186, 154, 112), (30, 34, 38)
 BLACK, BLUE, RED, GREY = (0, 0, 0), (30, 60, 170), (190, 40, 40), (150, 150, 154)
 NIGHT = (14, 18, 34)
@@ -177,3 +178,38 @@ def test_searching_lines_are_rough() -> None:
         stroke = a_stroke([tuple(start), tuple(start + rng.integers(-60, 60, 2))], 2)
         coats.append((stroke * np.float32(rng.uniform(0.2, 0.9)), (60, 60, 64)))
     assert judge_finish(a_scan(an_ink_layer(*coats), WHITE)) is Finish.ROUGH
+
+
+def _page_with(piece: Pixels, paper: tuple[int, int, int] = (236, 228, 208)) -> tuple[Pixels, Box]:
+    """A page of bare paper, falling off to the right, with a piece in the middle of it."""
+    page = np.empty((800, 1200, 4), np.float32)
+    page[..., :3] = np.array(paper) * np.linspace(1, 0.85, 1200)[None, :, None]
+    page[..., 3] = 255
+    height, width = piece.shape[:2]
+    alpha = piece[..., 3:].astype(np.float32) / 255
+    here = page[200 : 200 + height, 600 : 600 + width]
+    here[..., :3] += alpha * (piece[..., :3] - here[..., :3])
+    return page.astype(np.uint8), (600, 200, width, height)
+
+
+def test_a_piece_that_fills_its_box_is_lifted_off_the_paper_of_its_page() -> None:
+    """A grey tone over most of the crop is ink, though nothing but the page says so."""
+    piece = np.zeros((300, 300, 4), np.uint8)
+    piece[:] = (190, 184, 168, 255)
+    piece[:8] = piece[-8:] = piece[:, :8] = piece[:, -8:] = (20, 20, 20, 255)
+    piece[100:200, 40:140] = 0
+    page, box = _page_with(piece)
+    x, y, w, h = box
+    ink = lift_piece(page[y : y + h, x : x + w], np.ones((h, w), bool), page, box)
+    assert (ink[110:190, 50:130, 3] == 0).mean() > 0.995
+    assert (ink[20:90, 20:280, 3] > 0).all()
+    assert ink[4, 150, 3] == 255
+
+
+def test_a_panel_painted_to_its_edges_stays_whole() -> None:
+    panel = np.full((300, 400, 4), 255, np.uint8)
+    panel[:150, :, :3] = (200, 205, 215)
+    panel[150:, :, :3] = np.linspace(60, 180, 400, dtype=np.uint8)[None, :, None]
+    page, box = _page_with(panel, (255, 255, 255))
+    x, y, w, h = box
+    assert np.array_equal(lift_piece(page[y : y + h, x : x + w], np.ones((h, w), bool), page, box), panel)
