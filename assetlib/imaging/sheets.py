@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging import corrections
+from assetlib.imaging.frames import find_frames
 from assetlib.imaging.furniture import find_furniture
 from assetlib.imaging.layout import PageFacts, box_of, page_facts, see_page
 from assetlib.imaging.paper import Ink, find_ink
@@ -97,19 +98,28 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
 
 def judge_sheet(rgba: NDArray[np.uint8]) -> float:
     """How surely a picture is a sheet of several drawings, 0..1, judged on a reduced copy."""
-    return sheetness(*reduced_facts(rgba))
+    parts = _reduced_parts(rgba)
+    # one part is one drawing, unless it is the ruling of several panels: most pictures end here
+    if parts.count == 0 or (parts.count == 1 and not find_frames(parts)):
+        return 0.0
+    return sheetness(*page_facts(parts, see_page(parts, None)))
 
 
 def reduced_facts(rgba: NDArray[np.uint8]) -> PageFacts:
     """What `sheetness` asks, of a copy at most 700 px long."""
+    parts = _reduced_parts(rgba)
+    return page_facts(parts, see_page(parts, None))
+
+
+def _reduced_parts(rgba: NDArray[np.uint8]) -> Parts:
+    """The parts of a copy at most 700 px long, without furniture."""
     scale = JUDGED_SIDE / max(rgba.shape[:2])
     if scale < 1:
         size = (max(1, round(rgba.shape[1] * scale)), max(1, round(rgba.shape[0] * scale)))
         rgba = np.asarray(cv2.resize(rgba, size, interpolation=cv2.INTER_AREA), np.uint8)
     ink = find_ink(rgba)
     parts = find_parts(ink.mask, ink.rgb)
-    parts = without(parts, find_furniture(parts))
-    return page_facts(parts, see_page(parts, None))
+    return without(parts, find_furniture(parts))
 
 
 def _owners(parts: Parts, groups: list[list[int]]) -> Owners:
