@@ -17,11 +17,14 @@ from assetlib.catalogue.fulltext import refresh_text
 from assetlib.catalogue.trade import CollectionItem, OriginAnswer
 from assetlib.catalogue.words import Facet, Tag
 from assetlib.errors import NotClear
+from assetlib.imaging.confirming import are_one
 from assetlib.imaging.matching import Kind
+from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.rules.clearance import judge
 from assetlib.services import clearance, doubles
+from assetlib.services.plans import picture_plan
 
 SAFE = (Kind.SAME_FILE, Kind.SAME_PICTURE)
 """What may be merged unasked."""
@@ -98,6 +101,7 @@ def merge(lib: Library, keep: str, drop: str, why: str = "chosen") -> Merged:
 def merge_safely(lib: Library, *, dry_run: bool = False, progress: Progress = SILENT) -> list[Merged]:
     """Merge what is the same file or the same picture beyond doubt, never across different origins.
 
+    Every pair is looked at once more in full; what leaves a doubt stays two and is told.
     With `dry_run` it is only told. Everything is one step, so that one undo takes all of it back.
     """
     asked = [pair for pair in doubles.pairs(lib, kinds=SAFE) if pair.undecided]
@@ -154,7 +158,15 @@ def _hindrance(lib: Library, choice: Choice) -> str | None:
             return f"one is a {kept.role}, the other a {dropped.role}"
         if _origin(session, kept) != _origin(session, dropped):
             return "their origins are answered differently"
-    return None
+        plans = tuple(picture_plan(lib, session, entry.current_version_id) for entry in (kept, dropped))
+    settings = lib.settings
+    looked = call_supervised(
+        are_one,
+        plans,
+        timeout=settings.decode_seconds,
+        memory=settings.decode_megabytes * 1024 * 1024,
+    )
+    return looked.reason if looked.failed else None if looked.value else "a close look leaves a doubt"
 
 
 def _origin(session: Session, entry: Entry) -> set[tuple[str, str, str | None]]:
