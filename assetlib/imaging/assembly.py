@@ -127,25 +127,39 @@ def unpack_mask(data: bytes) -> NDArray[np.bool_]:
 
 def assemble_clean(plan: PicturePlan) -> Pixels:
     """The clean copy of a version: its ink on transparent ground, uint8 (H, W, 4), straight alpha."""
-    return _lifted(plan)[1]
+    return _lifted(plan).ink
 
 
-def _lifted(plan: PicturePlan) -> tuple[Pixels, Pixels, tuple[Removal, ...]]:
-    """The picture with its blemishes taken out, its ink, and the blemishes.
+@dataclass(frozen=True, slots=True)
+class _Lifted:
+    """A picture without its blemishes, its ink, the blemishes, and where it may go on.
 
-    Of a piece that was cut out by a mask, the page tells what paper is; what does not belong to the piece
-    comes back white, on the ground of its sheet.
+    `rim` is 1 for top, bottom, left and right where bare page follows: a drawing that was cut out ends there,
+    while one that meets the border of its picture runs out of it.
+    """
+
+    picture: Pixels
+    ink: Pixels
+    removed: tuple[Removal, ...]
+    rim: tuple[tuple[int, int], tuple[int, int]] = ((0, 0), (0, 0))
+
+
+def _lifted(plan: PicturePlan) -> _Lifted:
+    """The ink of a version. Of a piece that was cut out by a mask, the page tells what paper is.
+
+    What does not belong to such a piece comes back white, on the ground of its sheet.
     """
     (piece, *others) = plan.pieces
     if others or piece.mask is None:
         picture, removed = _without_blemishes(assemble(plan), plan.blemishes)
-        return picture, lift(picture), removed
+        return _Lifted(picture, lift(picture), removed)
     x, y, w, h = piece.box
     page, mask = _page_of(piece), unpack_mask(piece.mask)
     picture, removed = _without_blemishes(page[y : y + h, x : x + w].copy(), plan.blemishes)
     ink = lift_piece(picture, mask, page, piece.box)
     picture[~mask, :3] = 255
-    return picture, ink, removed
+    rim = ((int(y > 0), int(y + h < page.shape[0])), (int(x > 0), int(x + w < page.shape[1])))
+    return _Lifted(picture, ink, removed, rim)
 
 
 def _without_blemishes(picture: Pixels, names: tuple[str, ...]) -> tuple[Pixels, tuple[Removal, ...]]:
@@ -170,33 +184,36 @@ def write_proof(plan: PicturePlan) -> str:
 
 def write_clean(plan: PicturePlan) -> CleanCopies:
     """Write the clean copies of a version as PNGs beside the plan's target, synced; returns where and what."""
-    picture, ink, removed = _lifted(plan)
-    body, openings = _body(plan, picture, ink)
-    layer = body_layer(picture, ink, body, openings)
+    lifted = _lifted(plan)
+    body, openings = _body(plan, lifted)
+    layer = body_layer(lifted.picture, lifted.ink, body, openings)
+    ink = Image.fromarray(lifted.ink)
     bodied = Image.fromarray(layer)
-    bodied.alpha_composite(Image.fromarray(ink))
+    bodied.alpha_composite(ink)
     stem = plan.target.removesuffix(".png")
     return CleanCopies(
-        _write(plan.target, _png(Image.fromarray(ink))),
+        _write(plan.target, _png(ink)),
         _write(f"{stem}-body.png", _png(bodied)),
         _write(f"{stem}-mask.png", _png(Image.fromarray(layer[..., 3]))),
         tuple(OpeningNote(o.number, o.box, _inside(o.mask), o.is_open) for o in openings),
-        tuple((item.blemish.value, item.box) for item in removed),
+        tuple((item.blemish.value, item.box) for item in lifted.removed),
         plan.choices,
     )
 
 
 def write_openings(plan: PicturePlan) -> str:
     """Write a picture with the openings numbered to the plan's target; returns the target."""
-    picture, ink, _ = _lifted(plan)
-    _, openings = _body(plan, picture, ink)
-    return _write(plan.target, _png(openings_overlay(picture, openings)))
+    lifted = _lifted(plan)
+    _, openings = _body(plan, lifted)
+    return _write(plan.target, _png(openings_overlay(lifted.picture, openings)))
 
 
-def _body(plan: PicturePlan, picture: Pixels, ink: Pixels) -> tuple[NDArray[np.bool_], tuple[Opening, ...]]:
+def _body(plan: PicturePlan, lifted: _Lifted) -> tuple[NDArray[np.bool_], tuple[Opening, ...]]:
     """The body under the line, and its openings as proposed and then switched."""
-    body = fill_body(ink)
-    proposed = propose_openings(picture, ink, body)
+    height, width = lifted.ink.shape[:2]
+    (top, _), (left, _) = lifted.rim
+    body = fill_body(np.pad(lifted.ink, (*lifted.rim, (0, 0))))[top : top + height, left : left + width]
+    proposed = propose_openings(lifted.picture, lifted.ink, body)
     return body, tuple(_switched(opening, plan.openings) for opening in proposed)
 
 

@@ -94,3 +94,18 @@ def test_what_was_cut_from_a_sheet_has_a_body_and_no_paper(lib: Library, tmp_pat
         assert ink[middle] == 0
         assert body[middle] == 255
         assert 0.02 < (ink > 0).mean() < 0.5
+
+
+def test_a_cut_drawing_ends_at_its_box_and_is_not_closed_there(lib: Library, tmp_path: Path) -> None:
+    """An arch stands on two thin feet on the line where its box ends: the street goes through under it."""
+    page = Image.new("L", (1000, 500), 255)
+    pen = ImageDraw.Draw(page)
+    pen.line([(150, 400), (150, 120), (400, 120), (400, 400)], fill=0, width=8)
+    pen.ellipse((600, 120, 880, 400), outline=0, width=8)
+    page.save(tmp_path / "arch.png")
+    sheet = bring_in(lib, [tmp_path / "arch.png"], Wishes(role="sheet")).added[0].code
+    (cut,) = cut_sheet(lib, sheet)
+    arch, ring = (make(lib, out.code or "") for out in cut.elements)
+    for copies, stands in ((arch, 0), (ring, 255)):
+        body = _alpha(copies.body)
+        assert body[body.shape[0] // 2, body.shape[1] // 2] == stands
