@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING
 from assetlib.catalogue import lookup
 from assetlib.catalogue.cards import Card, read_cards
 from assetlib.catalogue.lookup import any_of
-from assetlib.errors import AmbiguousCode, BadPicture, NotFound, WrongUsage
+from assetlib.errors import AmbiguousCode, NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules import grammar
 from assetlib.rules.tags import fold
@@ -257,22 +257,8 @@ class _Eye:
         return vector
 
     def _file(self, path: Path, *, sketch: bool) -> Vectors:
-        """The vector of a file, decoded in a process of its own like every file."""
-        from assetlib.imaging.supervise import call_supervised
-        from assetlib.vectors.looks import look_at_file, unpacked
-
-        settings = self._lib.settings
-        outcome = call_supervised(
-            look_at_file,
-            str(path.expanduser().absolute()),
-            sketch,
-            timeout=settings.decode_seconds,
-            memory=settings.decode_megabytes * 1024 * 1024,
-        )
-        if outcome.value is None:
-            raise BadPicture(f"{path}: {outcome.reason}", outcome.hint)
-        vector: Vectors = unpacked([outcome.value])[0]
-        return vector
+        assert self._looks is not None
+        return self._looks.of_file(path, sketch=sketch)
 
 
 class _Shelf:

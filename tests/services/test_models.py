@@ -163,6 +163,15 @@ def test_pictures_from_outside_are_seen_by_the_model_in_use(
 
 
 @needs_extra
+def test_a_file_finds_its_drawing_by_the_model_in_use(shelf: Library, checkpoint: Path, tmp_path: Path) -> None:
+    models.use(shelf, str(checkpoint), never)
+    look_at_all(shelf)
+    found = find(shelf, Question(like=(str(shape(tmp_path, "tent", 3)),)))
+    assert found.results[0].card.title.lower().startswith("tent")
+    assert found.results[0].score == pytest.approx(1, abs=1e-3)
+
+
+@needs_extra
 def test_drawings_that_come_later_wait_without_bringing_the_former_model_back(
     shelf: Library, checkpoint: Path, tmp_path: Path
 ) -> None:
