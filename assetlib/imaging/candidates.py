@@ -8,15 +8,13 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.fingerprints import Fingerprint, View, codes_of, oriented, oriented_codes
+from assetlib.imaging.fingerprints import Fingerprint, View, codes_of, is_sheet, oriented, oriented_codes
 
 MOST_CANDIDATES = 30
 """Candidates handed on to verification for one drawing, nearest first."""
 
 MOST_FOR_SHEET = 90
 """The same for a picture with many parts, each of which may be a drawing of the library."""
-
-_SHEET_PARTS = 4
 
 NEAR = 18
 """Bits of the first 63 that may differ between two views. Tuned on openclipart."""
@@ -64,8 +62,7 @@ class Index:
 
     def candidates(self, fingerprint: Fingerprint, limit: int | None = None) -> NDArray[np.int64]:
         """Numbers of the drawings that may be doubles of this one, likeliest first; more for a sheet."""
-        parts = int((fingerprint.kinds == View.PART).sum())
-        most = MOST_CANDIDATES if parts < _SHEET_PARTS else MOST_FOR_SHEET
+        most = MOST_FOR_SHEET if is_sheet(fingerprint) else MOST_CANDIDATES
         return self._nearest(fingerprint, limit or most)[0]
 
     def pairs(

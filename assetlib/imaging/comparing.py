@@ -3,29 +3,27 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping
 from contextlib import closing
-from dataclasses import dataclass, replace
-from functools import cache, partial
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
-from assetlib.imaging.assembly import PicturePlan, assemble, seen
-from assetlib.imaging.fingerprints import Fingerprint, fingerprint
+from assetlib.imaging.assembly import PicturePlan, seen
+from assetlib.imaging.fingerprints import Fingerprint, fingerprint, is_sheet
 from assetlib.imaging.formats import open_reading, read_picture
 from assetlib.imaging.formats.interface import Ask, Source
-from assetlib.imaging.judging import compare
-from assetlib.imaging.matching import Kind, Load, Verdict
-from assetlib.imaging.normalise import Pixels
+from assetlib.imaging.judging import compare, compare_closely
+from assetlib.imaging.local_features import features_of
+from assetlib.imaging.matching import Kind, Verdict
 from assetlib.imaging.pixels import hash_image
 
-LOOKED_AT = 2
-"""Candidates whose pictures are looked at again by local features where their fingerprints leave all open: most
-drawings have no double, and pay for this look. A third one found nothing more on the demo drawings."""
+LOOKED_AT = 5
+"""Likeliest candidates that are looked at again by local features where their fingerprints leave all open: most
+drawings have no double, and pay for this look, about 12 ms each."""
 
-
-SURE_BY_FEATURES = 0.75
-"""Score from which local features alone make a family (0.5 and the share of features found again). Figures that
-one hand draws share arms and faces: on the demo drawings unrelated people reach 0.68, altered copies 0.9."""
+LOOKED_AT_FOR_SHEET = 16
+"""The same for a sheet, each time: it may hold other drawings than those that were found."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,57 +82,57 @@ def look_at(path: str) -> Look:
 
 def compare_all(comparison: Comparison) -> tuple[Match, ...]:
     """Those of the candidates that are doubles, in the order in which they were named."""
-    mine = Fingerprint.from_bytes(comparison.data)
     theirs = {other.version_id: Fingerprint.from_bytes(other.data) for other in comparison.others}
-    matches = {
-        version_id: match
-        for version_id, other in theirs.items()
-        if (match := _match(version_id, other, mine)) is not None
-    }
-    if all(match.verdict.kind is Kind.PERHAPS_FAMILY for match in matches.values()):
-        likeliest = sorted(comparison.others, key=lambda other: other.version_id not in matches)
-        matches |= _by_features(comparison.plan, likeliest[:LOOKED_AT], mine, theirs)
-    return tuple(matches[version_id] for version_id in theirs if version_id in matches)
+    return compare_prints(Fingerprint.from_bytes(comparison.data), theirs)
 
 
-def _match(
-    version_id: int,
-    other: Fingerprint,
-    mine: Fingerprint,
-    load_other: Load | None = None,
-    load_mine: Load | None = None,
-) -> Match | None:
-    verdict = compare(other, mine, load_other, load_mine)
-    if verdict is None:
-        return None
-    if verdict.kind is not Kind.CONTAINED:
-        return Match(version_id, verdict)
-    if verdict.box is not None:
-        return Match(version_id, verdict, "other")
-    turned = compare(mine, other, load_mine, load_other)
-    return Match(version_id, turned if turned and turned.kind is Kind.CONTAINED else verdict, "it")
-
-
-def _by_features(
-    plan: PicturePlan | str, others: Sequence[Candidate], mine: Fingerprint, theirs: dict[int, Fingerprint]
-) -> dict[int, Match]:
-    load_mine = cache(partial(_load, plan))
-    found = {}
-    for other in others:
-        load_other = cache(partial(_load, other.plan))
-        match = _match(other.version_id, theirs[other.version_id], mine, load_other, load_mine)
+def compare_prints(mine: Fingerprint, theirs: Mapping[int, Fingerprint]) -> tuple[Match, ...]:
+    """The same for fingerprints at hand, likeliest first."""
+    matches = {}
+    for number, other in theirs.items():
+        match = _match(number, partial(compare, other, mine), partial(compare, mine, other))
         if match is not None:
-            found[other.version_id] = _doubted(match)
+            matches[number] = match
+    matches |= _by_features(mine, {number: theirs[number] for number in _left_open(mine, theirs, matches)})
+    return tuple(matches[number] for number in theirs if number in matches)
+
+
+def _left_open(
+    mine: Fingerprint, theirs: Mapping[int, Fingerprint], matches: Mapping[int, Match]
+) -> list[int]:
+    """Candidates to look at again: those that are perhaps doubles before those that seem to be none."""
+    sure = {number for number, match in matches.items() if match.verdict.kind is not Kind.PERHAPS_FAMILY}
+    if sure and not is_sheet(mine):
+        return []
+    likeliest = sorted(theirs.keys() - sure, key=list(theirs).index)
+    likeliest.sort(key=lambda number: number not in matches)
+    return likeliest[: LOOKED_AT_FOR_SHEET if is_sheet(mine) else LOOKED_AT]
+
+
+def _by_features(mine: Fingerprint, theirs: Mapping[int, Fingerprint]) -> dict[int, Match]:
+    found: dict[int, Match] = {}
+    ours = features_of(mine) if theirs else None
+    for number, other in theirs.items() if ours else ():
+        features = features_of(other)
+        match = _match(
+            number,
+            partial(compare_closely, other, mine, features, ours),
+            partial(compare_closely, mine, other, ours, features),
+        )
+        if match is not None:
+            found[number] = match
     return found
 
 
-def _doubted(match: Match) -> Match:
-    """The match, no more than *perhaps* where few features agree."""
-    verdict = match.verdict
-    if verdict.kind is not Kind.FAMILY or verdict.score >= SURE_BY_FEATURES:
-        return match
-    return replace(match, verdict=replace(verdict, kind=Kind.PERHAPS_FAMILY))
-
-
-def _load(plan: PicturePlan | str) -> Pixels:
-    return read_picture(Path(plan)) if isinstance(plan, str) else assemble(plan)
+def _match(
+    number: int, ask: Callable[[], Verdict | None], turned: Callable[[], Verdict | None]
+) -> Match | None:
+    verdict = ask()
+    if verdict is None:
+        return None
+    if verdict.kind is not Kind.CONTAINED:
+        return Match(number, verdict)
+    if verdict.box is not None:
+        return Match(number, verdict, "other")
+    other_way = turned()
+    return Match(number, other_way if other_way and other_way.kind is Kind.CONTAINED else verdict, "it")

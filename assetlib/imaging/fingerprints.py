@@ -46,7 +46,7 @@ SHEET_SIDE = 288
 """Longest side of the portrait of a drawing, and of one with many parts."""
 
 COLOUR_SIDE = 32
-_SHEET_PARTS = 4
+SHEET_PARTS = 4
 _MARGIN = 3  # pixels at work size
 _FILLED = 0.985  # of the longer side: looking closer would show nothing new
 _DCT_SIDE = 32
@@ -192,6 +192,11 @@ _HEAD = struct.Struct("<4sB2I4I3B??Q32sHHH")
 _MAGIC = b"alf2"
 
 
+def is_sheet(fingerprint: Fingerprint) -> bool:
+    """Whether there are so many parts that each may be a drawing of its own."""
+    return int((fingerprint.kinds == View.PART).sum()) >= SHEET_PARTS
+
+
 def _split(body: bytes, lengths: tuple[int, ...]) -> list[bytes]:
     pieces, start = [], 0
     for length in lengths:
@@ -215,7 +220,7 @@ def fingerprint(rgba: Pixels) -> Fingerprint:
     work = (drawing.ink.shape[1], drawing.ink.shape[0])
     whole = drawing.box or (0, 0, *work)
     parts = find_parts(drawing)
-    fine, ink = _portrait(inner, drawing, whole, SHEET_SIDE if len(parts) >= _SHEET_PARTS else PORTRAIT_SIDE)
+    fine, ink = _portrait(inner, drawing, whole, SHEET_SIDE if len(parts) >= SHEET_PARTS else PORTRAIT_SIDE)
     kinds, boxes, coefficients = _views(ink, drawing.ink.shape, whole, parts)
     phash, wide_hash = _documented_hashes(fine)
     box = scale_box(whole, width / work[0], height / work[1], (width, height))

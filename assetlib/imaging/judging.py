@@ -6,14 +6,14 @@ import cv2
 import numpy as np
 
 from assetlib.imaging.fingerprints import Fingerprint, View
-from assetlib.imaging.local_features import find_place
+from assetlib.imaging.local_features import Features, Place, box_of, find_place, turned_round
 from assetlib.imaging.matching import (
     Agreement,
     Hypothesis,
     Kind,
-    Load,
     Verdict,
     hypotheses,
+    is_changed_in_one_place,
     is_plain,
     lay_over,
     view_of,
@@ -42,6 +42,13 @@ STRICT_GAIN = 0.08
 STRICT_PLAIN = 0.006
 """The same for discs, rings and slabs, which unrelated drawings share: as good as nothing."""
 
+MET_MOST = 0.85
+MET_LEAST = 0.60
+"""Shares of the lines of either drawing that the other must have where local features lay them over each other."""
+
+_MET_EVENLY = 0.985
+_SMALL_SHARE = 0.22
+_MOST_OF_IT = 0.88
 _STRICT_ASPECT = 0.04
 _SURE = 0.985
 _LARGE_PART = 0.2
@@ -49,14 +56,8 @@ _LEAST_DETAIL = 0.08
 _LEAST_CONTOUR = 0.86
 
 
-def compare(
-    a: Fingerprint, b: Fingerprint, load_a: Load | None = None, load_b: Load | None = None
-) -> Verdict | None:
-    """What ``a`` is to ``b``; none where they are unrelated. Never same-file: bytes are not seen here.
-
-    With both pictures at hand (``load_a``, ``load_b`` return (H, W, 4)) what the portraits leave open is
-    looked at once more by local features, which takes tens of milliseconds.
-    """
+def compare(a: Fingerprint, b: Fingerprint) -> Verdict | None:
+    """What ``a`` is to ``b``; none where they are unrelated. Never same-file: bytes are not seen here."""
     if a.empty or b.empty:
         return None
     if is_same_picture(a, b):
@@ -68,9 +69,44 @@ def compare(
             best = verdict
         if best is not None and best.score > _SURE:
             break
-    if load_a and load_b and (best is None or best.kind is Kind.PERHAPS_FAMILY):
-        return _by_features(load_a, load_b) or best
     return best
+
+
+def compare_closely(
+    a: Fingerprint, b: Fingerprint, features_a: Features | None, features_b: Features | None
+) -> Verdict | None:
+    """The same by local features, for what ``compare`` leaves open: parts altered, added, run into one another.
+
+    Where features agree on a place, the two are laid over each other there, and most lines of both must be
+    met: figures that one hand draws share arms and faces, and no more than these agree.
+    """
+    if features_a is None or features_b is None:
+        return None
+    if len(features_a.points) <= len(features_b.points):
+        place = find_place(features_a, features_b)
+    else:
+        found = find_place(features_b, features_a)
+        place = turned_round(found) if found else None
+    if place is None or max(place.held, place.holds) < _MOST_OF_IT:
+        return None
+    low, high = sorted((place.covered, place.covers))
+    if high < MET_MOST or low < MET_LEAST:
+        return None
+    return _placed(a, b, place, low, high)
+
+
+def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: float) -> Verdict:
+    score = (low + high) / 2
+    if place.holds < _SMALL_SHARE:
+        return Verdict(Kind.CONTAINED, place.how, score, box_of(place, a, b))
+    if place.held < _SMALL_SHARE:
+        return Verdict(Kind.CONTAINED, (*place.how, "holds the other"), score)
+    if min(place.held, place.holds) < _MOST_OF_IT:
+        return Verdict(Kind.FAMILY, (*place.how, "pasted beside"), score)
+    if low > _MET_EVENLY:
+        return Verdict(Kind.SAME_DRAWING, place.how, score)
+    change = "erased" if high > 0.985 and low < high - 0.02 else "redrawn"
+    return Verdict(Kind.FAMILY, (*place.how, change), score)
 
 
 def is_same_picture(a: Fingerprint, b: Fingerprint) -> bool:
@@ -139,7 +175,14 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
         return Verdict(Kind.PERHAPS_FAMILY, how, score) if score > 0.93 and View.PART not in kinds else None
     if View.PART in kinds:
         return _as_part(a, b, hypothesis, agreement, score)
-    return _as_whole(a, b, how, kinds, agreement, score)
+    if _is_same(agreement, score) and not is_changed_in_one_place(mine, theirs, agreement.warp):
+        changes = _drawing_changes(a, b, agreement, View.CROP in kinds)
+        return Verdict(Kind.SAME_DRAWING, (*how, *changes), score)
+    return _as_altered(how, agreement, score)
+
+
+def _is_same(agreement: Agreement, score: float) -> bool:
+    return score >= SAME_DRAWING_SCORE and agreement.worst <= EVEN_WORST and agreement.ink > 0.8
 
 
 def _as_part(
@@ -157,19 +200,8 @@ def _as_part(
     return Verdict(Kind.CONTAINED, how, score, box)
 
 
-def _as_whole(
-    a: Fingerprint,
-    b: Fingerprint,
-    how: tuple[str, ...],
-    kinds: tuple[View, View],
-    agreement: Agreement,
-    score: float,
-) -> Verdict | None:
+def _as_altered(how: tuple[str, ...], agreement: Agreement, score: float) -> Verdict | None:
     low, high = sorted((agreement.covered, agreement.covers))
-    cropped = View.CROP in kinds
-    if score >= SAME_DRAWING_SCORE and agreement.worst <= EVEN_WORST and agreement.ink > 0.8:
-        changes = _drawing_changes(a, b, agreement, cropped)
-        return Verdict(Kind.SAME_DRAWING, (*how, *changes), score)
     if score >= COLOURED_SCORE and agreement.ink < 0.6 and agreement.contour > 0.8 and low > 0.8:
         return Verdict(Kind.FAMILY, (*how, "coloured"), score)
     # One part changed and all the rest the same, line for line; siblings of a series differ more evenly.
@@ -177,18 +209,6 @@ def _as_whole(
         change = "erased" if high > 0.985 and low < high - 0.02 else "redrawn"
         return Verdict(Kind.FAMILY, (*how, change), score)
     return Verdict(Kind.PERHAPS_FAMILY, how, score)
-
-
-def _by_features(load_a: Load, load_b: Load) -> Verdict | None:
-    first, second = load_a(), load_b()
-    place = find_place(first, second)
-    if place is None:
-        return None
-    area = (place.box[2] - place.box[0]) * (place.box[3] - place.box[1])
-    score = min(1.0, 0.5 + place.share)
-    if area < 0.5 * second.shape[0] * second.shape[1]:
-        return Verdict(Kind.CONTAINED, (), score, place.box)
-    return Verdict(Kind.FAMILY, ("redrawn",), score)
 
 
 def _pixels(fingerprint: Fingerprint, view: int) -> Box:

@@ -1,80 +1,160 @@
-"""Whether one drawing stands somewhere in another, by local features: slow, for what portraits leave open."""
+"""Whether one drawing stands somewhere in another, by local features of their portraits.
+
+For what codes and portraits laid over each other leave open: parts erased or drawn anew, another drawing pasted
+beside, drawings that run into one another. Portraits show nearly as much as full pictures here, need no file to be
+read, and take a third of the time: on openclipart 8 of 10 altered copies share a dozen places either way.
+"""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.normalise import Box, Pixels, normalise, scale_box
+from assetlib.imaging.fingerprints import Fingerprint
+from assetlib.imaging.normalise import Box, Pixels, edge_map
 
-FEATURE_SIDE = 480
-"""Longest side, pixels, at which features are taken."""
+FEWEST_INLIERS = 7
+"""Distinct places that must agree on one similarity. Tuned on openclipart: unrelated drawings reach 5."""
 
-FEWEST_INLIERS = 14
-"""Distinct places that must agree on one similarity. Tuned on openclipart."""
-
+_ENLARGED = 2
 _MOST_FEATURES = 600
 _RATIO = 0.8  # Lowe 2004, section 7.1
 _REACH = 5.0
+_SMALLEST, _LARGEST = 0.08, 12.0
+_CONTOUR = 110
+_TURNED = 1.5  # degrees
+_NEAR = np.ones((5, 5), np.uint8)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
+class Features:
+    """Local features of a drawing, places in pixels of its portrait."""
+
+    portrait: Pixels
+    points: NDArray[np.float32]
+    """(N, 2) across, down."""
+    described: NDArray[np.float32]
+    """(N, 128)."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Place:
-    """Where the first picture stands in the second."""
+    """Where the first drawing stands in the second, and how well it is met there."""
 
-    box: Box
+    matrix: NDArray[np.float64]
+    """(2, 3) from places in the first one's portrait to places in the second's."""
     inliers: int
-    share: float
-    """Of the first one's features, how many are there."""
+    covered: float
+    """Share of the first one's contour, where both are, that the second has; less what chance would give."""
+    covers: float
+    """Share of the second one's contour, where both are, that the first has."""
+    held: float
+    """Share of all of the first one's contour that lies where the second is."""
+    holds: float
+    """Share of all of the second one's contour that lies where the first is."""
+
+    @property
+    def how(self) -> tuple[str, ...]:
+        """What the place says of what was done."""
+        angle = math.degrees(math.atan2(self.matrix[1, 0], self.matrix[0, 0]))
+        return ("turned",) if abs(angle) > _TURNED else ()
 
 
-def find_place(first: Pixels, second: Pixels) -> Place | None:
-    """Where ``first`` (H, W, 4) stands in ``second``, turned or scaled as it may be; none where it does not."""
-    one, other = _features(first), _features(second)
-    if one is None or other is None:
-        return None
-    matched = cv2.BFMatcher(cv2.NORM_L2).knnMatch(one[1], other[1], k=2)
-    good = [pair[0] for pair in matched if len(pair) == 2 and pair[0].distance < _RATIO * pair[1].distance]
-    if len(good) < FEWEST_INLIERS:
-        return None
-    source = np.array([one[0][m.queryIdx] for m in good], dtype=np.float32)
-    target = np.array([other[0][m.trainIdx] for m in good], dtype=np.float32)
-    matrix, mask = cv2.estimateAffinePartial2D(
-        source, target, method=cv2.RANSAC, ransacReprojThreshold=_REACH
-    )
-    if matrix is None:
-        return None
-    inliers = _distinct(target[mask.ravel() > 0])
-    size = float(np.hypot(matrix[0, 0], matrix[1, 0]))
-    if inliers < FEWEST_INLIERS or not 0.1 < size < 10:
-        return None
-    return Place(_placed(first, second, matrix), inliers, inliers / len(one[0]))
-
-
-def _features(rgba: Pixels) -> tuple[NDArray[np.float32], NDArray[np.float32]] | None:
-    ink = cv2.GaussianBlur(normalise(rgba, FEATURE_SIDE).ink, (0, 0), 0.8)
+def features_of(fingerprint: Fingerprint) -> Features | None:
+    """The local features of a drawing's portrait; none where there are too few to tell. Takes about 10 ms."""
+    high, wide = fingerprint.portrait.shape
+    size = (wide * _ENLARGED, high * _ENLARGED)
+    ink = cv2.GaussianBlur(cv2.resize(fingerprint.portrait, size, interpolation=cv2.INTER_CUBIC), (0, 0), 0.8)
     finder = cv2.SIFT_create(nfeatures=_MOST_FEATURES)  # type: ignore[attr-defined]  # OpenCV's stubs lack it
     points, described = finder.detectAndCompute(ink, None)
     if described is None or len(points) < FEWEST_INLIERS:
         return None
-    return np.array([p.pt for p in points], dtype=np.float32), described
+    places = np.array([point.pt for point in points], dtype=np.float32) / np.float32(_ENLARGED)
+    return Features(fingerprint.portrait, places, np.asarray(described, np.float32))
+
+
+def find_place(first: Features, second: Features) -> Place | None:
+    """Where ``first`` stands in ``second``, turned or scaled as it may be; none where it does not.
+
+    Surest with the one of fewer features first: each is looked for among all of the second's.
+    """
+    matched = cv2.BFMatcher(cv2.NORM_L2).knnMatch(first.described, second.described, k=2)
+    good = [pair[0] for pair in matched if len(pair) == 2 and pair[0].distance < _RATIO * pair[1].distance]
+    if len(good) < FEWEST_INLIERS:
+        return None
+    source, target = first.points[[m.queryIdx for m in good]], second.points[[m.trainIdx for m in good]]
+    matrix, mask = cv2.estimateAffinePartial2D(
+        source, target, method=cv2.RANSAC, ransacReprojThreshold=_REACH / _ENLARGED
+    )
+    if matrix is None:
+        return None
+    agreeing = mask.ravel() > 0
+    inliers = min(_distinct(source[agreeing]), _distinct(target[agreeing]))
+    size = math.hypot(matrix[0, 0], matrix[1, 0])
+    if inliers < FEWEST_INLIERS or not _SMALLEST < size < _LARGEST:
+        return None
+    return Place(matrix, inliers, *_met(first.portrait, second.portrait, matrix))
 
 
 def _distinct(points: NDArray[np.float32]) -> int:
     """Places counted once: SIFT gives several features, one a direction, at one point."""
-    return len(np.unique(np.round(points / 3), axis=0))
+    return len(np.unique(np.round(points * _ENLARGED / 3), axis=0))
 
 
-def _placed(first: Pixels, second: Pixels, matrix: NDArray[np.float64]) -> Box:
-    drawing = normalise(first, FEATURE_SIDE)
-    left, top, right, bottom = drawing.box or (0, 0, drawing.ink.shape[1], drawing.ink.shape[0])
-    corners = (
-        np.array([[left, top, 1], [right, top, 1], [right, bottom, 1], [left, bottom, 1]], float) @ matrix.T
-    )
-    scale = max(1.0, max(second.shape[:2]) / FEATURE_SIDE)
+def _met(first: Pixels, second: Pixels, matrix: NDArray[np.float64]) -> tuple[float, float, float, float]:
+    high, wide = first.shape
+    way = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+    laid = np.asarray(cv2.warpAffine(second, matrix, (wide, high), flags=way), np.uint8)
+    seen = _area(first.shape, second.shape, cv2.invertAffineTransform(matrix))
+    mine, theirs = edge_map(first) > _CONTOUR, edge_map(laid) > _CONTOUR
+    near = [cv2.dilate(contour.astype(np.uint8), _NEAR) > 0 for contour in (mine, theirs)]
+    covered = _beyond(mine & near[1] & seen, mine & seen, near[1] & seen, seen)
+    covers = _beyond(theirs & near[0] & seen, theirs & seen, near[0] & seen, seen)
+    whole = edge_map(second) > _CONTOUR
+    inside = whole & _area(second.shape, first.shape, matrix)
+    return covered, covers, _share(mine & seen, mine), _share(inside, whole)
+
+
+def _beyond(
+    met: NDArray[np.bool_], of: NDArray[np.bool_], near: NDArray[np.bool_], area: NDArray[np.bool_]
+) -> float:
+    """The share that is met, less what would be by chance."""
+    chance = _share(near, area)
+    return max(0.0, (_share(met, of) - chance) / max(1e-6, 1 - chance))
+
+
+def _share(some: NDArray[np.bool_], of: NDArray[np.bool_]) -> float:
+    return int(some.sum()) / max(1, int(of.sum()))
+
+
+def _area(shape: tuple[int, ...], placed: tuple[int, ...], matrix: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Where in a picture of this shape another one stands that is placed there by ``matrix``."""
+    area = np.zeros(shape, np.uint8)
+    cv2.fillConvexPoly(area, np.round(_corners(placed, matrix)).astype(np.int32), 1)
+    return area > 0
+
+
+def _corners(shape: tuple[int, ...], matrix: NDArray[np.float64]) -> NDArray[np.float64]:
+    high, wide = shape
+    return np.array([[0, 0, 1], [wide, 0, 1], [wide, high, 1], [0, high, 1]], float) @ matrix.T
+
+
+def turned_round(place: Place) -> Place:
+    """The same, with the second drawing as the first."""
+    matrix = np.asarray(cv2.invertAffineTransform(place.matrix), np.float64)
+    return Place(matrix, place.inliers, place.covers, place.covered, place.holds, place.held)
+
+
+def box_of(place: Place, first: Fingerprint, second: Fingerprint) -> Box:
+    """The place in pixels of the second picture."""
+    assert second.box is not None
+    scale = (second.box[2] - second.box[0]) / second.portrait.shape[1]
+    corners = _corners(first.portrait.shape, place.matrix) * scale + second.box[:2]
     low, high = corners.min(axis=0), corners.max(axis=0)
-    box = (int(low[0]), int(low[1]), int(high[0]), int(high[1]))
-    return scale_box(box, scale, scale, (second.shape[1], second.shape[0]))
+    wide, tall = second.size
+    left, top = min(max(0, round(low[0])), wide - 1), min(max(0, round(low[1])), tall - 1)
+    return (left, top, min(wide, max(left + 1, round(high[0]))), min(tall, max(top + 1, round(high[1]))))

@@ -23,8 +23,8 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from assetlib.imaging.candidates import Index
+from assetlib.imaging.comparing import compare_prints
 from assetlib.imaging.fingerprints import Fingerprint, fingerprint
-from assetlib.imaging.judging import compare
 from assetlib.imaging.matching import Kind
 from tests.bench.derived_copies import TRANSFORMS, line_drawing
 
@@ -96,7 +96,7 @@ def ask(args: argparse.Namespace, chosen: list[str]) -> None:
         )
     queries = max(1, spent["queries"])
     print(
-        {key: round(spent[key] / queries * 1000, 1) for key in ("fingerprint", "candidates", "verify one")},
+        {key: round(spent[key] / queries * 1000, 1) for key in ("fingerprint", "candidates", "comparing")},
         "ms",
     )
 
@@ -113,16 +113,18 @@ def one_copy(
     start = time.process_time()
     made = fingerprint(copy)
     hashed = time.process_time()
-    found = k in index.candidates(made)
+    candidates = index.candidates(made).tolist()
     searched = time.process_time()
-    verdict = compare(prints[k], made)
+    matches = compare_prints(made, {number: prints[number] for number in candidates})
     for key, value in (
         ("fingerprint", hashed - start),
         ("candidates", searched - hashed),
-        ("verify one", time.process_time() - searched),
+        ("comparing", time.process_time() - searched),
         ("queries", 1),
     ):
         spent[key] += value  # type: ignore[assignment]
+    found = k in candidates
+    verdict = next((match.verdict for match in matches if match.version_id == k), None)
     counts["n"] += 1
     counts["found"] += found
     counts[verdict.kind if verdict else "none"] += 1
@@ -139,23 +141,21 @@ def library(args: argparse.Namespace, chosen: list[str]) -> list[Fingerprint]:
 def pairs(args: argparse.Namespace, chosen: list[str]) -> None:
     prints = library(args, chosen)
     start = time.process_time()
-    left, right = Index(prints).pairs(prints)
-    print(
-        f"{len(prints)} drawings, {len(left)} candidate pairs, {time.process_time() - start:.1f} s CPU",
-        flush=True,
-    )
+    index = Index(prints)
     counts: Counter[str] = Counter()
     claimed = []
-    for i, j in zip(left.tolist(), right.tolist(), strict=True):
-        verdict = compare(prints[i], prints[j])
-        if verdict is not None:
+    for i, asked in enumerate(prints):
+        # as at intake: each drawing is compared with those that came before it
+        earlier = {j: prints[j] for j in index.candidates(asked).tolist() if j < i}
+        for match in compare_prints(asked, earlier):
+            j, verdict = match.version_id, match.verdict
             same_folder = Path(chosen[i]).parent == Path(chosen[j]).parent
             counts[f"{verdict.kind}{' (one folder)' if same_folder else ''}"] += 1
             claimed.append(
                 {
-                    "a": chosen[i],
-                    "b": chosen[j],
-                    "lines": [i % 2, j % 2],
+                    "a": chosen[j],
+                    "b": chosen[i],
+                    "lines": [j % 2, i % 2],
                     "kind": verdict.kind,
                     "how": verdict.how,
                     "score": round(verdict.score, 3),
