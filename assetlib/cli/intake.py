@@ -115,9 +115,11 @@ def _take_layers(lib: Library, report: Report) -> None:
     from assetlib.services.intake import Added
     from assetlib.services.layering import take_layers
 
-    for item in [*report.added]:
-        for layer in take_layers(lib, item.code):
-            report.added.append(Added(layer.code, layer.title, "element", item.source))
+    for place, item in enumerate([*report.added]):
+        layers = take_layers(lib, item.code)
+        if layers:
+            report.added[place] = Added(item.code, item.title, "layered file", item.source)
+        report.added += [Added(layer.code, layer.title, "element", item.source) for layer in layers]
 
 
 def _agrees_to_cut(lib: Library, report: Report) -> bool:
