@@ -86,7 +86,8 @@ def _sentence(error: OperationalError) -> AssetlibError:
     reason = str(error.orig)
     if "locked" in reason or "busy" in reason:
         return LibraryBusy("another assetlib is writing to this library", "try again in a moment")
-    if "full" in reason:
+    # SQLite cannot grow the file that readers share: the same full disk by another name (sqlite.org/rescode.html).
+    if "full" in reason or getattr(error.orig, "sqlite_errorname", "") == "SQLITE_IOERR_SHMSIZE":
         return DiskFull(
             "there is no room left on the disk of the library", "make room, then run the same again"
         )
