@@ -35,7 +35,7 @@ from assetlib.imaging.normalise import (
 from assetlib.imaging.orientations import frequency_moves
 from assetlib.imaging.parts import Part, find_parts
 
-FINGERPRINT_RECIPE = "assetlib-fingerprint 2"
+FINGERPRINT_RECIPE = "assetlib-fingerprint 3"
 """Name and version; another version means that stored fingerprints must be made again."""
 
 CROP_SHARES = (0.05, 0.10, 0.20)

@@ -12,10 +12,12 @@ from assetlib.imaging.matching import (
     Hypothesis,
     Kind,
     Verdict,
+    evened,
     hypotheses,
     is_changed_in_one_place,
     is_plain,
     lay_over,
+    met_finely,
     view_of,
 )
 from assetlib.imaging.normalise import Box, Pixels, stretch
@@ -46,7 +48,14 @@ MET_MOST = 0.85
 MET_LEAST = 0.60
 """Shares of the lines of either drawing that the other must have where local features lay them over each other."""
 
-_MET_EVENLY = 0.985
+CONTOURS_MET = 0.88
+"""The same where contours alone agree: a coloured drawing and its line art."""
+
+SAME_CONTOURS_MET = 0.94
+"""The same for another line weight or colour of one drawing, its ink agreeing as well."""
+
+_SAME_INK = 0.7
+_WORTH_A_LOOK = 0.7
 _SMALL_SHARE = 0.22
 _MOST_OF_IT = 0.88
 _STRICT_ASPECT = 0.04
@@ -103,7 +112,7 @@ def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: floa
         return Verdict(Kind.CONTAINED, (*place.how, "holds the other"), score)
     if min(place.held, place.holds) < _MOST_OF_IT:
         return Verdict(Kind.FAMILY, (*place.how, "pasted beside"), score)
-    if low > _MET_EVENLY:
+    if low >= SAME_CONTOURS_MET and not place.changed:
         return Verdict(Kind.SAME_DRAWING, place.how, score)
     change = "erased" if high > 0.985 and low < high - 0.02 else "redrawn"
     return Verdict(Kind.FAMILY, (*place.how, change), score)
@@ -166,23 +175,48 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
     mine = ORIENTATIONS[hypothesis.orientation].apply(view_of(a, hypothesis.mine))
     theirs = view_of(b, hypothesis.theirs)
     kinds = View(int(a.kinds[hypothesis.mine])), View(int(b.kinds[hypothesis.theirs]))
+    if View.PART in kinds:
+        mine, theirs = evened(mine), evened(theirs)
     agreement = lay_over(mine, theirs, kinds[0] is View.CONTOUR)
     score = score_of(agreement)
+    how = ORIENTATIONS[hypothesis.orientation].how
+    if kinds[0] is View.CONTOUR and agreement.ink <= _SAME_INK:
+        verdict = _as_coloured(mine, theirs, how, agreement, score)
+        if verdict is not None:
+            return verdict
     if score < PERHAPS_SCORE or agreement.contour_most < _LEAST_CONTOUR or agreement.detail < _LEAST_DETAIL:
         return None
-    how = ORIENTATIONS[hypothesis.orientation].how
     if is_plain(mine) or is_plain(theirs):
         return Verdict(Kind.PERHAPS_FAMILY, how, score) if score > 0.93 and View.PART not in kinds else None
     if View.PART in kinds:
         return _as_part(a, b, hypothesis, agreement, score)
-    if _is_same(agreement, score) and not is_changed_in_one_place(mine, theirs, agreement.warp):
+    if _is_same(mine, theirs, agreement, score):
         changes = _drawing_changes(a, b, agreement, View.CROP in kinds)
         return Verdict(Kind.SAME_DRAWING, (*how, *changes), score)
     return _as_altered(how, agreement, score)
 
 
-def _is_same(agreement: Agreement, score: float) -> bool:
-    return score >= SAME_DRAWING_SCORE and agreement.worst <= EVEN_WORST and agreement.ink > 0.8
+def _as_coloured(
+    mine: Pixels, theirs: Pixels, how: tuple[str, ...], agreement: Agreement, score: float
+) -> Verdict | None:
+    """The verdict on a drawing and its line art, or another finish of it: all contours are met, ink may differ."""
+    hopeless = min(agreement.covered, agreement.covers) < _WORTH_A_LOOK or agreement.detail < _LEAST_DETAIL
+    if hopeless or is_plain(mine) or is_plain(theirs):
+        return None
+    met = met_finely(mine, theirs, agreement.warp)
+    if met < CONTOURS_MET:
+        return None
+    return Verdict(Kind.FAMILY, (*how, "coloured"), max(score, met))
+
+
+def _is_same(mine: Pixels, theirs: Pixels, agreement: Agreement, score: float) -> bool:
+    """Whether the ink agrees in every block, or else nearly all contours (thicker, recoloured); nowhere altered."""
+    even = score >= SAME_DRAWING_SCORE and agreement.worst <= EVEN_WORST and agreement.ink > 0.8
+    if not even and (score < FAMILY_SCORE or agreement.ink <= _SAME_INK):
+        return False
+    if not even and met_finely(mine, theirs, agreement.warp) < SAME_CONTOURS_MET:
+        return False
+    return not is_changed_in_one_place(mine, theirs, agreement.warp)
 
 
 def _as_part(

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.fingerprints import Fingerprint
+from assetlib.imaging.matching import is_stray
 from assetlib.imaging.normalise import Box, Pixels, edge_map
 
 FEWEST_INLIERS = 7
@@ -56,6 +57,8 @@ class Place:
     """Share of all of the first one's contour that lies where the second is."""
     holds: float
     """Share of all of the second one's contour that lies where the first is."""
+    changed: bool
+    """Whether there is a place where only one of the two has lines."""
 
     @property
     def how(self) -> tuple[str, ...]:
@@ -105,7 +108,9 @@ def _distinct(points: NDArray[np.float32]) -> int:
     return len(np.unique(np.round(points * _ENLARGED / 3), axis=0))
 
 
-def _met(first: Pixels, second: Pixels, matrix: NDArray[np.float64]) -> tuple[float, float, float, float]:
+def _met(
+    first: Pixels, second: Pixels, matrix: NDArray[np.float64]
+) -> tuple[float, float, float, float, bool]:
     high, wide = first.shape
     way = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
     laid = np.asarray(cv2.warpAffine(second, matrix, (wide, high), flags=way), np.uint8)
@@ -116,7 +121,8 @@ def _met(first: Pixels, second: Pixels, matrix: NDArray[np.float64]) -> tuple[fl
     covers = _beyond(theirs & near[0] & seen, theirs & seen, near[0] & seen, seen)
     whole = edge_map(second) > _CONTOUR
     inside = whole & _area(second.shape, first.shape, matrix)
-    return covered, covers, _share(mine & seen, mine), _share(inside, whole)
+    changed = is_stray(mine & seen, theirs & seen)
+    return covered, covers, _share(mine & seen, mine), _share(inside, whole), changed
 
 
 def _beyond(
@@ -146,7 +152,7 @@ def _corners(shape: tuple[int, ...], matrix: NDArray[np.float64]) -> NDArray[np.
 def turned_round(place: Place) -> Place:
     """The same, with the second drawing as the first."""
     matrix = np.asarray(cv2.invertAffineTransform(place.matrix), np.float64)
-    return Place(matrix, place.inliers, place.covers, place.covered, place.holds, place.held)
+    return Place(matrix, place.inliers, place.covers, place.covered, place.holds, place.held, place.changed)
 
 
 def box_of(place: Place, first: Fingerprint, second: Fingerprint) -> Box:

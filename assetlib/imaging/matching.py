@@ -23,6 +23,7 @@ _HYPOTHESES = 3
 _ASPECT_GATE = 0.30
 _PLAIN_COVER = 0.85
 _CONTOUR = 110
+_DENSEST = 0.8
 _STRAY_JOIN = np.ones((7, 7), np.uint8)
 # Tuned on openclipart: copies with another line weight stay below, those with a part erased above.
 _STRAY_SHARE = 0.02
@@ -120,6 +121,12 @@ def view_of(fingerprint: Fingerprint, view: int) -> Pixels:
     ]
     left, top = min(max(round(near[0]), 0), wide - 1), min(max(round(near[1]), 0), high - 1)
     return cut(fingerprint.portrait, (left, top, max(left + 1, round(near[2])), max(top + 1, round(near[3]))))
+
+
+def evened(ink: Pixels) -> Pixels:
+    """The ink with its darkest at 255: a pale drawing is paler still beside the dark ones of a sheet."""
+    darkest = float(np.percentile(ink, 99.5))
+    return np.asarray(np.clip(ink * (255 / max(darkest, 32.0)), 0, 255), np.uint8)
 
 
 def lay_over(first: Pixels, second: Pixels, by_contour: bool) -> Agreement:
@@ -237,16 +244,45 @@ def is_changed_in_one_place(first: Pixels, second: Pixels, warp: NDArray[np.floa
     blocks of ink miss it. A line that is thicker all over strays by a pixel all over, a loaf drawn anew in one
     place.
     """
-    finer = warp * np.float32(1)
-    finer[:, 2] = 2 * warp[:, 2] + 0.5 * (
-        warp[:, :2].sum(axis=1) - 1
-    )  # pixels are counted from their middles
-    mine = edge_map(_framed(first, 2)) > _CONTOUR
-    theirs = edge_map(_warped(_framed(second, 2), finer)) > _CONTOUR
+    mine, theirs = _fine_contours(first, second, warp)
+    return is_stray(mine, theirs)
+
+
+def is_stray(mine: NDArray[np.bool_], theirs: NDArray[np.bool_]) -> bool:
+    """Whether two contours (H, W) are apart in one place far more than elsewhere."""
     if largest_stray(mine, theirs, 2)[0] >= _STRAY_SHARE:
         return True
     share, of_all = largest_stray(mine, theirs, 1)
     return share >= _FINE_STRAY_SHARE and of_all >= _FINE_STRAY_OF_ALL
+
+
+def met_finely(first: Pixels, second: Pixels, warp: NDArray[np.float32]) -> float:
+    """Share of its contour that each of two ink pictures has in common with the other, the lesser of the two.
+
+    Looked at twice as finely as ``lay_over``, less what would be met by chance. A coloured shape has one contour
+    where its line has two: these are close enough here, and shade and fill do not matter.
+    """
+    inner = slice(2 * _MARGIN, -2 * _MARGIN)
+    contours = [contour[inner, inner] for contour in _fine_contours(first, second, warp)]
+    near = [cv2.dilate(contour.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0 for contour in contours]
+    if max(float(other.mean()) for other in near) > _DENSEST:
+        return 0.0  # so dense that any line would be met
+    shares = [
+        _beyond(int((contour & other).sum()) / max(1, int(contour.sum())), float(other.mean()))
+        for contour, other in zip(contours, reversed(near), strict=True)
+    ]
+    return min(shares)
+
+
+def _fine_contours(
+    first: Pixels, second: Pixels, warp: NDArray[np.float32]
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    finer = warp * np.float32(1)
+    finer[:, 2] = 2 * warp[:, 2] + 0.5 * (
+        warp[:, :2].sum(axis=1) - 1
+    )  # pixels are counted from their middles
+    theirs = edge_map(_warped(_framed(second, 2), finer))
+    return edge_map(_framed(first, 2)) > _CONTOUR, theirs > _CONTOUR
 
 
 def largest_stray(mine: NDArray[np.bool_], theirs: NDArray[np.bool_], reach: int) -> tuple[float, float]:

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.normalise import Box, Drawing, Pixels, cut
 
-MOST_PARTS = 26
-"""Parts kept of one picture, largest first: a sheet of 12 with a group or two to spare."""
+MOST_PARTS = 40
+"""Parts kept of one picture, largest first: the rows, the drawings and some of the pieces of a sheet of 12 or 20."""
 
 MERGE_DISTANCES = (1.0, 2.0, 4.0, 7.0, 11.0, 17.0)
 """Pixels at work size within which marks are taken together, tried one after the other."""
@@ -20,8 +20,12 @@ MERGE_DISTANCES = (1.0, 2.0, 4.0, 7.0, 11.0, 17.0)
 SMALLEST_SHARE = 0.10
 """Longest side of a part, as a share of the picture's longest side; smaller ones are detail."""
 
+_SMALLEST_SIDE = 16.0
 _WHOLE_SHARE = 0.93
 _GAPS_TRIED = 4
+_CELLS_OF_SHEET = 8
+_CUTS = 4
+_LIKE_WIDEST = 0.4
 _NARROWEST_GAP = 2
 _INK = 60
 
@@ -39,7 +43,10 @@ def find_parts(drawing: Drawing, most: int = MOST_PARTS) -> list[Part]:
     if drawing.box is None:
         return []
     mask = np.asarray(drawing.ink > _INK, dtype=np.uint8)
-    found = _clusters(drawing.ink, mask) + _sides_of_gaps(drawing.ink, mask, drawing.box)
+    cells = _cells(drawing.ink, mask, drawing.box)
+    found = _clusters(drawing.ink, mask) + cells
+    if len(cells) < _CELLS_OF_SHEET:
+        found += _sides_of_gaps(drawing.ink, mask, drawing.box)
     found = [part for part in found if _worth_keeping(part.box, drawing)]
     found.sort(key=lambda part: -_area(part.box))
     kept: list[Part] = []
@@ -68,7 +75,7 @@ def _clusters(ink: Pixels, mask: Pixels) -> list[Part]:
 def _largest(stats: NDArray[np.int32]) -> list[int]:
     sides = np.maximum(stats[1:, cv2.CC_STAT_WIDTH], stats[1:, cv2.CC_STAT_HEIGHT])
     order = np.argsort(-sides, kind="stable")[:MOST_PARTS]
-    return [int(label) + 1 for label in order if sides[label] >= 16]
+    return [int(label) + 1 for label in order if sides[label] >= _SMALLEST_SIDE]
 
 
 def _part_of(
@@ -93,6 +100,33 @@ def _trimmed(ink: Pixels, marks: NDArray[np.bool_], left: int, top: int) -> Part
     return Part(box, cut(ink, inner))
 
 
+def _cells(ink: Pixels, mask: Pixels, box: Box, cuts: int = _CUTS) -> list[Part]:
+    """What is left when a picture is cut along its widest empty strips, and each piece again (Nagy and Seth 1984).
+
+    Drawings of several pieces stay whole this way where the sheet has rows or columns.
+    """
+    left, top, right, bottom = box
+    inside = cut(mask, box)
+    across = _widest_gaps(np.asarray(inside.any(axis=0)), None)
+    down = _widest_gaps(np.asarray(inside.any(axis=1)), None)
+    widest = max((stop - start for start, stop in across + down), default=0)
+    if cuts == 0 or widest == 0:
+        return []
+    along_x = bool(across) and across[0][1] - across[0][0] == widest
+    gaps = sorted(gap for gap in (across if along_x else down) if gap[1] - gap[0] >= _LIKE_WIDEST * widest)
+    starts = [0, *(stop for _, stop in gaps)]
+    stops = [*(start for start, _ in gaps), (right - left) if along_x else (bottom - top)]
+    parts: list[Part] = []
+    for start, stop in zip(starts, stops, strict=True):
+        strip = (
+            (left + start, top, left + stop, bottom) if along_x else (left, top + start, right, top + stop)
+        )
+        part = _piece(ink, mask, strip)
+        if part is not None and max(part.ink.shape) >= _SMALLEST_SIDE:
+            parts += [part, *_cells(ink, mask, part.box, cuts - 1)]
+    return parts
+
+
 def _sides_of_gaps(ink: Pixels, mask: Pixels, box: Box) -> list[Part]:
     left, top, right, bottom = box
     inside = mask[top:bottom, left:right]
@@ -112,11 +146,11 @@ def _piece(ink: Pixels, mask: Pixels, box: Box) -> Part | None:
     return _trimmed(cut(ink, box), cut(mask, box) > 0, box[0], box[1])
 
 
-def _widest_gaps(inked: NDArray[np.bool_]) -> list[tuple[int, int]]:
+def _widest_gaps(inked: NDArray[np.bool_], most: int | None = _GAPS_TRIED) -> list[tuple[int, int]]:
     steps = np.flatnonzero(np.diff(inked.astype(np.int8)))
     runs = [(int(a) + 1, int(b) + 1) for a, b in pairwise(steps) if not inked[a + 1]]
     runs = [run for run in runs if run[1] - run[0] >= _NARROWEST_GAP]
-    return sorted(runs, key=lambda run: run[0] - run[1])[:_GAPS_TRIED]
+    return sorted(runs, key=lambda run: run[0] - run[1])[:most]
 
 
 def _worth_keeping(box: Box, drawing: Drawing) -> bool:
@@ -124,7 +158,7 @@ def _worth_keeping(box: Box, drawing: Drawing) -> bool:
     assert whole is not None
     longest = max(drawing.ink.shape) * SMALLEST_SHARE
     if (
-        max(box[2] - box[0], box[3] - box[1]) < max(16.0, longest)
+        max(box[2] - box[0], box[3] - box[1]) < max(_SMALLEST_SIDE, longest)
         or min(box[2] - box[0], box[3] - box[1]) < 4
     ):
         return False

@@ -22,8 +22,8 @@ def _kinds(asked: Pixels, library: list[Pixels]) -> dict[int, Kind]:
 def test_a_small_part_erased_makes_a_family() -> None:
     drawing = van(7)
     altered = drawing.copy()
-    cv2.circle(drawing, (300, 200), 40, (0, 0, 0, 255), 5, cv2.LINE_AA)
-    cv2.circle(drawing, (300, 200), 22, (0, 0, 0, 255), 5, cv2.LINE_AA)
+    cv2.circle(drawing, (500, 320), 40, (0, 0, 0, 255), 5, cv2.LINE_AA)
+    cv2.circle(drawing, (500, 320), 22, (0, 0, 0, 255), 5, cv2.LINE_AA)
     assert _kinds(altered, [drawing, van(8)]) == {0: Kind.FAMILY}
 
 
@@ -48,3 +48,28 @@ def test_a_shared_part_alone_makes_no_double() -> None:
     one[220:380, 340:580] = shared
     other[10:170, 20:260] = shared
     assert _kinds(one, [other]) == {}
+
+
+def test_line_art_of_a_coloured_drawing_makes_a_family() -> None:
+    page = np.full((400, 400, 3), 255, np.uint8)
+    for colour, points in (
+        ((200, 60, 40), [(40, 60), (300, 40), (360, 220), (80, 260)]),
+        ((250, 230, 140), [(120, 110), (250, 100), (270, 180), (140, 200)]),
+        ((250, 200, 60), [(60, 280), (200, 250), (330, 360), (100, 370)]),
+    ):
+        cv2.fillPoly(page, [np.array(points, np.int32)], colour, cv2.LINE_AA)
+    line = 255 - cv2.dilate(cv2.Canny(page, 40, 110), np.ones((2, 2), np.uint8))
+    opaque = np.full(line.shape, 255, np.uint8)
+    coloured, bare = np.dstack([page, opaque]), np.dstack([line] * 3 + [opaque])
+    assert _kinds(bare, [van(3), coloured]) == {1: Kind.FAMILY}
+
+
+def test_a_pale_drawing_of_several_pieces_is_found_on_a_sheet() -> None:
+    sheet = np.full((900, 1200, 4), 255, np.uint8)
+    pale = on_white(van(21))
+    pale[..., :3] = 255 - (255 - pale[..., :3]) // 2
+    pale[:, 290:310] = 255  # two pieces, that stay one drawing
+    for number, (x, y) in enumerate((x, y) for y in (30, 330, 630) for x in (30, 430, 830)):
+        drawing = pale if number == 4 else on_white(van(30 + number))
+        sheet[y : y + 220, x : x + 330] = cv2.resize(drawing, (330, 220), interpolation=cv2.INTER_AREA)
+    assert _kinds(sheet, [pale]) == {0: Kind.CONTAINED}
