@@ -17,7 +17,8 @@ from assetlib.services.intake import bring_in
 from assetlib.services.starting import start_library
 from tests.conftest import Assetlib, Draw
 
-ROOM = "2400k"
+ROOM = "4800k"
+"""Room for the catalogue and half of the drawings: more than one batch that is kept together."""
 
 
 @pytest.fixture
