@@ -18,11 +18,11 @@ from assetlib.imaging.local_features import features_of
 from assetlib.imaging.matching import Kind, Verdict
 from assetlib.imaging.pixels import hash_image
 
-LOOKED_AT = 5
+LOOKED_AT = 8
 """Likeliest candidates that are looked at again by local features where their fingerprints leave all open: most
-drawings have no double, and pay for this look, about 12 ms each."""
+drawings have no double, and pay for this look, about 5 ms each."""
 
-LOOKED_AT_FOR_SHEET = 16
+LOOKED_AT_FOR_SHEET = 40
 """The same for a sheet, each time: it may hold other drawings than those that were found."""
 
 

@@ -54,6 +54,8 @@ CONTOURS_MET = 0.88
 SAME_CONTOURS_MET = 0.94
 """The same for another line weight or colour of one drawing, its ink agreeing as well."""
 
+_COLOURLESS, _COLOURFUL = 6.0, 20.0  # levels of 255
+_FILLED_IN = 1.3
 _SAME_INK = 0.7
 _WORTH_A_LOOK = 0.7
 _SMALL_SHARE = 0.22
@@ -112,6 +114,8 @@ def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: floa
         return Verdict(Kind.CONTAINED, (*place.how, "holds the other"), score)
     if min(place.held, place.holds) < _MOST_OF_IT:
         return Verdict(Kind.FAMILY, (*place.how, "pasted beside"), score)
+    if low >= SAME_CONTOURS_MET and _is_coloured_in(a, b):
+        return Verdict(Kind.FAMILY, (*place.how, "coloured"), score)
     if low >= SAME_CONTOURS_MET and not place.changed:
         return Verdict(Kind.SAME_DRAWING, place.how, score)
     change = "erased" if high > 0.985 and low < high - 0.02 else "redrawn"
@@ -191,6 +195,8 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
     if View.PART in kinds:
         return _as_part(a, b, hypothesis, agreement, score)
     if _is_same(mine, theirs, agreement, score):
+        if _is_coloured_in(a, b):
+            return Verdict(Kind.FAMILY, (*how, "coloured"), score)
         changes = _drawing_changes(a, b, agreement, View.CROP in kinds)
         return Verdict(Kind.SAME_DRAWING, (*how, *changes), score)
     return _as_altered(how, agreement, score)
@@ -204,7 +210,8 @@ def _as_coloured(
     if hopeless or is_plain(mine) or is_plain(theirs):
         return None
     met = met_finely(mine, theirs, agreement.warp)
-    if met < CONTOURS_MET:
+    # signs and cards of a series share a frame, and differ in one place
+    if met < CONTOURS_MET or is_changed_in_one_place(mine, theirs, agreement.warp):
         return None
     return Verdict(Kind.FAMILY, (*how, "coloured"), max(score, met))
 
@@ -286,6 +293,15 @@ def _drawing_changes(a: Fingerprint, b: Fingerprint, agreement: Agreement, cropp
     if not cropped and not 0.85 < thicker < 1.18:
         changes.append("line weight")
     return tuple(changes)
+
+
+def _is_coloured_in(a: Fingerprint, b: Fingerprint) -> bool:
+    """Whether one is coloured and the other is the bare line of it: without colour, and with far less ink."""
+    chroma = [float((f.colours.max(axis=2) - f.colours.min(axis=2)).mean()) for f in (a, b)]
+    inks = [float(f.portrait.mean()) for f in (a, b)]
+    bare = 0 if chroma[0] < chroma[1] else 1
+    filled = inks[1 - bare] > _FILLED_IN * inks[bare]
+    return chroma[bare] < _COLOURLESS and chroma[1 - bare] > _COLOURFUL and filled
 
 
 def _is_scan(fingerprint: Fingerprint) -> bool:

@@ -24,6 +24,9 @@ _ASPECT_GATE = 0.30
 _PLAIN_COVER = 0.85
 _CONTOUR = 110
 _DENSEST = 0.8
+_WORTH_FITTING = 0.4
+"""Correlation of the softened pictures under which no affine map makes them agree; fitting takes most of the time."""
+
 _STRAY_JOIN = np.ones((7, 7), np.uint8)
 # Tuned on openclipart: copies with another line weight stay below, those with a part erased above.
 _STRAY_SHARE = 0.02
@@ -156,9 +159,9 @@ def _affine(one: NDArray[np.float32], other: NDArray[np.float32]) -> NDArray[np.
     scores = cv2.matchTemplate(other, np.ascontiguousarray(inner), cv2.TM_CCOEFF_NORMED)
     _, best, _, place = cv2.minMaxLoc(scores[4:13, 4:13])
     shift = np.array([[1, 0, place[0] - 4], [0, 1, place[1] - 4]], dtype=np.float32)
-    if best < 0.25:
+    if best < _WORTH_FITTING:
         return shift
-    stop = (cv2.TERM_CRITERIA_EPS | cv2.TERM_CRITERIA_COUNT, 40, 1e-4)
+    stop = (cv2.TERM_CRITERIA_EPS | cv2.TERM_CRITERIA_COUNT, 30, 3e-4)
     try:
         _, warp = cv2.findTransformECC(one, other, shift.copy(), cv2.MOTION_AFFINE, stop, None, 1)
     except cv2.error:
