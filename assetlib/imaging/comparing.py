@@ -28,11 +28,10 @@ LOOKED_AT_FOR_SHEET = 40
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A drawing of the library that may be a double: its version, its stored fingerprint, and where its picture is."""
+    """A drawing of the library that may be a double: its version and its stored fingerprint."""
 
     version_id: int
     data: bytes
-    plan: PicturePlan
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +39,6 @@ class Comparison:
     """A drawing, and the drawings of the library to compare it with, likeliest first."""
 
     data: bytes
-    plan: PicturePlan | str
-    """A plan, or the path of a file outside the library."""
     others: tuple[Candidate, ...]
 
 

@@ -27,7 +27,6 @@ from assetlib.imaging.supervise import call_supervised, run_supervised
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.services import shelf
-from assetlib.services.plans import picture_plan
 
 ROLES = ("element", "sheet", "backdrop")
 """What is compared; a photograph that somebody else took is no double of the drawing traced from it."""
@@ -143,7 +142,7 @@ def compare_waiting(
         todo = list(session.scalars(pending.order_by(Version.id)))
         if not todo:
             return 0
-        work = _Work(lib, session)
+        work = _Work(session, Prints(lib, session))
         settings = lib.settings
         outcomes = run_supervised(
             compare_all,
@@ -169,7 +168,7 @@ def compare_file(lib: Library, path: Path) -> tuple[Look, list[Match]]:
         raise BadPicture(f"{path}: {outcome.reason}", outcome.hint)
     look: Look = outcome.value
     with lib.reading() as session:
-        comparison = _Work(lib, session).comparison(look.data, str(path))
+        comparison = _Work(session, Prints(lib, session)).comparison(look.data)
         compared = call_supervised(compare_all, comparison, **limits)
     return look, list(compared.value or ())
 
@@ -197,9 +196,8 @@ def _pending(session: Session):  # type: ignore[no-untyped-def]  # a Select whos
 class _Work:
     """What is to be compared with what, made ready one drawing after the other while workers compare."""
 
-    def __init__(self, lib: Library, session: Session) -> None:
-        self._lib, self._session = lib, session
-        self._prints = Prints(lib, session)
+    def __init__(self, session: Session, prints: Prints) -> None:
+        self._session, self._prints = session, prints
         query = select(Entry.current_version_id).where(~Entry.in_attic, Entry.role.in_(ROLES))
         self._allowed = {version_id for version_id in session.scalars(query) if version_id is not None}
         self._under_way: dict[int, int] = {}
@@ -207,9 +205,7 @@ class _Work:
     def comparisons(self, versions: Iterable[int]) -> Iterator[Comparison]:
         """The comparison of each version with its candidates."""
         for version_id in versions:
-            plan = picture_plan(self._lib, self._session, version_id)
-            assert plan is not None
-            comparison = self.comparison(self._prints.data(version_id), plan, version_id)
+            comparison = self.comparison(self._prints.data(version_id), version_id)
             self._under_way[id(comparison)] = version_id
             yield comparison
 
@@ -217,17 +213,11 @@ class _Work:
         """The version that a comparison under way was made for."""
         return self._under_way.pop(id(comparison))
 
-    def comparison(self, data: bytes, plan: object, version_id: int | None = None) -> Comparison:
+    def comparison(self, data: bytes, version_id: int | None = None) -> Comparison:
         """One drawing with its candidates; a piece is not compared with the sheet it was cut from."""
         allowed = self._allowed.difference(self._sheet_mates(version_id)) if version_id else self._allowed
         found = self._prints.candidates(Fingerprint.from_bytes(data), allowed, version_id)
-        others = tuple(self._candidate(other) for other in found)
-        return Comparison(data, plan, others)  # type: ignore[arg-type]
-
-    def _candidate(self, version_id: int) -> Candidate:
-        plan = picture_plan(self._lib, self._session, version_id)
-        assert plan is not None
-        return Candidate(version_id, self._prints.data(version_id), plan)
+        return Comparison(data, tuple(Candidate(other, self._prints.data(other)) for other in found))
 
     def _sheet_mates(self, version_id: int) -> set[int]:
         """Versions made of the same original where the one is a part of what the other is the whole of."""

@@ -163,7 +163,9 @@ def test_pictures_from_outside_are_seen_by_the_model_in_use(
 
 
 @needs_extra
-def test_a_file_finds_its_drawing_by_the_model_in_use(shelf: Library, checkpoint: Path, tmp_path: Path) -> None:
+def test_a_file_finds_its_drawing_by_the_model_in_use(
+    shelf: Library, checkpoint: Path, tmp_path: Path
+) -> None:
     models.use(shelf, str(checkpoint), never)
     look_at_all(shelf)
     found = find(shelf, Question(like=(str(shape(tmp_path, "tent", 3)),)))
