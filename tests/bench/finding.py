@@ -95,7 +95,7 @@ def quality(half: str, work: Path, with_looks: bool) -> None:
     else:
         lib = Library.open(folder)
     if with_looks:
-        upkeep.work_off(lib, [row for row in upkeep.derivations() if row.kind == "vector"], progress=Bar())
+        upkeep.work_off(lib, [row for row in upkeep.derivations(lib) if row.kind == "vector"], progress=Bar())
         likeness.build(lib)
     ranks = []
     for number, (title, png) in enumerate(queries):
@@ -174,7 +174,7 @@ def fill_looks(lib: Library) -> None:
     known = sorted(set(titles.values()))
     said = dict(zip(known, encoder.text(known), strict=True))
     with lib.transaction() as session:
-        recipe = shelf.recipe_id(lib, session, "vector", upkeep.look_recipe(), {})
+        recipe = shelf.recipe_id(lib, session, "vector", upkeep.look(lib).recipe, {})
         rows = []
         for entry_id, title in titles.items():
             vector = (
