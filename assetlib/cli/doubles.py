@@ -177,7 +177,7 @@ def go_through(lib: Library, found: list[Pair]) -> None:
             f"{number} of {len(found)}: {pair.kind.value.replace('-', ' ')}, {', '.join(pair.how) or 'as they lie'}"
         )
         render.say(f"{choice.keep} is the one to keep: {choice.why}")
-        answer = typer.prompt("1, 2, f, d, l or q", default="l", show_default=True, err=True).strip().lower()
+        answer = _answer()
         try:
             match answer:
                 case "1" | "2":
@@ -190,6 +190,14 @@ def go_through(lib: Library, found: list[Pair]) -> None:
                     return
         except AssetlibError as error:
             render.tell(f"{error.sentence}; {error.hint}" if error.hint else error.sentence)
+
+
+def _answer() -> str:
+    """One of the choices; anything else is asked again."""
+    while True:
+        answer: str = typer.prompt("1, 2, f, d, l or q", default="l", err=True).strip().lower()
+        if answer in ("1", "2", "f", "d", "l", "q"):
+            return answer
 
 
 def _show_pair(lib: Library, pair: Pair) -> None:
