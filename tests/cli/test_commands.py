@@ -294,3 +294,6 @@ def test_doubles_and_find_by_picture(assetlib: Assetlib, library: Path, tmp_path
     left = assetlib("doubles", "--json", library=library).json["pairs"]
     assert not [p for p in left if {p["a"]["code"], p["b"]["code"]} == both]
     assert assetlib("doubles", code["mirrored"], "--family", library=library).code == 2
+    kept = assetlib("doubles", *both, "--keep", code["drawing 4"], "--json", library=library)
+    assert (kept.code, kept.json["merged"][0]["keep"]) == (0, code["drawing 4"]), kept.err
+    assert assetlib("undo", library=library).code == 0
