@@ -21,12 +21,11 @@ Mask = NDArray[np.bool_]
 LINE_ALPHA = 64  # alpha (of 255) from which ink holds the ball back
 EDGE_ALPHA = 128  # alpha from which ink itself is body: the half-covered pixel
 WORKING_SIDE = 900  # longest side, pixels, at which gaps are looked for
-GAP_IN_PENS = 14.0  # widest gap bridged, in line weights; tuned on made gaps
-GAP_IN_SIZES = 0.024  # the same as a share of the drawing's diagonal
+GAP_IN_SIZES = 0.03  # widest gap bridged as a share of the drawing's diagonal; tuned on made gaps
 LEAST_GAP = 5.0  # pixels
 # how much wider than its mouth a place must be to be body, by how many sides of the mouth are stroke ends
-WIDER_INSIDE = (3.0, 1.2, 0.8)
-LEAST_INSIDE = 0.8
+WIDER_INSIDE = (3.0, 1.0, 0.7)
+LEAST_INSIDE = 0.7
 ALONG = (1.0, 1.7, 2.4)  # line weights at which a stroke is looked for onward from its end
 SLANTS = (-0.5, 0.0, 0.5)  # how far it may bend there
 BESIDE = (-2.2, 2.2)  # line weights to both sides at which a line that passes by is looked for
@@ -117,12 +116,18 @@ def _roll_in(framed: Mask) -> Mask:
     line = np.pad(framed, 1)
     away = cv2.distanceTransform((~line).astype(np.uint8), cv2.DIST_L2, 5)
     reached = _reach(away, 0.0)
-    pen, size = pen_weight(line), float(np.hypot(*line.shape))
-    widest = max(LEAST_GAP, min(GAP_IN_PENS * pen, GAP_IN_SIZES * size))
+    pen = pen_weight(line)
+    widest = max(LEAST_GAP, GAP_IN_SIZES * float(np.hypot(*_extent(line))))
     for radius in _radii(widest / 2):
         passed = reached & _reach(away, radius)
         reached &= ~_newly_shut(reached & ~passed, passed, (line, away, pen), radius)
     return reached[2:-2, 2:-2]
+
+
+def _extent(line: Mask) -> tuple[int, int]:
+    """Height and width of what is drawn."""
+    rows, columns = np.flatnonzero(line.any(axis=1)), np.flatnonzero(line.any(axis=0))
+    return int(rows[-1] - rows[0]) + 1, int(columns[-1] - columns[0]) + 1
 
 
 def _radii(largest: float) -> list[float]:

@@ -16,7 +16,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.body import fill_body
+from assetlib.imaging.body import LINE_ALPHA, fill_body
 from assetlib.imaging.ink import compose, lift
 from assetlib.imaging.openings import Opening, propose_openings
 from tests.bench import drawn, scans
@@ -76,24 +76,37 @@ def _score(made: scans.Scan) -> NDArray[np.float64]:
 
 
 def measure_body(tune: bool, count: int, each: bool, kept_apart: Path | None) -> None:
-    """Print the overlap of bodies with true silhouettes, outlines closed and cut, by way of making the line."""
-    overlaps: dict[tuple[str, int], list[float]] = defaultdict(list)
+    """Print the overlap of bodies with true silhouettes, outlines closed and cut, by way of making the line.
+
+    The true silhouette is what paint and uncut line enclose: where the lines of two parts touch and shut in
+    paper between them, that paper is a matter of openings. "painted" is the overlap with the paint's own
+    silhouette, which such paper and open rings of paint are no part of.
+    """
+    overlaps: dict[tuple[str, int], list[tuple[float, float]]] = defaultdict(list)
     for number, kind, colour, line in _line_drawings(tune, count, kept_apart):
         rng = np.random.default_rng(number)
+        solid = colour[..., 3] > 127
+        truth = drawn.fill_holes(solid | (line >= LINE_ALPHA))
         for gaps in (0, 4, 10):
             ink = np.zeros_like(colour)
             ink[..., 3] = drawn.cut_gaps(line, gaps, rng)
-            truth = drawn.fill_holes(colour[..., 3] > 127) | (ink[..., 3] > 127)
             body = fill_body(ink)
-            overlap = float((body & truth).sum() / max(1, (body | truth).sum()))
-            overlaps[kind, gaps].append(overlap)
+            painted = drawn.fill_holes(solid) | (ink[..., 3] > 127)
+            overlaps[kind, gaps].append((_overlap(body, truth), _overlap(body, painted)))
             if each:
-                print(number, kind, gaps, round(overlap, 4))
-    print(f"{'line':9s}{'gaps':>5s}{'n':>5s}{'mean IoU':>10s}{'median':>9s}{'over .93':>10s}")
+                print(number, kind, gaps, *(round(share, 4) for share in overlaps[kind, gaps][-1]))
+    print(f"{'line':9s}{'gaps':>5s}{'n':>5s}{'mean IoU':>10s}{'median':>9s}{'over .93':>10s}{'painted':>9s}")
     for (kind, gaps), values in sorted(overlaps.items()):
-        found = np.array(values)
+        found, painted = np.array(values).T
         share = float((found > 0.93).mean())
-        print(f"{kind:9s}{gaps:5d}{len(found):5d}{found.mean():10.4f}{np.median(found):9.4f}{share:10.2f}")
+        print(
+            f"{kind:9s}{gaps:5d}{len(found):5d}{found.mean():10.4f}{np.median(found):9.4f}{share:10.2f}"
+            f"{painted.mean():9.4f}"
+        )
+
+
+def _overlap(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> float:
+    return float((one & other).sum() / max(1, (one | other).sum()))
 
 
 def measure_openings(tune: bool, count: int, each: bool, kept_apart: Path | None) -> None:

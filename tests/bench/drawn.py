@@ -94,8 +94,9 @@ def cut_gaps(alpha: NDArray[np.uint8], count: int, rng: np.random.Generator) -> 
     """The line with round gaps of 0.6-1.8 % of the drawing's diagonal cut out of it."""
     gapped = alpha.copy()
     rows, columns = np.nonzero(alpha > 127)
+    diagonal = float(np.hypot(np.ptp(rows), np.ptp(columns)))
     for k in rng.integers(0, len(rows), count):
-        radius = max(2, round(float(rng.uniform(0.003, 0.009)) * float(np.hypot(*alpha.shape))))
+        radius = max(2, round(float(rng.uniform(0.003, 0.009)) * diagonal))
         cv2.circle(gapped, (int(columns[k]), int(rows[k])), radius, 0, -1)
     return gapped
 
