@@ -8,13 +8,30 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.fingerprints import Fingerprint, View, codes_of, is_sheet, oriented, oriented_codes
+from assetlib.imaging.details import SOUGHT_ON_PAGE, Details, details_of
+from assetlib.imaging.fingerprints import (
+    Fingerprint,
+    View,
+    codes_of,
+    is_crowded,
+    is_sheet,
+    oriented,
+    oriented_codes,
+)
+from assetlib.imaging.voting import DetailTable, vote
 
 MOST_CANDIDATES = 30
 """Candidates handed on to verification for one drawing, nearest first."""
 
 MOST_FOR_SHEET = 90
 """The same for a picture with many parts, each of which may be a drawing of the library."""
+
+MOST_VOTED = 4
+MOST_VOTED_FOR_PAGE = 40
+"""Candidates by votes of their details that go before those, for one drawing and for a crowded page."""
+
+NEAREST_OF_PART = 3
+"""Candidates of each part of a sheet, before those that are nearest to any."""
 
 NEAR = 18
 """Bits of the first 63 that may differ between two views. Tuned on openclipart."""
@@ -25,6 +42,9 @@ NEAR_WIDE = 46
 ASPECT_GATE = 0.22
 """How far the logarithms of two views' proportions may lie apart."""
 
+
+DETAILS = ".details"
+"""Ending of the file of details that is kept beside the arrays."""
 
 _FAR = 1000
 
@@ -41,6 +61,8 @@ class Index:
     def __init__(self, fingerprints: Iterable[Fingerprint] = ()) -> None:
         self._pieces: list[_Piece] = []
         self._sorted: _Views | None = None
+        self._details: list[tuple[int, Details]] = []
+        self._tables: list[DetailTable] = []
         for fingerprint in fingerprints:
             self.add(fingerprint)
 
@@ -58,12 +80,34 @@ class Index:
                 fingerprint.coefficients[: min(2, count)],
             )
         )
+        if len(fingerprint.details) and not fingerprint.empty:
+            self._details.append((len(self._pieces) - 1, fingerprint.details))
         self._sorted = None
 
     def candidates(self, fingerprint: Fingerprint, limit: int | None = None) -> NDArray[np.int64]:
         """Numbers of the drawings that may be doubles of this one, likeliest first; more for a sheet."""
-        most = MOST_FOR_SHEET if is_sheet(fingerprint) else MOST_CANDIDATES
-        return self._nearest(fingerprint, limit or most)[0]
+        return np.array(list(self.found(fingerprint, limit)), np.int64)
+
+    def found(self, fingerprint: Fingerprint, limit: int | None = None) -> dict[int, bool]:
+        """The same, each with whether it shares details that lie alike."""
+        limit = limit or (MOST_FOR_SHEET if is_sheet(fingerprint) else MOST_CANDIDATES)
+        voted = self.voted(fingerprint)
+        nearest = self._nearest(fingerprint, limit)
+        rest = nearest[~np.isin(nearest, voted)]
+        return dict.fromkeys(voted.tolist(), True) | dict.fromkeys(rest.tolist(), False)
+
+    def voted(self, fingerprint: Fingerprint) -> NDArray[np.int64]:
+        """Numbers of the drawings that share details lying alike, most first."""
+        if fingerprint.empty:
+            return np.empty(0, np.int64)
+        if self._details:
+            self._tables.append(DetailTable.of(self._details))
+            self._details = []
+        if is_crowded(fingerprint):
+            return vote(details_of(fingerprint.portrait, SOUGHT_ON_PAGE), self._tables)[0][
+                :MOST_VOTED_FOR_PAGE
+            ]
+        return vote(fingerprint.details, self._tables)[0][:MOST_VOTED]
 
     def pairs(
         self, fingerprints: Iterable[Fingerprint], limit: int = MOST_CANDIDATES
@@ -75,27 +119,35 @@ class Index:
         found: set[tuple[int, int]] = set()
         for i, fingerprint in enumerate(fingerprints):
             found.update(
-                (min(i, j), max(i, j)) for j in self._nearest(fingerprint, limit + 1)[0].tolist() if j != i
+                (min(i, j), max(i, j)) for j in self.candidates(fingerprint, limit + 1).tolist() if j != i
             )
         ordered = np.array(sorted(found), dtype=np.int64).reshape(-1, 2)
         return ordered[:, 0], ordered[:, 1]
 
     def save(self, path: Path) -> None:
-        """Writes the arrays as one .npz file."""
+        """Writes the arrays as one .npz file, and the details beside it, to be mapped."""
         kept = [
             np.concatenate([piece[k] for piece in self._pieces]) if self._pieces else np.empty(0)
             for k in range(4)
         ]
         counts = np.array([len(piece[2]) for piece in self._pieces], dtype=np.int64)
+        table = DetailTable.of(self._details)
+        for other in self._tables:
+            table = table.joined(other)
+        table.save(path.with_suffix(DETAILS))
         with path.open("wb") as out:
-            np.savez(out, codes=kept[0], aspects=kept[1], kinds=kept[2], coefficients=kept[3], counts=counts)
+            np.savez(
+                out, codes=kept[0], aspects=kept[1], kinds=kept[2], coefficients=kept[3], counts=counts,
+                starts=table.starts,
+            )  # fmt: skip
 
     @classmethod
     def load(cls, path: Path) -> Index:
-        """The index that ``save`` wrote."""
+        """The index that ``save`` wrote. OSError, KeyError or ValueError where it was cut short."""
         index = cls()
         with np.load(path) as kept:
             counts = kept["counts"]
+            index._tables = [DetailTable.load(path.with_suffix(DETAILS), kept["starts"])]
             if len(counts):
                 columns = [
                     np.split(kept[name], np.cumsum(counts)[:-1]) for name in ("codes", "aspects", "kinds")
@@ -104,21 +156,26 @@ class Index:
                 index._pieces = list(zip(*columns, strict=True))
         return index
 
-    def _nearest(self, fingerprint: Fingerprint, limit: int) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    def _nearest(self, fingerprint: Fingerprint, limit: int) -> NDArray[np.int64]:
         if fingerprint.empty or not self._pieces:
-            return np.empty(0, np.int64), np.empty(0, np.float64)
+            return np.empty(0, np.int64)
         if self._sorted is None:
             self._sorted = _Views(self._pieces)
         best = np.full(len(self), _FAR, dtype=np.int64)
         codes, aspects = oriented_codes(fingerprint.coefficients), fingerprint.aspects()
+        of_parts: list[NDArray[np.uint32]] = []
         for view, kind in enumerate(fingerprint.kinds.tolist()):
             for table in self._sorted.answering(View(kind)):
-                table.lower(best, codes[:, view], float(aspects[view]))
+                owners, apart = table.near(codes[:, view], float(aspects[view]))
+                np.minimum.at(best, owners, apart)
+                if kind == View.PART:
+                    of_parts.append(owners[np.argsort(apart, kind="stable")[:NEAREST_OF_PART]])
         near = np.flatnonzero(best < _FAR)
         order = near[np.argsort(best[near], kind="stable")][:_RANKED]
         finer = np.minimum(best[order], self._sorted.apart(fingerprint.coefficients[:2], order))
-        ranked = np.argsort(finer, kind="stable")[:limit]
-        return order[ranked], finer[ranked]
+        if is_sheet(fingerprint):
+            finer -= np.where(np.isin(order, np.concatenate(of_parts)), _FAR, 0)
+        return np.asarray(order[np.argsort(finer, kind="stable")[:limit]], np.int64)
 
 
 class _Views:
@@ -167,8 +224,9 @@ class _Table:
         self._aspects, self._owners = aspects[order], owners[order]
         self._low, self._high = np.ascontiguousarray(codes[order, 0]), np.ascontiguousarray(codes[order, 1])
 
-    def lower(self, best: NDArray[np.int64], codes: NDArray[np.uint64], aspect: float) -> None:
-        """Brings ``best`` (one number a drawing) down to the least distance found here, in place."""
+    def near(self, codes: NDArray[np.uint64], aspect: float) -> tuple[NDArray[np.uint32], NDArray[np.int64]]:
+        """Owners of the views within reach of the codes (8, 2) of one in all orientations, and how far they are."""
+        owners, distances = [], []
         for o in range(8):
             middle = -aspect if o >= 4 else aspect
             start, stop = np.searchsorted(self._aspects, [middle - ASPECT_GATE, middle + ASPECT_GATE])
@@ -176,4 +234,6 @@ class _Table:
             near = np.flatnonzero(first <= NEAR)
             both = first[near].astype(np.int64) + np.bitwise_count(self._high[start:stop][near] ^ codes[o, 1])
             kept = both <= NEAR_WIDE
-            np.minimum.at(best, self._owners[start:stop][near[kept]], both[kept])
+            owners.append(self._owners[start:stop][near[kept]])
+            distances.append(both[kept])
+        return np.concatenate(owners), np.concatenate(distances)

@@ -1,10 +1,11 @@
 """The fingerprint of a drawing: all that finding and checking its doubles needs, in a few kilobytes.
 
-Three kinds of thing are kept. *Documented hashes*: imagehash's pHash (64 bits) and its 16 x 16 pHash
+Four kinds of thing are kept. *Documented hashes*: imagehash's pHash (64 bits) and its 16 x 16 pHash
 (256 bits) of the trimmed drawing on white. *Views*: low cosine coefficients of the ink of the whole
 drawing, of its contours, of twelve crops and of its parts; their signs are the codes that are searched,
-and flips and quarter turns of a drawing are sign flips and swaps of its coefficients. *A portrait*: a
-small picture of the ink and a smaller one of the colours, for checking what the search brings up.
+and flips and quarter turns of a drawing are sign flips and swaps of its coefficients. *Details*: codes of
+local features, by which what is left of a drawing is found anywhere. *A portrait*: a small picture of the
+ink and a smaller one of the colours, for checking what the search brings up.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.details import MOST_DETAILS, MOST_OF_PAGE, Details, details_of
 from assetlib.imaging.normalise import (
     Box,
     Drawing,
@@ -33,9 +35,10 @@ from assetlib.imaging.normalise import (
     stretch,
 )
 from assetlib.imaging.orientations import frequency_moves
-from assetlib.imaging.parts import Part, find_parts
+from assetlib.imaging.parts import Part, find_parts, with_more
+from assetlib.imaging.seams import parts_along_seams
 
-FINGERPRINT_RECIPE = "assetlib-fingerprint 3"
+FINGERPRINT_RECIPE = "assetlib-fingerprint 4"
 """Name and version; another version means that stored fingerprints must be made again."""
 
 CROP_SHARES = (0.05, 0.10, 0.20)
@@ -43,10 +46,15 @@ CROP_SHARES = (0.05, 0.10, 0.20)
 
 PORTRAIT_SIDE = 160
 SHEET_SIDE = 288
-"""Longest side of the portrait of a drawing, and of one with many parts."""
+CROWDED_SIDE = 448
+"""Longest side of the portrait of a drawing, of one with many parts, and of one with more than most drawings have."""
 
 COLOUR_SIDE = 32
 SHEET_PARTS = 4
+CROWDED_PARTS = 7
+"""Parts from which a picture is looked at as a sheet, and as a page whose drawings may overlap: on openclipart 23 %
+and 12 % of lone drawings have as many, and 99 % and 96 % of made pages."""
+
 _MARGIN = 3  # pixels at work size
 _FILLED = 0.985  # of the longer side: looking closer would show nothing new
 _DCT_SIDE = 32
@@ -93,6 +101,8 @@ class Fingerprint:
     """(H, W) ink of the trimmed drawing, 0 paper to 255."""
     colours: Pixels
     """(32, 32, 3) the trimmed drawing, stretched."""
+    details: Details
+    """Of the portrait."""
 
     @property
     def empty(self) -> bool:
@@ -123,6 +133,7 @@ class Fingerprint:
             len(self.kinds),
             high,
             wide,
+            len(self.details),
         )
         body = (
             self.kinds.tobytes(),
@@ -130,6 +141,8 @@ class Fingerprint:
             self.coefficients.tobytes(),
             (self.portrait >> 3).tobytes(),
             self.colours.tobytes(),
+            self.details.codes.astype("<u8").tobytes(),
+            self.details.spots.tobytes(),
         )
         return head + recipe + zlib.compress(b"".join(body), 6)
 
@@ -162,15 +175,24 @@ class Fingerprint:
             count,
             high,
             wide,
+            details,
         ) = _HEAD.unpack_from(data)
         if magic != _MAGIC:
             raise ValueError("not a stored fingerprint")
         recipe = data[_HEAD.size : _HEAD.size + name].decode()
         body = zlib.decompress(data[_HEAD.size + name :])
-        lengths = (count, count * 8, count * _CODED, high * wide, COLOUR_SIDE * COLOUR_SIDE * 3)
+        lengths = (
+            count,
+            count * 8,
+            count * _CODED,
+            high * wide,
+            COLOUR_SIDE * COLOUR_SIDE * 3,
+            details * 16,
+            details * 4,
+        )
         if len(body) != sum(lengths):
             raise ValueError("not a stored fingerprint: wrong length")
-        kinds, boxes, coefficients, portrait, colours = _split(body, lengths)
+        kinds, boxes, coefficients, portrait, colours, found, spots = _split(body, lengths)
         return cls(
             recipe=recipe,
             size=(width, height),
@@ -185,16 +207,25 @@ class Fingerprint:
             coefficients=np.frombuffer(coefficients, np.int8).reshape(count, _CODED),
             portrait=_widened(np.frombuffer(portrait, np.uint8).reshape(high, wide)),
             colours=np.frombuffer(colours, np.uint8).reshape(COLOUR_SIDE, COLOUR_SIDE, 3),
+            details=Details(
+                np.frombuffer(found, "<u8").astype(np.uint64).reshape(details, 2),
+                np.frombuffer(spots, np.uint8).reshape(details, 4),
+            ),
         )
 
 
-_HEAD = struct.Struct("<4sB2I4I3B??Q32sHHH")
-_MAGIC = b"alf2"
+_HEAD = struct.Struct("<4sB2I4I3B??Q32sHHHH")
+_MAGIC = b"alf3"
 
 
 def is_sheet(fingerprint: Fingerprint) -> bool:
     """Whether there are so many parts that each may be a drawing of its own."""
     return int((fingerprint.kinds == View.PART).sum()) >= SHEET_PARTS
+
+
+def is_crowded(fingerprint: Fingerprint) -> bool:
+    """Whether there are so many parts that it may be a page of drawings that overlap."""
+    return int((fingerprint.kinds == View.PART).sum()) >= CROWDED_PARTS
 
 
 def _split(body: bytes, lengths: tuple[int, ...]) -> list[bytes]:
@@ -220,7 +251,10 @@ def fingerprint(rgba: Pixels) -> Fingerprint:
     work = (drawing.ink.shape[1], drawing.ink.shape[0])
     whole = drawing.box or (0, 0, *work)
     parts = find_parts(drawing)
-    fine, ink = _portrait(inner, drawing, whole, SHEET_SIDE if len(parts) >= SHEET_PARTS else PORTRAIT_SIDE)
+    fine, ink = _portrait(inner, drawing, whole, _portrait_side(len(parts)))
+    if len(parts) >= CROWDED_PARTS:
+        parts = with_more(parts, parts_along_seams(drawing))
+    portrait = _widened((ink >> 3).astype(np.uint8))
     kinds, boxes, coefficients = _views(ink, drawing.ink.shape, whole, parts)
     phash, wide_hash = _documented_hashes(fine)
     box = scale_box(whole, width / work[0], height / work[1], (width, height))
@@ -236,9 +270,16 @@ def fingerprint(rgba: Pixels) -> Fingerprint:
         kinds=kinds,
         boxes=_shares_of(boxes, near, rgba.shape[:2]),
         coefficients=coefficients,
-        portrait=_widened((ink >> 3).astype(np.uint8)),
+        portrait=portrait,
         colours=stretch(fine, COLOUR_SIDE),
+        details=details_of(portrait, MOST_DETAILS if len(parts) < CROWDED_PARTS else MOST_OF_PAGE),
     )
+
+
+def _portrait_side(parts: int) -> int:
+    if parts < SHEET_PARTS:
+        return PORTRAIT_SIDE
+    return SHEET_SIDE if parts < CROWDED_PARTS else CROWDED_SIDE
 
 
 def _closer(rgba: Pixels, drawing: Drawing) -> tuple[Box, Drawing]:

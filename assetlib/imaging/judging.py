@@ -6,8 +6,11 @@ import cv2
 import numpy as np
 
 from assetlib.imaging.fingerprints import Fingerprint, View
-from assetlib.imaging.local_features import Features, Place, box_of, find_place, turned_round
+from assetlib.imaging.local_features import Features, Place, box_of, corners_of, find_place, turned_round
 from assetlib.imaging.matching import (
+    LEAST_ALIKE,
+    LEAST_ALIKE_CONTOUR,
+    LEAST_ALIKE_PART,
     Agreement,
     Hypothesis,
     Kind,
@@ -32,9 +35,9 @@ CONTAINED_SCORE = 0.90
 EVEN_WORST = 0.18
 """Largest difference of ink in an eighth by eighth of the picture that is still the same drawing."""
 
-STRICT_INK = 0.07
-STRICT_FINE_INK = 0.16
-STRICT_COLOUR = 18.0
+STRICT_INK = 0.10
+STRICT_FINE_INK = 0.20
+STRICT_COLOUR = 22.0
 """The same for a picture that may be merged unasked: in a 16th by 16th, in a 32nd by 32nd, and in any
 colour channel of 255."""
 
@@ -60,6 +63,7 @@ _SAME_INK = 0.7
 _WORTH_A_LOOK = 0.7
 _SMALL_SHARE = 0.22
 _MOST_OF_IT = 0.88
+_HARDLY_CUT, _CUT_OFF, _PLAY = 0.985, 0.22, 0.04
 _STRICT_ASPECT = 0.04
 _SURE = 0.985
 _LARGE_PART = 0.2
@@ -112,6 +116,8 @@ def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: floa
         return Verdict(Kind.CONTAINED, place.how, score, box_of(place, a, b))
     if place.held < _SMALL_SHARE:
         return Verdict(Kind.CONTAINED, (*place.how, "holds the other"), score)
+    if low >= SAME_CONTOURS_MET and not place.changed and _is_cut_round(a, b, place):
+        return Verdict(Kind.SAME_DRAWING, (*place.how, "cropped"), score)
     if min(place.held, place.holds) < _MOST_OF_IT:
         return Verdict(Kind.FAMILY, (*place.how, "pasted beside"), score)
     if low >= SAME_CONTOURS_MET and _is_coloured_in(a, b):
@@ -120,6 +126,24 @@ def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: floa
         return Verdict(Kind.SAME_DRAWING, place.how, score)
     change = "erased" if high > 0.985 and low < high - 0.02 else "redrawn"
     return Verdict(Kind.FAMILY, (*place.how, change), score)
+
+
+def _is_cut_round(a: Fingerprint, b: Fingerprint, place: Place) -> bool:
+    """Whether one is the middle of the other, a little cut off on any side; what is pasted beside takes more."""
+    if place.holds > place.held:
+        inner, outer, place = b, a, turned_round(place)
+    else:
+        inner, outer = a, b
+    if min(place.held, place.holds) > _HARDLY_CUT:
+        return False
+    high, wide = outer.portrait.shape
+    corners = corners_of(inner.portrait.shape, place.matrix) / (wide, high)
+    return bool(
+        corners.min() > -_PLAY
+        and (corners.min(axis=0) <= _CUT_OFF).all()
+        and (corners.max(axis=0) >= 1 - _CUT_OFF).all()
+        and corners.max() < 1 + _PLAY
+    )
 
 
 def is_same_picture(a: Fingerprint, b: Fingerprint) -> bool:
@@ -179,9 +203,12 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
     mine = ORIENTATIONS[hypothesis.orientation].apply(view_of(a, hypothesis.mine))
     theirs = view_of(b, hypothesis.theirs)
     kinds = View(int(a.kinds[hypothesis.mine])), View(int(b.kinds[hypothesis.theirs]))
+    least = LEAST_ALIKE_CONTOUR if kinds[0] is View.CONTOUR else LEAST_ALIKE
     if View.PART in kinds:
-        mine, theirs = evened(mine), evened(theirs)
-    agreement = lay_over(mine, theirs, kinds[0] is View.CONTOUR)
+        mine, theirs, least = evened(mine), evened(theirs), LEAST_ALIKE_PART
+    agreement = lay_over(mine, theirs, kinds[0] is View.CONTOUR, least)
+    if agreement is None:
+        return None
     score = score_of(agreement)
     how = ORIENTATIONS[hypothesis.orientation].how
     if kinds[0] is View.CONTOUR and agreement.ink <= _SAME_INK:

@@ -24,8 +24,13 @@ _ASPECT_GATE = 0.30
 _PLAIN_COVER = 0.85
 _CONTOUR = 110
 _DENSEST = 0.8
-_WORTH_FITTING = 0.4
-"""Correlation of the softened pictures under which no affine map makes them agree; fitting takes most of the time."""
+_FARTHEST = 46
+"""Bits of 127 by which two views of doubles differ at most."""
+
+LEAST_ALIKE, LEAST_ALIKE_CONTOUR, LEAST_ALIKE_PART = 0.55, 0.68, 0.85
+"""Correlation of the softened ink, contours, and ink of a part, as they lie, under which no affine map makes them
+agree: on openclipart nine of ten wrong pairs are under it, and one of a hundred doubles. Fitting takes most of the
+time."""
 
 _STRAY_JOIN = np.ones((7, 7), np.uint8)
 # Tuned on openclipart: copies with another line weight stay below, those with a part erased above.
@@ -101,7 +106,7 @@ def hypotheses(a: Fingerprint, b: Fingerprint, most: int = _HYPOTHESES) -> list[
     apart += np.where(_comparable(a.kinds, b.kinds), 0, 1000)[None]
     order = np.argsort(apart, axis=None, kind="stable")[:most]
     places = np.stack(np.unravel_index(order, apart.shape), axis=1).tolist()
-    return [Hypothesis(o, i, j, int(apart[o, i, j])) for o, i, j in places if apart[o, i, j] < 1000]
+    return [Hypothesis(o, i, j, int(apart[o, i, j])) for o, i, j in places if apart[o, i, j] <= _FARTHEST]
 
 
 def _comparable(mine: NDArray[np.uint8], theirs: NDArray[np.uint8]) -> NDArray[np.bool_]:
@@ -132,14 +137,18 @@ def evened(ink: Pixels) -> Pixels:
     return np.asarray(np.clip(ink * (255 / max(darkest, 32.0)), 0, 255), np.uint8)
 
 
-def lay_over(first: Pixels, second: Pixels, by_contour: bool) -> Agreement:
-    """How two ink pictures agree: stretched to one size, shifted, then fitted by an affine map."""
+def lay_over(first: Pixels, second: Pixels, by_contour: bool, least: float) -> Agreement | None:
+    """How two ink pictures agree: stretched to one size, shifted, then fitted by an affine map.
+
+    None where they correlate less than ``least`` once shifted.
+    """
     one, other = _framed(first), _framed(second)
-    contours = edge_map(one), edge_map(other)
-    fitted = contours if by_contour else (one, other)
-    warp = _affine(_soft(fitted[0]), _soft(fitted[1]))
+    fitted = (edge_map(one), edge_map(other)) if by_contour else (one, other)
+    warp = _affine(_soft(fitted[0]), _soft(fitted[1]), least)
+    if warp is None:
+        return None
     moved = _warped(other, warp)
-    return _agreement(one, moved, contours[0], edge_map(moved), warp)
+    return _agreement(one, moved, fitted[0] if by_contour else edge_map(one), edge_map(moved), warp)
 
 
 def _framed(ink: Pixels, finer: int = 1) -> Pixels:
@@ -153,14 +162,14 @@ def _soft(picture: Pixels) -> NDArray[np.float32]:
     return np.asarray(cv2.GaussianBlur(picture.astype(np.float32), (0, 0), 1.5), dtype=np.float32)
 
 
-def _affine(one: NDArray[np.float32], other: NDArray[np.float32]) -> NDArray[np.float32]:
+def _affine(one: NDArray[np.float32], other: NDArray[np.float32], least: float) -> NDArray[np.float32] | None:
     """The map (2, 3) that takes places in one to places in the other; a plain shift where none fits."""
     inner = one[_MARGIN:-_MARGIN, _MARGIN:-_MARGIN]
     scores = cv2.matchTemplate(other, np.ascontiguousarray(inner), cv2.TM_CCOEFF_NORMED)
     _, best, _, place = cv2.minMaxLoc(scores[4:13, 4:13])
+    if best < least:
+        return None
     shift = np.array([[1, 0, place[0] - 4], [0, 1, place[1] - 4]], dtype=np.float32)
-    if best < _WORTH_FITTING:
-        return shift
     stop = (cv2.TERM_CRITERIA_EPS | cv2.TERM_CRITERIA_COUNT, 30, 3e-4)
     try:
         _, warp = cv2.findTransformECC(one, other, shift.copy(), cv2.MOTION_AFFINE, stop, None, 1)

@@ -49,8 +49,13 @@ def find_parts(drawing: Drawing, most: int = MOST_PARTS) -> list[Part]:
         found += _sides_of_gaps(drawing.ink, mask, drawing.box)
     found = [part for part in found if _worth_keeping(part.box, drawing)]
     found.sort(key=lambda part: -_area(part.box))
-    kept: list[Part] = []
-    for part in found:
+    return with_more([], found, most)
+
+
+def with_more(parts: list[Part], more: list[Part], most: int = 2 * MOST_PARTS) -> list[Part]:
+    """The parts, and of the others those that lie elsewhere, at most so many in all."""
+    kept = list(parts)
+    for part in more:
         if len(kept) < most and not any(_nearly_same(part.box, other.box) for other in kept):
             kept.append(part)
     return kept

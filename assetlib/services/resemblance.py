@@ -69,10 +69,19 @@ class Prints:
         self._ids, self._index = self._kept()
         self._take_in(sorted(self._there.difference(self._ids)))
 
-    def candidates(self, print_: Fingerprint, allowed: Collection[int], besides: int | None) -> list[int]:
-        """Versions among `allowed` that may show the same drawing, likeliest first; `besides` is the asking one."""
-        found = (self._ids[number] for number in self._index.candidates(print_).tolist())
-        return [version_id for version_id in found if version_id != besides and version_id in allowed]
+    def candidates(
+        self, print_: Fingerprint, allowed: Collection[int], besides: int | None
+    ) -> dict[int, bool]:
+        """Versions among `allowed` that may show the same drawing, likeliest first, and whether details say so.
+
+        `besides` is the asking one.
+        """
+        found = {self._ids[number]: voted for number, voted in self._index.found(print_).items()}
+        return {
+            version_id: voted
+            for version_id, voted in found.items()
+            if version_id != besides and version_id in allowed
+        }
 
     def data(self, version_id: int) -> bytes:
         """The stored fingerprint of a version."""
@@ -217,7 +226,9 @@ class _Work:
         """One drawing with its candidates; a piece is not compared with the sheet it was cut from."""
         allowed = self._allowed.difference(self._sheet_mates(version_id)) if version_id else self._allowed
         found = self._prints.candidates(Fingerprint.from_bytes(data), allowed, version_id)
-        return Comparison(data, tuple(Candidate(other, self._prints.data(other)) for other in found))
+        return Comparison(
+            data, tuple(Candidate(other, self._prints.data(other), voted) for other, voted in found.items())
+        )
 
     def _sheet_mates(self, version_id: int) -> set[int]:
         """Versions made of the same original where the one is a part of what the other is the whole of."""

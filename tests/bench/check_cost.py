@@ -56,9 +56,10 @@ def main() -> None:
         marks = [time.process_time()]
         print_ = fingerprint(picture)
         marks.append(time.process_time())
-        found = index.candidates(print_)
+        found = index.found(print_)
         marks.append(time.process_time())
-        compare_prints(print_, {int(number): library[number] for number in found})
+        by_details = {number for number, voted in found.items() if voted}
+        compare_prints(print_, {number: library[number] for number in found}, by_details)
         marks.append(time.process_time())
         spent += np.diff(marks)
     for what, seconds in zip(("fingerprint", "candidates", "comparison"), spent / len(asked), strict=True):

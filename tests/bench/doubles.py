@@ -1,17 +1,22 @@
 """Recall, precision and cost of the search for doubles, over a folder of PNG drawings.
 
-    python -m tests.bench.doubles [FOLDER] --part report --library 2000 --asked 200
+    python -m tests.bench.doubles [FOLDER] --part report --library 2000 --asked 200 [--cache FOLDER]
 
 The folder is by default that of Debian's openclipart-png. Half of the drawings, by a digest of their name,
-were tuned on (``--part tune``); the other half is reported on. Every second drawing is made a black line on
+were tuned on (``--part tune``); the other half is reported on, and alone is asked for. A library larger than this
+half is filled up with the other, and then with smaller pictures. Every second drawing is made a black line on
 transparent ground first. ``--pairs`` looks at all pairs of the library instead and lists what is claimed.
+``--siblings`` takes pairs of one series, by folder and name, and lists those that would be merged unasked.
 """
 
 from __future__ import annotations
 
 import argparse
 import hashlib
+import itertools
 import json
+import re
+import sqlite3
 import time
 import zlib
 from collections import Counter
@@ -24,8 +29,9 @@ from PIL import Image
 
 from assetlib.imaging.candidates import Index
 from assetlib.imaging.comparing import compare_prints
-from assetlib.imaging.fingerprints import Fingerprint, fingerprint
+from assetlib.imaging.fingerprints import FINGERPRINT_RECIPE, Fingerprint, fingerprint
 from assetlib.imaging.matching import Kind
+from assetlib.imaging.sameness import confirm_same_picture
 from tests.bench.derived_copies import TRANSFORMS, line_drawing
 
 Pixels = NDArray[np.uint8]
@@ -64,11 +70,12 @@ def drawing(folder: Path, name: str, as_line: bool) -> Pixels:
     return line_drawing(rgba, zlib.crc32(name.encode()) % 3) if as_line else rgba
 
 
-def ask(args: argparse.Namespace, chosen: list[str]) -> None:
+def ask(args: argparse.Namespace, chosen: list[str], own: int) -> None:
+    """Asks for copies of some of the first ``own`` drawings."""
     rng = np.random.default_rng(args.seed)
     prints = library(args, chosen)
     index = Index(prints)
-    asked = rng.permutation([k for k, fp in enumerate(prints) if not fp.empty])[: args.asked].tolist()
+    asked = rng.permutation([k for k, fp in enumerate(prints[:own]) if not fp.empty])[: args.asked].tolist()
     print(
         f"{'transform':18} {'n':>4} {'found':>6} {'told':>6} {'perhaps':>7} {'kind':>6}   kinds", flush=True
     )
@@ -113,9 +120,10 @@ def one_copy(
     start = time.process_time()
     made = fingerprint(copy)
     hashed = time.process_time()
-    candidates = index.candidates(made).tolist()
+    candidates = index.found(made)
     searched = time.process_time()
-    matches = compare_prints(made, {number: prints[number] for number in candidates})
+    by_details = {number for number, voted in candidates.items() if voted}
+    matches = compare_prints(made, {number: prints[number] for number in candidates}, by_details)
     for key, value in (
         ("fingerprint", hashed - start),
         ("candidates", searched - hashed),
@@ -135,7 +143,63 @@ def one_copy(
 
 
 def library(args: argparse.Namespace, chosen: list[str]) -> list[Fingerprint]:
-    return [fingerprint(drawing(args.folder, name, bool(k % 2))) for k, name in enumerate(chosen)]
+    """The fingerprints of the drawings, from the cache where there is one: all of them are made in one go."""
+    if args.cache is None:
+        return [fingerprint(drawing(args.folder, name, bool(k % 2))) for k, name in enumerate(chosen)]
+    kept = Shelf(args.cache / f"{FINGERPRINT_RECIPE.replace(' ', '-')}.sqlite")
+    return [kept.print_of(args.folder, name, bool(k % 2)) for k, name in enumerate(chosen)]
+
+
+class Shelf:
+    """Fingerprints of drawings that were made by an earlier run."""
+
+    def __init__(self, path: Path) -> None:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        self._rows = sqlite3.connect(path, isolation_level=None)
+        self._rows.execute("PRAGMA synchronous = OFF")
+        self._rows.execute("CREATE TABLE IF NOT EXISTS prints (drawing TEXT PRIMARY KEY, data BLOB)")
+
+    def print_of(self, folder: Path, name: str, as_line: bool) -> Fingerprint:
+        """The fingerprint of a drawing, kept or made."""
+        key = f"{folder}/{name}{' as line' if as_line else ''}"
+        row = self._rows.execute("SELECT data FROM prints WHERE drawing = ?", (key,)).fetchone()
+        if row is not None:
+            return Fingerprint.from_bytes(row[0])
+        made = fingerprint(drawing(folder, name, as_line))
+        self._rows.execute("INSERT OR REPLACE INTO prints VALUES (?, ?)", (key, made.to_bytes()))
+        return made
+
+
+def series_of(name: str) -> str:
+    """What siblings of a series share: the folder and the name, its numbers and its last word left out."""
+    words = re.findall(r"[a-z]+", Path(name).name.lower())
+    return f"{Path(name).parent.as_posix()}/{' '.join(words[:-1] or words)}"
+
+
+def siblings(args: argparse.Namespace, chosen: list[str]) -> None:
+    """Pairs of one series: what is claimed of them, and which of them ``--safe`` would merge."""
+    series: dict[str, list[int]] = {}
+    for k, name in enumerate(chosen):
+        series.setdefault(series_of(name), []).append(k)
+    every = [pair for members in series.values() for pair in itertools.combinations(members, 2)]
+    order = np.random.default_rng(args.seed).permutation(len(every))[: args.siblings].tolist()
+    prints = library(args, chosen)
+    counts: Counter[str] = Counter()
+    for number in order:
+        i, j = every[number]
+        # both in colour: every second drawing of the library is a line drawing
+        as_line = (bool(i % 2), bool(i % 2))
+        other = prints[j] if j % 2 == i % 2 else fingerprint(drawing(args.folder, chosen[j], as_line[1]))
+        matches = compare_prints(prints[i], {j: other}, {j})
+        kind = matches[0].verdict.kind if matches else "none"
+        counts[kind] += 1
+        if kind is not Kind.SAME_PICTURE:
+            continue
+        pictures = [drawing(args.folder, chosen[k], line) for k, line in zip((i, j), as_line, strict=True)]
+        if confirm_same_picture(*pictures):
+            counts["merged"] += 1
+            print("merged:", chosen[i], chosen[j], flush=True)
+    print(len(order), "pairs of siblings", dict(counts))
 
 
 def pairs(args: argparse.Namespace, chosen: list[str]) -> None:
@@ -146,8 +210,9 @@ def pairs(args: argparse.Namespace, chosen: list[str]) -> None:
     claimed = []
     for i, asked in enumerate(prints):
         # as at intake: each drawing is compared with those that came before it
-        earlier = {j: prints[j] for j in index.candidates(asked).tolist() if j < i}
-        for match in compare_prints(asked, earlier):
+        found = index.found(asked)
+        earlier = {j: prints[j] for j in found if j < i}
+        for match in compare_prints(asked, earlier, {j for j, voted in found.items() if voted}):
             j, verdict = match.version_id, match.verdict
             same_folder = Path(chosen[i]).parent == Path(chosen[j]).parent
             counts[f"{verdict.kind}{' (one folder)' if same_folder else ''}"] += 1
@@ -179,6 +244,8 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="")
     parser.add_argument("--pairs", action="store_true")
+    parser.add_argument("--siblings", type=int, help="so many pairs of one series instead")
+    parser.add_argument("--cache", type=Path, help="folder in which fingerprints are kept for the next run")
     parser.add_argument("--held-out", type=Path, help="JSON list of names that are never tuned on")
     parser.add_argument("--out", type=Path, help="writes the claimed pairs as JSON")
     args = parser.parse_args()
@@ -187,7 +254,23 @@ def main() -> None:
     every = names(args.folder, args.part, held_out, args.smallest)
     order = np.random.default_rng(args.seed).permutation(len(every))[: args.library]
     chosen = [every[k] for k in order.tolist()]
-    (pairs if args.pairs else ask)(args, chosen)
+    own = len(chosen)
+    if own < args.library:
+        chosen += _others(args, set(chosen), held_out)[: args.library - own]
+    if args.siblings:
+        siblings(args, chosen)
+    elif args.pairs:
+        pairs(args, chosen)
+    else:
+        ask(args, chosen, own)
+
+
+def _others(args: argparse.Namespace, taken: set[str], held_out: set[str]) -> list[str]:
+    """What a library is filled up with: the other half, then smaller pictures."""
+    larger = names(args.folder, "all", held_out, args.smallest)
+    rest = [name for name in larger if name not in taken]
+    small = [name for name in names(args.folder, "all", held_out) if name not in taken.union(larger)]
+    return rest + small
 
 
 if __name__ == "__main__":
