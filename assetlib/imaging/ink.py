@@ -21,7 +21,7 @@ from assetlib.imaging.grounds import (
     largest,
     largest_apart,
 )
-from assetlib.imaging.unmixing import Departure, cover
+from assetlib.imaging.unmixing import Departure, chroma_is_blurred, cover, mostly_brightness
 
 __all__ = ["Finish", "Ground", "compose", "judge_finish", "judge_ground", "lift", "lift_piece"]
 
@@ -34,10 +34,11 @@ LEAST_LIMIT = 1.5  # levels; a clean ground is exact to one level
 NOISE_REACH = 4.0  # standard deviations of grain that still are paper
 STRONG_INK = 64.0  # levels; ink this far from paper rings under JPEG
 RING_NEAR, RING_FAR = 3, 10  # pixels from strong ink between which ringing shows alone
+BLEEDING = 6  # pixels that colour spreads around strong ink in a picture coded at half its resolution
 RING_TAIL = 6.0  # how far ringing reaches, of its upper quartile; tuned on made scans
 AGAINST_LIMIT = 22.0  # levels; overshoot of sharpening stays under it; tuned on made scans
 MIDDLE_GREY = 118.0  # levels, 18 % reflectance in sRGB
-RING_LIMIT = 16.0  # levels; most ringing of JPEG quality 70 stays under it; tuned on made scans
+RING_LIMIT = 20.0  # levels; ringing of JPEG quality 70 stays under it; tuned on made scans
 SURE_FACTOR = 1.3  # limits that a departure averaged over 3x3 must reach to be ink at a grainy place
 PAGE_SIDE = 1536  # longest side, pixels, that a page's paper is estimated at
 PANEL_SHARE = 0.98  # share of its box that a panel covers
@@ -129,6 +130,8 @@ def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
     strength = largest(np.abs(depth))
     ringing = _measure_ringing(strength)
     limit = _dead_zone(depth, strength, paper, ringing)
+    if chroma_is_blurred(depth):
+        strength = _without_bleeding(depth, strength)
     inked = _inked(strength, limit, paper.grain)
     lifted = np.zeros((*rgb.shape[:2], 4), np.uint8)
     if not inked.any():
@@ -161,6 +164,15 @@ def _dead_zone(depth: Floats, strength: Floats, paper: Paper, ringing: float) ->
     against = depth @ LUMINANCE * (1 if float(paper.colour @ LUMINANCE) > MIDDLE_GREY else -1) < 0
     limit[against] = np.maximum(limit[against], AGAINST_LIMIT)
     return limit
+
+
+def _without_bleeding(depth: Floats, strength: Floats) -> Floats:
+    """The strength without the colour that coding spreads around a line; float32 (H, W)."""
+    strong = strength > STRONG_INK
+    around = (cv2.dilate(strong.astype(np.uint8), _disc(BLEEDING)) > 0) & ~strong
+    true = strength.copy()
+    true[around] = np.minimum(strength[around], largest(np.abs(depth[around] @ mostly_brightness())))
+    return true
 
 
 def _inked(strength: Floats, limit: Floats, grain: float) -> Mask:

@@ -26,6 +26,9 @@ FLAT_RANGE = 4.0  # levels within 3x3 that still are one flat tone on a clean sc
 FLAT_NOISE = 4.5  # the same in standard deviations of grain
 LEAST_CORE = 24.0  # levels; fainter marks do not define an ink of their own
 LABEL_REACH = 3.0  # levels within which a pixel shows an ink in full on a clean scan
+FULL_WITHIN = 0.04  # the same as a share of the ink's own depth: nine tenths of a pale tone are not all of it
+ROUNDING = 1.1  # levels that colours written in whole numbers are off by
+TIED = 3.0  # levels
 PALEST, PALEST_KNOWN = 18.0, 10.0  # levels from paper of the palest opaque tone, and of one that is an ink
 GRAIN_REACH = 3.0  # standard deviations of grain that are not the drawing's own
 ROWS_ENOUGH = 500  # rows of a picture that show whether its colour is blurred
@@ -76,36 +79,40 @@ def cover(departure: Departure) -> tuple[Floats, Floats]:
     inked, grain = departure.inked, departure.noise
     depth = departure.depth[inked]
     metric = np.eye(3, dtype=np.float32)
-    if _chroma_is_blurred(departure):
-        metric = _mostly_brightness()
+    blurred = chroma_is_blurred(departure.depth)
+    if blurred:
+        metric = mostly_brightness()
         departure = replace(departure, strength=largest(np.abs(departure.depth @ metric)))
-    inks = find_inks(departure)
+    inks = find_inks(departure, metric)
     pure, places = pure_places(departure, inks)
     alpha, source = np.ones(len(depth), np.float32), places[inked]
     rest = inked & ~pure
     if rest.any():
-        mixed = unmix(departure.depth[rest], inks.own_hue, grain, metric)
+        mixed = unmix(departure.depth[rest], inks.own_hue, grain, metric, TIED if blurred else 0.0)
         if pure.any():
-            _cover_near_pure(departure, places, (pure, rest), mixed)
+            _cover_near_pure(departure, places, (pure, rest), mixed, metric)
         alpha[rest[inked]], source[rest[inked]] = mixed
     alpha = np.minimum(alpha / _full_from(inks.own_hue, grain), 1)
     own = departure.paper.colour - depth / np.maximum(alpha, 1e-3)[:, None]
     clean = departure.paper.colour - source
     # what an ink differs from its own colour by no more than the grain does is grain
     off = largest_apart(own, clean)
+    # beside an edge, blurred colour is the coder's and brightness alone tells
+    edge = alpha < 1
+    off[edge] = np.minimum(off[edge], largest(np.abs((own[edge] - clean[edge]) @ metric)))
     trust = np.clip(2 * alpha - 1, 0, 1) * np.clip(off / max(GRAIN_REACH * grain, 1e-3) - 1, 0, 1)
     return alpha, clean + trust[:, None] * (own - clean)
 
 
-def _mostly_brightness() -> Floats:
+def mostly_brightness() -> Floats:
     """Weights for differences, float32 (3, 3), where colour is blurred (JPEG, video) and brightness must decide."""
     brightness = np.outer(LUMINANCE, np.ones(3))
     return np.asarray(brightness + BLURRED_CHROMA * (np.eye(3) - brightness), np.float32)
 
 
-def _chroma_is_blurred(departure: Departure) -> bool:
+def chroma_is_blurred(depth: Floats) -> bool:
     """True where colour changes far slower than brightness from pixel to pixel, as after 4:2:0 coding."""
-    rows = departure.depth[:: 1 + departure.depth.shape[0] // ROWS_ENOUGH]
+    rows = depth[:: 1 + depth.shape[0] // ROWS_ENOUGH]
     luminance = rows @ LUMINANCE
     chroma = rows[..., 0] - rows[..., 2]
     fine, coarse = [_roughness(chroma, step) / max(_roughness(luminance, step), 1e-3) for step in (1, 6)]
@@ -117,8 +124,8 @@ def _roughness(channel: Floats, step: int) -> float:
     return float(np.square(change).mean()) ** 0.5 if change.size else 0.0
 
 
-def find_inks(departure: Departure) -> Inks:
-    """The inks that stand out as colours many pixels share, the strongest first."""
+def find_inks(departure: Departure, metric: Floats) -> Inks:
+    """The inks that stand out as colours many pixels share, the strongest first; `metric` weighs differences."""
     strength, grain = departure.strength, departure.noise
     floor = max(LEAST_CORE, 5 * grain)
     peak = cv2.dilate(strength, _SQUARE)
@@ -174,12 +181,18 @@ def _dot(one: Floats, other: Floats) -> Floats:
     return np.asarray(np.einsum("nc,nc->n", one, other))
 
 
-def unmix(depth: Floats, inks: Floats, grain: float, metric: Floats) -> tuple[Floats, Floats]:
-    """Coverage, float32 (N,), and the covering ink's depth, float32 (N, 3), of N depths."""
+def unmix(
+    depth: Floats, inks: Floats, grain: float, metric: Floats, tied: float = 0.0
+) -> tuple[Floats, Floats]:
+    """Coverage, float32 (N,), and the covering ink's depth, float32 (N, 3), of N depths.
+
+    Of inks that explain a pixel equally well, to within `tied` levels, the strongest is taken: what a coder leaves
+    around a line is a trace of that line sooner than much of a pale tone.
+    """
     seen, known = depth @ metric, inks @ metric
     shares = np.clip(seen @ known.T / (known * known).sum(axis=1), 0, 1)
     errors = np.stack([largest_apart(seen, shares[:, k : k + 1] * known[k]) for k in range(len(inks))])
-    best = errors.argmin(axis=0)
+    best = np.argmax(errors <= errors.min(axis=0) + tied, axis=0)
     rows = np.arange(len(depth))
     alpha, source = shares[rows, best].astype(np.float32), inks[best]
     error = errors[best, rows]
@@ -223,7 +236,7 @@ def _full_from(inks: Floats, grain: float) -> float:
 def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
     """Where one ink covers whole pixels, bool (H, W), and the depth of the ink there, float32 (H, W, 3)."""
     flat = _flat_places(departure)
-    labels = _label(departure, inks.depths, max(LABEL_REACH, 3 * departure.noise))
+    labels = _label(departure, inks.depths)
     wide = (labels > 0) & (cv2.dilate(labels, _SQUARE) == cv2.erode(labels, _SQUARE))
     by_wide = (labels > 0) & (cv2.dilate(labels * wide, np.ones((5, 5), np.uint8)) == labels)
     alone = np.concatenate([[False], inks.has_own_hue])[labels]
@@ -237,14 +250,15 @@ def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
     return pure, places
 
 
-def _label(departure: Departure, inks: Floats, reach: float) -> NDArray[np.uint8]:
+def _label(departure: Departure, inks: Floats) -> NDArray[np.uint8]:
     """Which ink each inked pixel is in full, counted from 1, or 0; uint8 (H, W)."""
     depth = departure.depth[departure.inked]
-    best = np.full(len(depth), reach, np.float32)
+    best = np.full(len(depth), np.inf, np.float32)
     found = np.zeros(len(depth), np.uint8)
     for k, ink in enumerate(inks):
         missed = largest_apart(depth, ink)
-        closer = missed < best
+        reach = max(min(LABEL_REACH, FULL_WITHIN * float(np.abs(ink).max())), 3 * departure.noise, ROUNDING)
+        closer = (missed < best) & (missed < reach)
         best[closer], found[closer] = missed[closer], k + 1
     labels = np.zeros(departure.inked.shape, np.uint8)
     labels[departure.inked] = found
@@ -284,7 +298,11 @@ def _nearest(targets: Mask, asked: Mask) -> tuple[Floats, NDArray[np.int64]]:
 
 
 def _cover_near_pure(
-    departure: Departure, places: Floats, parts: tuple[Mask, Mask], mixed: tuple[Floats, Floats]
+    departure: Departure,
+    places: Floats,
+    parts: tuple[Mask, Mask],
+    mixed: tuple[Floats, Floats],
+    metric: Floats,
 ) -> None:
     """Correct the coverage of the pixels of the rest that lie close to pure places, in place."""
     (pure, rest), (alpha, source) = parts, mixed
@@ -293,8 +311,9 @@ def _cover_near_pure(
     at = np.stack(np.nonzero(rest), axis=1)[near]
     place = nearest[near]
     tone, own = places[place[:, 0], place[:, 1]], departure.depth[at[:, 0], at[:, 1]]
-    share = np.clip(_dot(own, tone) / np.maximum(_dot(tone, tone), 1), 0, 1).astype(np.float32)
-    missed = largest_apart(own, share[:, None] * tone)
+    known, seen = tone @ metric, own @ metric
+    share = np.clip(_dot(seen, known) / np.maximum(_dot(known, known), 1), 0, 1).astype(np.float32)
+    missed = largest_apart(seen, share[:, None] * known)
     limit = np.maximum(COLOUR_ERROR, 0.1 * largest(np.abs(tone)))
     between = _meets_other(places, pure, (at, place), own, np.minimum(limit, missed + 2))
     edge = ~between & (missed <= limit)
