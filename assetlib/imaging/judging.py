@@ -21,6 +21,7 @@ from assetlib.imaging.matching import (
     is_plain,
     lay_over,
     met_finely,
+    met_inside,
     view_of,
 )
 from assetlib.imaging.normalise import Box, Pixels, stretch
@@ -56,6 +57,12 @@ CONTOURS_MET = 0.88
 
 SAME_CONTOURS_MET = 0.94
 """The same for another line weight or colour of one drawing, its ink agreeing as well."""
+
+INSIDE_MET = 0.81
+"""The same for the middle of an altered copy: less is another sign, card or dial in one frame."""
+
+INSIDE_MET_CLOSELY = 0.6
+"""The same where local features lay them over each other, without a map that bends."""
 
 _COLOURLESS, _COLOURFUL = 6.0, 20.0  # levels of 255
 _FILLED_IN = 1.3
@@ -124,6 +131,8 @@ def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: floa
         return Verdict(Kind.FAMILY, (*place.how, "coloured"), score)
     if low >= SAME_CONTOURS_MET and not place.changed:
         return Verdict(Kind.SAME_DRAWING, place.how, score)
+    if place.within < INSIDE_MET_CLOSELY:
+        return Verdict(Kind.PERHAPS_FAMILY, place.how, score)
     change = "erased" if high > 0.985 and low < high - 0.02 else "redrawn"
     return Verdict(Kind.FAMILY, (*place.how, change), score)
 
@@ -226,7 +235,7 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
             return Verdict(Kind.FAMILY, (*how, "coloured"), score)
         changes = _drawing_changes(a, b, agreement, View.CROP in kinds)
         return Verdict(Kind.SAME_DRAWING, (*how, *changes), score)
-    return _as_altered(how, agreement, score)
+    return _as_altered(mine, theirs, how, agreement, score)
 
 
 def _as_coloured(
@@ -268,14 +277,17 @@ def _as_part(
     return Verdict(Kind.CONTAINED, how, score, box)
 
 
-def _as_altered(how: tuple[str, ...], agreement: Agreement, score: float) -> Verdict | None:
+def _as_altered(
+    mine: Pixels, theirs: Pixels, how: tuple[str, ...], agreement: Agreement, score: float
+) -> Verdict | None:
     low, high = sorted((agreement.covered, agreement.covers))
     if score >= COLOURED_SCORE and agreement.ink < 0.6 and agreement.contour > 0.8 and low > 0.8:
         return Verdict(Kind.FAMILY, (*how, "coloured"), score)
     # One part changed and all the rest the same, line for line; siblings of a series differ more evenly.
     if score >= FAMILY_SCORE and agreement.contour_most > 0.95 and agreement.ink_most > 0.93 and high > 0.95:
         change = "erased" if high > 0.985 and low < high - 0.02 else "redrawn"
-        return Verdict(Kind.FAMILY, (*how, change), score)
+        if met_inside(mine, theirs, agreement.warp) >= INSIDE_MET:
+            return Verdict(Kind.FAMILY, (*how, change), score)
     return Verdict(Kind.PERHAPS_FAMILY, how, score)
 
 

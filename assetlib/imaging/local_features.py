@@ -8,7 +8,7 @@ read, and take a tenth of the time: on openclipart 8 of 10 altered copies share 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.details import SOUGHT_ON_PAGE, find_features
 from assetlib.imaging.fingerprints import PORTRAIT_SIDE, Fingerprint, is_crowded
-from assetlib.imaging.matching import is_stray
+from assetlib.imaging.matching import FRAME, is_stray
 from assetlib.imaging.normalise import Box, Pixels, edge_map, reduce
 
 FEWEST_INLIERS = 7
@@ -30,6 +30,7 @@ _SMALLEST, _LARGEST = 0.08, 12.0
 _CONTOUR = 110
 _TURNED = 1.5  # degrees
 _NEAR = np.ones((5, 5), np.uint8)
+_FEW_INSIDE = 60  # pixels of contour
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,6 +61,8 @@ class Place:
     """Share of all of the second one's contour that lies where the first is."""
     changed: bool
     """Whether there is a place where only one of the two has lines."""
+    within: float
+    """The greater of covered and covers in the middle of the first alone; 1 where hardly a line is."""
 
     @property
     def how(self) -> tuple[str, ...]:
@@ -115,7 +118,7 @@ def _distinct(points: NDArray[np.float32]) -> int:
 
 def _met(
     first: Pixels, second: Pixels, matrix: NDArray[np.float64]
-) -> tuple[float, float, float, float, bool]:
+) -> tuple[float, float, float, float, bool, float]:
     high, wide = first.shape
     way = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
     laid = np.asarray(cv2.warpAffine(second, matrix, (wide, high), flags=way), np.uint8)
@@ -127,7 +130,21 @@ def _met(
     whole = edge_map(second) > _CONTOUR
     inside = whole & _area(second.shape, first.shape, matrix)
     changed = is_stray(mine & seen, theirs & seen)
-    return covered, covers, _share(mine & seen, mine), _share(inside, whole), changed
+    middle = seen & _middle(high, wide)
+    within = 1.0
+    if min(int((mine & middle).sum()), int((theirs & middle).sum())) >= _FEW_INSIDE:
+        within = max(
+            _beyond(mine & near[1] & middle, mine & middle, near[1] & middle, middle),
+            _beyond(theirs & near[0] & middle, theirs & middle, near[0] & middle, middle),
+        )
+    return covered, covers, _share(mine & seen, mine), _share(inside, whole), changed, within
+
+
+def _middle(high: int, wide: int) -> NDArray[np.bool_]:
+    middle = np.zeros((high, wide), np.bool_)
+    top, left = round(high * FRAME), round(wide * FRAME)
+    middle[top : high - top, left : wide - left] = True
+    return middle
 
 
 def _beyond(
@@ -158,7 +175,9 @@ def corners_of(shape: tuple[int, ...], matrix: NDArray[np.float64]) -> NDArray[n
 def turned_round(place: Place) -> Place:
     """The same, with the second drawing as the first."""
     matrix = np.asarray(cv2.invertAffineTransform(place.matrix), np.float64)
-    return Place(matrix, place.inliers, place.covers, place.covered, place.holds, place.held, place.changed)
+    return replace(
+        place, matrix=matrix, covered=place.covers, covers=place.covered, held=place.holds, holds=place.held
+    )
 
 
 def box_of(place: Place, first: Fingerprint, second: Fingerprint) -> Box:

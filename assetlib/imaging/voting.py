@@ -75,8 +75,9 @@ class DetailTable:
     @classmethod
     def load(cls, path: Path, starts: NDArray[np.uint32]) -> DetailTable:
         """The table that ``save`` wrote, mapped."""
-        entries = np.load(path, mmap_mode="r") if path.stat().st_size else np.empty(0, _ENTRY)
-        if entries.dtype != _ENTRY or len(entries) != int(starts[0, -1]):
+        count = int(starts[0, -1])
+        entries = np.load(path, mmap_mode="r") if count else np.empty(0, _ENTRY)  # nothing cannot be mapped
+        if entries.dtype != _ENTRY or len(entries) != count:
             raise ValueError("another table of details")
         return cls(entries, starts)
 

@@ -2,8 +2,8 @@
 
     python -m tests.bench.check_cost [--count 100000] [--asked 40]
 
-There are not enough real drawings: the library is filled up with fingerprints of real ones whose coefficients are
-shaken so much that they are other drawings. Prints mean milliseconds of processor time, one thread.
+There are not enough real drawings: the library is filled up with fingerprints of real ones whose coefficients and
+details are shaken so much that they are other drawings. Prints mean milliseconds of processor time, one thread.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ import numpy as np
 
 from assetlib.imaging.candidates import Index
 from assetlib.imaging.comparing import compare_prints
+from assetlib.imaging.details import Details
 from assetlib.imaging.fingerprints import Fingerprint, fingerprint
 from tests.bench.doubles import FOLDER, drawing, names
 
@@ -26,11 +27,20 @@ REAL = 400
 SHAKEN = 24.0
 """Standard deviation of what is added to coefficients, whose root mean square is 32."""
 
+TURNED_OVER = 0.06
+"""Share of the bits of details that are turned over."""
+
 
 def shaken(print_: Fingerprint, rng: np.random.Generator) -> Fingerprint:
     """The fingerprint of a drawing that is not there, as unlike its model as unrelated drawings are."""
     moved = print_.coefficients + rng.normal(0, SHAKEN, print_.coefficients.shape)
-    return replace(print_, coefficients=np.clip(np.round(moved), -127, 127).astype(np.int8))
+    codes = print_.details.codes
+    flips = np.packbits(rng.random((len(codes), 128)) < TURNED_OVER, axis=1).view(np.uint64)
+    return replace(
+        print_,
+        coefficients=np.clip(np.round(moved), -127, 127).astype(np.int8),
+        details=Details(codes ^ flips.reshape(codes.shape), print_.details.spots),
+    )
 
 
 def main() -> None:
@@ -72,6 +82,10 @@ def main() -> None:
         index.save(path)
         start = time.perf_counter()
         Index.load(path).candidates(real[0])
+        sizes = [
+            f"{file.suffix} {file.stat().st_size / 1e6:.0f} MB" for file in sorted(Path(folder).iterdir())
+        ]
+        print("searched files:", ", ".join(sizes))
         print(f"opening the searched file and a first search: {time.perf_counter() - start:.2f} s")
 
 
