@@ -59,9 +59,11 @@ SAME_CONTOURS_MET = 0.94
 """The same for another line weight or colour of one drawing, its ink agreeing as well."""
 
 INSIDE_MET = 0.81
-"""The same for the middle of an altered copy: less is another sign, card or dial in one frame."""
+INSIDE_MET_TURNED = 0.93
+"""The same for the middle of two drawings: less is another sign, card or dial in one frame. More is asked for where
+one must be altered and turned as well: of eight ways to lay a sign over another one fits best."""
 
-INSIDE_MET_CLOSELY = 0.6
+INSIDE_MET_CLOSELY = 0.72
 """The same where local features lay them over each other, without a map that bends."""
 
 _COLOURLESS, _COLOURFUL = 6.0, 20.0  # levels of 255
@@ -259,6 +261,8 @@ def _is_same(mine: Pixels, theirs: Pixels, agreement: Agreement, score: float) -
         return False
     if not even and met_finely(mine, theirs, agreement.warp) < SAME_CONTOURS_MET:
         return False
+    if met_inside(mine, theirs, agreement.warp) < INSIDE_MET:
+        return False
     return not is_changed_in_one_place(mine, theirs, agreement.warp)
 
 
@@ -286,7 +290,7 @@ def _as_altered(
     # One part changed and all the rest the same, line for line; siblings of a series differ more evenly.
     if score >= FAMILY_SCORE and agreement.contour_most > 0.95 and agreement.ink_most > 0.93 and high > 0.95:
         change = "erased" if high > 0.985 and low < high - 0.02 else "redrawn"
-        if met_inside(mine, theirs, agreement.warp) >= INSIDE_MET:
+        if met_inside(mine, theirs, agreement.warp) >= (INSIDE_MET_TURNED if how else INSIDE_MET):
             return Verdict(Kind.FAMILY, (*how, change), score)
     return Verdict(Kind.PERHAPS_FAMILY, how, score)
 

@@ -73,3 +73,29 @@ def test_a_pale_drawing_of_several_pieces_is_found_on_a_sheet() -> None:
         drawing = pale if number == 4 else on_white(van(30 + number))
         sheet[y : y + 220, x : x + 330] = cv2.resize(drawing, (330, 220), interpolation=cv2.INTER_AREA)
     assert _kinds(sheet, [pale]) == {0: Kind.CONTAINED}
+
+
+def test_cut_off_on_every_side_it_is_the_same_drawing() -> None:
+    drawing = on_white(van(23))
+    rows, columns = np.nonzero(drawing[..., 0] < 200)
+    top, bottom, left, right = rows.min(), rows.max(), columns.min(), columns.max()
+    y, x = round(0.06 * (bottom - top)), round(0.06 * (right - left))
+    middle = drawing[top + y : bottom - y, left + x : right - x].copy()
+    match = compare_prints(fingerprint(middle), {1: fingerprint(drawing)}, {1})[0]
+    assert match.verdict.kind is Kind.SAME_DRAWING
+    assert "cropped" in match.verdict.how
+
+
+def _sign(inside: int) -> Pixels:
+    """A sign: a heavy frame with another figure in it for each number."""
+    page = np.full((400, 400, 4), 255, np.uint8)
+    cv2.rectangle(page, (20, 20), (380, 380), (0, 0, 0, 255), 14, cv2.LINE_AA)
+    cv2.rectangle(page, (50, 50), (350, 350), (0, 0, 0, 255), 6, cv2.LINE_AA)
+    points = np.random.default_rng(inside).uniform(110, 290, (5, 2)).astype(np.int32)
+    cv2.polylines(page, [points], True, (0, 0, 0, 255), 8, cv2.LINE_AA)
+    return page
+
+
+def test_signs_in_one_frame_are_at_most_perhaps_a_family() -> None:
+    kinds = _kinds(_sign(0), [_sign(number) for number in range(1, 8)])
+    assert set(kinds.values()) <= {Kind.PERHAPS_FAMILY}
