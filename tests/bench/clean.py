@@ -10,6 +10,7 @@ import argparse
 import time
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from itertools import chain
 from pathlib import Path
 
 import cv2
@@ -22,6 +23,8 @@ from assetlib.imaging.openings import Opening, propose_openings
 from tests.bench import drawn, scans
 
 DARK_GROUNDS = ((0, 0, 0), (20, 24, 40), (60, 50, 48))
+BARE = 16  # alpha up to which nothing is painted
+ICONS = ("buttons/", "computer/", "logos/", "shapes/", "signs_and_symbols/")
 DAMAGES = ("clean", "vignette", "grain", "jpeg", "all")
 
 
@@ -110,49 +113,96 @@ def _overlap(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> float:
 
 
 def measure_openings(tune: bool, count: int, each: bool, kept_apart: Path | None) -> None:
-    """Print how many true holes are among the proposals, how many are opened, and how many closed areas are."""
-    holes = proposed = opened = closed = wrongly = 0
+    """Print how many true holes are among the proposals, how many are opened, and how many closed areas are.
+
+    A true hole is enclosed and bare: glass, shades and glows painted half transparent are neither hole nor
+    closed area. Icons and signs are told apart: their triangle or letter may as well be paint as hole.
+    """
+    found: dict[str, tuple[list[float], list[float], list[bool], list[bool]]] = {}
+    paths = _paths(tune, count, kept_apart)
     for number, kind, colour, line in _line_drawings(tune, count, kept_apart):
-        solid = colour[..., 3] > 127
-        gaps = drawn.fill_holes(solid) & ~solid
+        painted = colour[..., 3] > BARE
+        gaps = drawn.fill_holes(painted) & ~painted
+        glass = painted & (colour[..., 3] <= 127)
         ink = np.zeros_like(colour)
         ink[..., 3] = line
         body = fill_body(ink)
         openings = propose_openings(ink, ink, body)
+        path = str(paths[number].relative_to(drawn.SOURCE))
+        group = "icons and signs" if path.startswith(ICONS) else "things and figures"
+        holes, closed, opened, wrongly = found.setdefault(group, ([], [], [], []))
         count_of, labels, stats, _ = cv2.connectedComponentsWithStats(gaps.astype(np.uint8), connectivity=4)
-        least = 0.002 * solid.sum()
+        least = 0.002 * painted.sum()
         for label in range(1, count_of):
             if stats[label, cv2.CC_STAT_AREA] < least:
                 continue
             hole = (labels == label) & (line < 64)
-            if (
-                hole.sum() < least / 2 or (hole & body).sum() < 0.5 * hole.sum()
-            ):  # too fine, or outside anyway
+            # too fine, or outside anyway
+            if hole.sum() < least / 2 or (hole & body).sum() < 0.5 * hole.sum():
                 continue
-            holes += 1
-            proposed += _covers(openings, hole & body)
-            opened += _covers([opening for opening in openings if opening.is_open], hole & body)
+            holes.append(_covered_from(openings, hole & body))
+            opened.append(_covers([opening for opening in openings if opening.is_open], hole & body))
         for opening in openings:
             area = opening.mask.sum()
-            if area >= least and (opening.mask & gaps).sum() < 0.4 * area:
-                closed, wrongly = closed + 1, wrongly + opening.is_open
+            paint = area - (opening.mask & gaps).sum()
+            if area >= least and paint > 0.6 * area and (opening.mask & glass).sum() <= 0.4 * area:
+                closed.append(opening.score)
+                wrongly.append(opening.is_open)
         if each:
-            print(number, kind, len(openings), holes, proposed, opened, closed, wrongly)
-    print(f"holes {holes}: proposed {proposed / max(1, holes):.3f}, opened {opened / max(1, holes):.3f}")
-    print(f"closed areas {closed}: wrongly opened {wrongly / max(1, closed):.3f}")
+            print(number, kind, path, len(openings), len(holes), sum(opened), len(closed), sum(wrongly))
+    rows = dict(found)
+    rows["all"] = tuple(list(chain.from_iterable(own)) for own in zip(*found.values(), strict=True))
+    for group, own in rows.items():
+        _print_openings(group, *(np.array(row) for row in own))
+
+
+def _paths(tune: bool, count: int, kept_apart: Path | None) -> list[Path]:
+    return drawn.list_drawings(0 if tune else 1, count, kept_apart)
+
+
+def _print_openings(
+    group: str,
+    holes: NDArray[np.float64],
+    closed: NDArray[np.float64],
+    opened: NDArray[np.bool_],
+    wrongly: NDArray[np.bool_],
+) -> None:
+    """Found among the proposals, opened by default, wrongly opened, and what other thresholds would give."""
+    print(
+        f"{group}: {len(holes)} holes, proposed {(holes >= 0).mean():.3f}, opened {opened.mean():.3f};"
+        f" {len(closed)} closed areas, wrongly opened {wrongly.mean():.3f}"
+    )
+    shares = (0.01, 0.02, 0.05, 0.1, 0.2)
+    levels = [float(np.quantile(closed, 1 - share)) for share in shares]
+    print(
+        "   wrongly/opened at other thresholds: "
+        + ", ".join(
+            f"{share:.2f}/{(holes > level).mean():.3f} (from {level:.3f})"
+            for share, level in zip(shares, levels, strict=True)
+        )
+    )
+
+
+def _covered_from(openings: Iterable[Opening], hole: NDArray[np.bool_]) -> float:
+    """The highest score from which openings that lie within a hole make up half of it; -1 where none do."""
+    within = sorted(
+        (o for o in openings if (o.mask & hole).sum() > 0.6 * o.mask.sum()), key=lambda o: -o.score
+    )
+    held = np.cumsum([int((o.mask & hole).sum()) for o in within])
+    enough = np.flatnonzero(held > 0.5 * hole.sum())
+    return within[int(enough[0])].score if enough.size else -1.0
 
 
 def _covers(openings: Iterable[Opening], hole: NDArray[np.bool_]) -> bool:
     """True where openings that lie within a hole make up half of it."""
-    within = [o.mask for o in openings if (o.mask & hole).sum() > 0.6 * o.mask.sum()]
-    return sum(int((mask & hole).sum()) for mask in within) > 0.5 * hole.sum()
+    return _covered_from(openings, hole) >= 0
 
 
 def _line_drawings(
     tune: bool, count: int, kept_apart: Path | None
 ) -> Iterator[tuple[int, str, NDArray[np.uint8], NDArray[np.uint8]]]:
     """Number, way of drawing, colour RGBA and line alpha of drawings whose line encloses what is painted."""
-    for number, path in enumerate(drawn.list_drawings(0 if tune else 1, count, kept_apart)):
+    for number, path in enumerate(_paths(tune, count, kept_apart)):
         width, pen = (300, 500, 700, 900)[number % 4], (1.5, 3.0, 4.0, 6.0, 2.2, 8.0)[number % 6]
         colour, line = drawn.render(path, width), drawn.render(path, width, pen)
         if colour is None or line is None or colour.shape != line.shape or max(colour.shape) > 2000:
