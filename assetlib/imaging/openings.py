@@ -32,6 +32,8 @@ TONED_SHARE, TONED_PENALTY = 0.12, 2.0  # in a toned drawing, bare paper is most
 CUT_OUT_SCORE = 0.95
 OPEN_FROM = 0.5  # one closed area in twenty scores higher, of tuning drawings kept out of training
 OPEN_BIAS = -1.90
+# a drawing most of which seems open is pure line to the judge, and tells nothing: then none is opened
+MOST_OPEN, FEW_AREAS = 0.3, 5
 # what speaks for an opening, in the order of `_score`: parted from the outside by more than its own line,
 # at a small distance for its size, round, nothing standing in it, middling in size, a heavy line around it
 OPEN_WEIGHTS = np.array(
@@ -58,6 +60,8 @@ def propose_openings(rgba: Pixels, ink: Pixels, body: Mask) -> tuple[Opening, ..
     if not len(wanted):
         return ()
     scores = _score(features, judge_areas(ink[..., 3], body, labels, wanted, features))
+    if len(wanted) > FEW_AREAS and (scores >= OPEN_FROM).mean() > MOST_OPEN:
+        scores = scores * np.float32(OPEN_FROM)
     if _is_cut_out(rgba, body):
         scores = np.full(len(wanted), CUT_OUT_SCORE, np.float32)
     bare = body & (ink[..., 3] < LINE_ALPHA)
