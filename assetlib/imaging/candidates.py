@@ -18,7 +18,7 @@ from assetlib.imaging.fingerprints import (
     oriented,
     oriented_codes,
 )
-from assetlib.imaging.voting import DetailTable, vote
+from assetlib.imaging.voting import OF_PAGE, DetailTable, vote
 
 MOST_CANDIDATES = 30
 """Candidates handed on to verification for one drawing, nearest first."""
@@ -104,9 +104,8 @@ class Index:
             self._tables.append(DetailTable.of(self._details))
             self._details = []
         if is_crowded(fingerprint):
-            return vote(details_of(fingerprint.portrait, SOUGHT_ON_PAGE), self._tables)[0][
-                :MOST_VOTED_FOR_PAGE
-            ]
+            sought = details_of(fingerprint.portrait, SOUGHT_ON_PAGE)
+            return vote(sought, self._tables, OF_PAGE)[0][:MOST_VOTED_FOR_PAGE]
         return vote(fingerprint.details, self._tables)[0][:MOST_VOTED]
 
     def pairs(

@@ -20,6 +20,10 @@ NEAR = 16
 FEWEST_VOTES = 4
 """Distinct details that must agree on where the one drawing lies in the other."""
 
+OF_DRAWING, OF_PAGE = (0, 0), (1, 0)
+"""Bits in which the two stretches may differ by which details are sought: of a drawing, whose codes find most of its
+doubles, and of a page. One bit in both finds 5 of 100 drawings more on a page and takes twice as long."""
+
 _ENTRY = np.dtype([("code", "<u8", 2), ("spot", "u1", 4), ("owner", "<u4"), ("second", "<u4")])
 _KEYS = 1 << 16
 _SHIFTS = (np.uint64(48), np.uint64(32))
@@ -81,16 +85,19 @@ class DetailTable:
             raise ValueError("another table of details")
         return cls(entries, starts)
 
-    def matches(self, codes: NDArray[np.uint64]) -> Iterator[tuple[Numbers, NDArray[np.void]]]:
-        """Details like these (D, 2): whose they are like, and the entries; nearly all within NEAR bits.
+    def matches(
+        self, codes: NDArray[np.uint64], reaches: tuple[int, ...]
+    ) -> Iterator[tuple[Numbers, NDArray[np.void]]]:
+        """Details like these (D, 2): whose they are like, and the entries; most of those within NEAR bits.
 
-        One of two stretches of 16 bits must agree but for one bit.
+        One of the first stretches of 16 bits must agree but for as many bits as its reach, 0 or 1.
         """
-        for number in range(2):
-            keys = _key(codes, number)[:, None] ^ _FLIPS[None]
+        for number, reach in enumerate(reaches):
+            flips = _FLIPS if reach else _FLIPS[:1]
+            keys = _key(codes, number)[:, None] ^ flips[None]
             starts = self.starts[number][keys].astype(np.int64).ravel()
             lengths = self.starts[number][keys + 1].astype(np.int64).ravel() - starts
-            mine = np.repeat(np.arange(len(codes)), len(_FLIPS))
+            mine = np.repeat(np.arange(len(codes)), len(flips))
             ends = np.cumsum(lengths)
             begin = 0
             while begin < len(mine):
@@ -100,21 +107,23 @@ class DetailTable:
                 first = starts[begin:stop] - (ends[begin:stop] - lengths[begin:stop] - base)
                 places = np.repeat(first, lengths[begin:stop]) + np.arange(len(asking))
                 begin = stop
-                yield from self._compared(codes, asking, places, number)
+                yield self._compared(codes, asking, places, reaches[:number])
 
     def _compared(
-        self, codes: NDArray[np.uint64], asking: Numbers, places: Numbers, number: int
-    ) -> Iterator[tuple[Numbers, NDArray[np.void]]]:
-        if number == 1:
+        self, codes: NDArray[np.uint64], asking: Numbers, places: Numbers, before: tuple[int, ...]
+    ) -> tuple[Numbers, NDArray[np.void]]:
+        if before:
             places = self.entries["second"][places].astype(np.int64)
         theirs = self.entries["code"][places]
         apart = np.bitwise_count(codes[asking, 0] ^ theirs[:, 0]) + np.bitwise_count(
             codes[asking, 1] ^ theirs[:, 1]
         )
-        near = apart <= NEAR
-        if number == 1:  # found by the first stretch already
-            near &= np.bitwise_count(_key(codes[asking], 0) ^ _key(theirs, 0)) > 1
-        yield asking[near], self.entries[places[near]]
+        near = np.flatnonzero(apart <= NEAR)
+        asking, places = asking[near], places[near]
+        if before:  # what the first stretch has found already
+            fresh = np.bitwise_count(_key(codes[asking], 0) ^ _key(theirs[near], 0)) > before[0]
+            asking, places = asking[fresh], places[fresh]
+        return asking, self.entries[places]
 
 
 _FLIPS = np.array([0, *(1 << bit for bit in range(16))], np.int64)
@@ -124,12 +133,14 @@ def _key(codes: NDArray[np.uint64], number: int) -> Numbers:
     return ((codes[:, 0] >> _SHIFTS[number]) & np.uint64(_KEYS - 1)).astype(np.int64)
 
 
-def vote(details: Details, tables: Iterable[DetailTable]) -> tuple[Numbers, NDArray[np.float64]]:
+def vote(
+    details: Details, tables: Iterable[DetailTable], reaches: tuple[int, ...] = OF_DRAWING
+) -> tuple[Numbers, NDArray[np.float64]]:
     """Numbers of the drawings that share details lying alike, most votes first, and their votes.
 
     A detail that many drawings have counts for less: by the root of how many.
     """
-    found = [match for table in tables if len(table) for match in table.matches(details.codes)]
+    found = [match for table in tables if len(table) for match in table.matches(details.codes, reaches)]
     if not found:
         return np.empty(0, np.int64), np.empty(0)
     asking = np.concatenate([mine for mine, _ in found])

@@ -42,12 +42,12 @@ def test_a_table_finds_what_differs_in_few_bits() -> None:
     asked[:, 1] ^= np.uint64(0b1011)  # three bits off, none of them where buckets are told apart
     found = [
         (int(m), int(e["owner"]))
-        for mine, theirs in table.matches(asked)
+        for mine, theirs in table.matches(asked, (1, 1))
         for m, e in zip(mine, theirs, strict=True)
     ]
     assert sorted(found) == [(k, 3) for k in range(40)]
     far = codes[:40] ^ np.uint64((1 << (NEAR + 1)) - 1)
-    assert [len(mine) for mine, _ in table.matches(far)] == [0, 0]
+    assert [len(mine) for mine, _ in table.matches(far, (1, 1))] == [0, 0]
 
 
 def test_details_vote_where_they_lie_alike() -> None:
