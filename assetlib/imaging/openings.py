@@ -29,11 +29,10 @@ WORKING_SIDE = 700  # longest side, pixels, at which surroundings are measured
 EMPTY_ALPHA, EMPTY_SHARE = 8, 0.01  # as for a transparent ground
 PAINTED_SHARE = 0.25  # share of the body that must be solid paint for its holes to be meant
 TONED_SHARE, TONED_PENALTY = 0.12, 2.0  # in a toned drawing, bare paper is mostly highlight; judged by eye
+DARK_INK = 90  # level that no channel of black ink reaches
 CUT_OUT_SCORE = 0.95
 OPEN_FROM = 0.5  # one closed area in twenty scores higher, of tuning drawings kept out of training
 OPEN_BIAS = -1.90
-# a drawing most of which seems open is pure line to the judge, and tells nothing: then none is opened
-MOST_OPEN, FEW_AREAS = 0.3, 5
 # what speaks for an opening, in the order of `_score`: parted from the outside by more than its own line,
 # at a small distance for its size, round, nothing standing in it, middling in size, a heavy line around it
 OPEN_WEIGHTS = np.array(
@@ -60,8 +59,6 @@ def propose_openings(rgba: Pixels, ink: Pixels, body: Mask) -> tuple[Opening, ..
     if not len(wanted):
         return ()
     scores = _score(features, judge_areas(ink[..., 3], body, labels, wanted, features))
-    if len(wanted) > FEW_AREAS and (scores >= OPEN_FROM).mean() > MOST_OPEN:
-        scores = scores * np.float32(OPEN_FROM)
     if _is_cut_out(rgba, body):
         scores = np.full(len(wanted), CUT_OUT_SCORE, np.float32)
     bare = body & (ink[..., 3] < LINE_ALPHA)
@@ -105,6 +102,7 @@ def _is_cut_out(rgba: Pixels, body: Mask) -> bool:
     """True for a drawing that stands on transparent ground with its white painted: its holes are meant."""
     empty = rgba[..., 3] <= EMPTY_ALPHA
     solid = cv2.erode((rgba[..., 3] > 250).astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
+    solid &= rgba[..., :3].max(axis=2) > DARK_INK  # black alone may be a heavy line, white is left out of it
     return bool(empty.mean() > EMPTY_SHARE and body.any() and solid[body].mean() > PAINTED_SHARE)
 
 
