@@ -197,8 +197,9 @@ def siblings(args: argparse.Namespace, chosen: list[str]) -> None:
             continue
         pictures = [drawing(args.folder, chosen[k], line) for k, line in zip((i, j), as_line, strict=True)]
         if confirm_same_picture(*pictures):
-            counts["merged"] += 1
-            print("merged:", chosen[i], chosen[j], flush=True)
+            alike = "pixel for pixel the same" if np.array_equal(*pictures) else "not the same pixels"
+            counts[f"merged, {alike}"] += 1
+            print(f"merged, {alike}:", chosen[i], chosen[j], "as lines" if as_line[0] else "", flush=True)
     print(len(order), "pairs of siblings", dict(counts))
 
 
