@@ -32,7 +32,7 @@ TONED_SHARE, TONED_PENALTY = 0.12, 2.0  # in a toned drawing, bare paper is most
 DARK_INK = 90  # level that no channel of black ink reaches
 CUT_OUT_SCORE = 0.95
 OPEN_FROM = 0.5  # one closed area in twenty scores higher, of tuning drawings kept out of training
-OPEN_BIAS = -1.90
+OPEN_BIAS = -2.31
 # what speaks for an opening, in the order of `_score`: parted from the outside by more than its own line,
 # at a small distance for its size, round, nothing standing in it, middling in size, a heavy line around it
 OPEN_WEIGHTS = np.array(
