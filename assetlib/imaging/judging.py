@@ -17,6 +17,7 @@ from assetlib.imaging.matching import (
     Verdict,
     evened,
     hypotheses,
+    is_bare_inside,
     is_changed_in_one_place,
     is_plain,
     lay_over,
@@ -119,8 +120,14 @@ def compare_closely(
     return _placed(a, b, place, low, high)
 
 
-def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: float) -> Verdict:
+def _is_plain_within(a: Fingerprint, b: Fingerprint, place: Place) -> bool:
+    return is_plain((a if place.held > place.holds else b).portrait)
+
+
+def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: float) -> Verdict | None:
     score = (low + high) / 2
+    if min(place.held, place.holds) < _MOST_OF_IT and _is_plain_within(a, b, place):
+        return None  # slabs and discs stand in many drawings
     if place.holds < _SMALL_SHARE:
         return Verdict(Kind.CONTAINED, place.how, score, box_of(place, a, b))
     if place.held < _SMALL_SHARE:
@@ -230,6 +237,8 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
         return None
     if is_plain(mine) or is_plain(theirs):
         return Verdict(Kind.PERHAPS_FAMILY, how, score) if score > 0.93 and View.PART not in kinds else None
+    if View.PART in kinds and (is_bare_inside(mine) or is_bare_inside(theirs)):
+        return None
     if View.PART in kinds:
         return _as_part(a, b, hypothesis, agreement, score)
     if _is_same(mine, theirs, agreement, score):

@@ -311,6 +311,12 @@ def met_inside(first: Pixels, second: Pixels, warp: NDArray[np.float32]) -> floa
     )
 
 
+def is_bare_inside(ink: Pixels) -> bool:
+    """Whether the middle of an ink picture has hardly a line: slabs, frames and discs, whatever their edge."""
+    edge = 2 * _MARGIN + round(2 * SIDE * FRAME)
+    return int((edge_map(_framed(ink, 2)) > _CONTOUR)[edge:-edge, edge:-edge].sum()) < _FEW_INSIDE
+
+
 def _fine_contours(
     first: Pixels, second: Pixels, warp: NDArray[np.float32]
 ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:

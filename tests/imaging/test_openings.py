@@ -57,6 +57,15 @@ def test_a_box_encloses_its_mask_exactly_at_every_size() -> None:
             assert inside[:, -1].any()
 
 
+def test_a_heavy_black_line_is_no_paint_and_opens_nothing_by_itself() -> None:
+    line = np.zeros((400, 400, 4), np.uint8)
+    cv2.rectangle(line, (60, 60), (340, 340), (0, 0, 0, 255), 44)
+    cv2.line(line, (200, 60), (200, 340), (0, 0, 0, 255), 44)
+    openings = propose_openings(line, line, fill_body(line))
+    assert len(openings) == 2
+    assert not any(opening.is_open for opening in openings)
+
+
 def test_holes_of_a_painted_cut_out_are_open() -> None:
     ring = np.zeros((200, 200, 4), np.uint8)
     alpha = np.zeros((200, 200), np.uint8)
