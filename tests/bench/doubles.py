@@ -15,6 +15,7 @@ import argparse
 import hashlib
 import itertools
 import json
+import multiprocessing
 import re
 import sqlite3
 import time
@@ -203,34 +204,54 @@ def siblings(args: argparse.Namespace, chosen: list[str]) -> None:
     print(len(order), "pairs of siblings", dict(counts))
 
 
+_Claim = dict[str, object]
+_asked: tuple[list[str], list[Fingerprint], Index] | None = None
+"""What the processes of `pairs` share: names, prints and their index, from before they were forked."""
+
+
 def pairs(args: argparse.Namespace, chosen: list[str]) -> None:
+    """Lists all that is claimed among the drawings of the library, each asked once."""
+    global _asked
     prints = library(args, chosen)
-    start = time.process_time()
     index = Index(prints)
-    counts: Counter[str] = Counter()
-    claimed = []
-    for i, asked in enumerate(prints):
-        # as at intake: each drawing is compared with those that came before it
-        found = index.found(asked)
-        earlier = {j: prints[j] for j in found if j < i}
-        for match in compare_prints(asked, earlier, {j for j, voted in found.items() if voted}):
-            j, verdict = match.version_id, match.verdict
-            same_folder = Path(chosen[i]).parent == Path(chosen[j]).parent
-            counts[f"{verdict.kind}{' (one folder)' if same_folder else ''}"] += 1
-            claimed.append(
-                {
-                    "a": chosen[j],
-                    "b": chosen[i],
-                    "lines": [j % 2, i % 2],
-                    "kind": verdict.kind,
-                    "how": verdict.how,
-                    "score": round(verdict.score, 3),
-                    "one_folder": same_folder,
-                }
-            )
-    print(f"{time.process_time() - start:.1f} s CPU in all", dict(counts))
+    index.found(prints[0])  # sorted once, for all processes
+    _asked = chosen, prints, index
+    start = time.monotonic()
+    numbers = range(len(chosen))
+    if args.processes > 1:
+        with multiprocessing.get_context("fork").Pool(args.processes) as pool:
+            found = pool.map(_claims, numbers, chunksize=20)
+    else:
+        found = [_claims(number) for number in numbers]
+    claimed = [claim for claims in found for claim in claims]
+    counts = Counter(f"{c['kind']}{' (one folder)' if c['one_folder'] else ''}" for c in claimed)
+    print(f"{time.monotonic() - start:.1f} s in {args.processes} processes", dict(counts))
     if args.out:
         args.out.write_text(json.dumps(claimed, indent=0))
+
+
+def _claims(i: int) -> list[_Claim]:
+    assert _asked is not None
+    chosen, prints, index = _asked
+    cv2.setNumThreads(1)
+    # as at intake: each drawing is compared with those that came before it
+    found = index.found(prints[i])
+    earlier = {j: prints[j] for j in found if j < i}
+    claims: list[_Claim] = []
+    for match in compare_prints(prints[i], earlier, {j for j, voted in found.items() if voted}):
+        j, verdict = match.version_id, match.verdict
+        claims.append(
+            {
+                "a": chosen[j],
+                "b": chosen[i],
+                "lines": [j % 2, i % 2],
+                "kind": verdict.kind,
+                "how": verdict.how,
+                "score": round(verdict.score, 3),
+                "one_folder": Path(chosen[i]).parent == Path(chosen[j]).parent,
+            }
+        )
+    return claims
 
 
 def main() -> None:
@@ -245,6 +266,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="")
     parser.add_argument("--pairs", action="store_true")
+    parser.add_argument("--processes", type=int, default=1, help="that look at all pairs together")
     parser.add_argument("--siblings", type=int, help="so many pairs of one series instead")
     parser.add_argument("--cache", type=Path, help="folder in which fingerprints are kept for the next run")
     parser.add_argument("--held-out", type=Path, help="JSON list of names that are never tuned on")
