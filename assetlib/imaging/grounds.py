@@ -104,20 +104,19 @@ def judge_ground(rgba: Pixels) -> Ground:
     if np.count_nonzero(rgba[..., 3] <= EMPTY_ALPHA) >= EMPTY_SHARE * rgba[..., 3].size:
         return Ground.TRANSPARENT
     blocks = _measure_blocks(_sample(rgba[..., :3]))
-    colour = _commonest(blocks)
+    colour = _paper_colour(blocks)
     if not _is_paper(blocks, colour):
         return Ground.FULL
     if float(colour @ LUMINANCE) < DARK_BELOW:
         return Ground.DARK
-    neutral = float(np.ptp(colour)) <= WHITE_TINT
-    return Ground.WHITE if neutral and colour.min() >= WHITE_FROM else Ground.OFF_WHITE
+    return Ground.WHITE if _is_white(colour) else Ground.OFF_WHITE
 
 
 def estimate_paper(rgb: Pixels) -> Paper:
     """The paper under a drawing, from its bare places; `rgb` is uint8 (H, W, 3)."""
     sample = _sample(rgb)
     blocks = _measure_blocks(sample)
-    colour = _commonest(blocks)
+    colour = _paper_colour(blocks)
     field = _fit_field(blocks, colour)
     bare, grain = _bare_pixels(sample, field)
     if not bare.any():
@@ -149,10 +148,27 @@ def _measure_blocks(sample: Pixels) -> _Blocks:
     return _Blocks(median, spread, border)
 
 
-def _commonest(blocks: _Blocks) -> Floats:
-    """The colour that most blocks share, border blocks counting more; float32 (3,)."""
+def _paper_colour(blocks: _Blocks) -> Floats:
+    """The colour that most blocks share, or the white along the border where that colour is no paper; float32 (3,).
+
+    A painted drawing may fill its page so well that its own colour is the commonest.
+    """
+    colour = _commonest(blocks)
+    if not _is_paper(blocks, colour):
+        along = _commonest(blocks, within=0.0)
+        if _is_white(along) and _is_paper(blocks, along):
+            return along
+    return colour
+
+
+def _is_white(colour: Floats) -> bool:
+    return bool(np.ptp(colour) <= WHITE_TINT and colour.min() >= WHITE_FROM)
+
+
+def _commonest(blocks: _Blocks, within: float = 1.0) -> Floats:
+    """The colour that most blocks share, border blocks counting more and those `within` so often; float32 (3,)."""
     colours = blocks.median.reshape(-1, 3)
-    weights = np.where(blocks.border, BORDER_WEIGHT, 1.0).ravel()
+    weights = np.where(blocks.border, BORDER_WEIGHT, within).ravel()
     bins = np.minimum(colours // MODE_STEP, 31).astype(np.int64)
     histogram = np.zeros((32, 32, 32), np.float32)
     np.add.at(histogram, tuple(bins.T), weights)

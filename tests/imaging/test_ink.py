@@ -148,6 +148,15 @@ def test_a_drawing_without_ground_and_a_full_picture_are_told_apart() -> None:
     assert np.array_equal(lift(street), street)
 
 
+def test_a_painted_drawing_that_fills_its_page_is_lifted_off_the_white_around_it() -> None:
+    page = np.full((300, 240, 4), 255, np.uint8)
+    cv2.ellipse(page, (120, 150), (119, 149), 0, 0, 360, (226, 204, 166, 255), -1)
+    assert judge_ground(page) is Ground.WHITE
+    lifted = lift(page)
+    assert not lifted[:20, :20, 3].any()
+    assert (lifted[150, 120] == (226, 204, 166, 255)).all()
+
+
 def test_finishes_are_told_apart() -> None:
     line = an_ink_layer((ZIGZAG, BLACK))
     assert judge_finish(line) is Finish.CLEAN_LINE
