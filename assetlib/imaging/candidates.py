@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from pathlib import Path
+from zipfile import BadZipFile
 
 import numpy as np
 from numpy.typing import NDArray
@@ -143,8 +144,16 @@ class Index:
     @classmethod
     def load(cls, path: Path) -> Index:
         """The index that ``save`` wrote. OSError, KeyError or ValueError where it was cut short."""
+        try:
+            return cls._read(path)
+        except (BadZipFile, EOFError) as error:
+            raise ValueError(f"{path.name} was cut short") from error
+
+    @classmethod
+    def _read(cls, path: Path) -> Index:
         index = cls()
-        with np.load(path) as kept:
+        # opened here: numpy leaves a file open that it cannot read
+        with path.open("rb") as file, np.load(file) as kept:
             counts = kept["counts"]
             index._tables = [DetailTable.load(path.with_suffix(DETAILS), kept["starts"])]
             if len(counts):

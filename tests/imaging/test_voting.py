@@ -6,6 +6,7 @@ from pathlib import Path
 
 import cv2
 import numpy as np
+import pytest
 from numpy.typing import NDArray
 
 from assetlib.imaging.candidates import Index
@@ -98,6 +99,18 @@ def test_drawings_that_overlap_on_a_page_are_found(tmp_path: Path) -> None:
     assert set(kinds.values()) == {Kind.CONTAINED}
     index.save(tmp_path / "1.npz")
     assert Index.load(tmp_path / "1.npz").found(page) == found
+
+
+@pytest.mark.parametrize("name", ["1.npz", "1.details"])
+@pytest.mark.parametrize("left", [0.0, 0.01, 0.5, 0.99])
+def test_a_searched_file_that_a_kill_cut_short_is_told_from_a_whole_one(
+    tmp_path: Path, name: str, left: float
+) -> None:
+    Index([fingerprint(van(seed)) for seed in range(2)]).save(tmp_path / "1.npz")
+    whole = (tmp_path / name).read_bytes()
+    (tmp_path / name).write_bytes(whole[: int(left * len(whole))])
+    with pytest.raises((OSError, KeyError, ValueError)):
+        Index.load(tmp_path / "1.npz")
 
 
 def test_the_page_is_found_by_a_drawing_that_stands_on_it() -> None:
