@@ -117,17 +117,12 @@ def _roll_in(framed: Mask) -> Mask:
     away = cv2.distanceTransform((~line).astype(np.uint8), cv2.DIST_L2, 5)
     reached = _reach(away, 0.0)
     pen = pen_weight(line)
-    widest = max(LEAST_GAP, GAP_IN_SIZES * float(np.hypot(*_extent(line))))
+    drawn = cv2.boundingRect(line.astype(np.uint8))[2:]
+    widest = max(LEAST_GAP, GAP_IN_SIZES * float(np.hypot(*drawn)))
     for radius in _radii(widest / 2):
         passed = reached & _reach(away, radius)
         reached &= ~_newly_shut(reached & ~passed, passed, (line, away, pen), radius)
     return reached[2:-2, 2:-2]
-
-
-def _extent(line: Mask) -> tuple[int, int]:
-    """Height and width of what is drawn."""
-    rows, columns = np.flatnonzero(line.any(axis=1)), np.flatnonzero(line.any(axis=0))
-    return int(rows[-1] - rows[0]) + 1, int(columns[-1] - columns[0]) + 1
 
 
 def _radii(largest: float) -> list[float]:

@@ -96,9 +96,7 @@ def _lay_over(rgba: Pixels, mask: Mask, paper: Paper, lift_only: bool) -> None:
 
 
 def _removal(blemish: Blemish, mask: Mask) -> Removal:
-    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
-    y, x = int(rows[0]), int(columns[0])
-    height, width = int(rows[-1]) - y + 1, int(columns[-1]) - x + 1
+    x, y, width, height = cv2.boundingRect(mask.astype(np.uint8))
     return Removal(blemish, (x, y, width, height), mask[y : y + height, x : x + width].copy())
 
 

@@ -115,7 +115,7 @@ def _left_open(
     sure = {number for number, match in matches.items() if match.verdict.kind is not Kind.PERHAPS_FAMILY}
     if sure and not is_sheet(mine):
         return []
-    likeliest = sorted(theirs.keys() - sure, key=list(theirs).index)
+    likeliest = [number for number in theirs if number not in sure]
     likeliest.sort(key=lambda number: number not in matches)
     if is_crowded(mine):
         return likeliest[:LOOKED_AT_FOR_PAGE]

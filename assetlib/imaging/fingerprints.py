@@ -27,6 +27,7 @@ from assetlib.imaging.normalise import (
     Pixels,
     cut,
     edge_map,
+    extent,
     flatten,
     is_two_tone,
     normalise,
@@ -220,12 +221,16 @@ _MAGIC = b"alf3"
 
 def is_sheet(fingerprint: Fingerprint) -> bool:
     """Whether there are so many parts that each may be a drawing of its own."""
-    return int((fingerprint.kinds == View.PART).sum()) >= SHEET_PARTS
+    return _part_count(fingerprint) >= SHEET_PARTS
 
 
 def is_crowded(fingerprint: Fingerprint) -> bool:
     """Whether there are so many parts that it may be a page of drawings that overlap."""
-    return int((fingerprint.kinds == View.PART).sum()) >= CROWDED_PARTS
+    return _part_count(fingerprint) >= CROWDED_PARTS
+
+
+def _part_count(fingerprint: Fingerprint) -> int:
+    return int((fingerprint.kinds == View.PART).sum())
 
 
 def _split(body: bytes, lengths: tuple[int, ...]) -> list[bytes]:
@@ -376,16 +381,10 @@ def _crops(ink: Pixels) -> list[tuple[Pixels, Box]]:
 
 
 def _trim(ink: Pixels, box: Box) -> Box:
-    marks = ink[box[1] : box[3], box[0] : box[2]] > 60
-    columns, rows = np.flatnonzero(marks.any(axis=0)), np.flatnonzero(marks.any(axis=1))
-    if len(columns) == 0:
+    inner = extent(cut(ink, box) > 60)
+    if inner is None:
         return box
-    return (
-        box[0] + int(columns[0]),
-        box[1] + int(rows[0]),
-        box[0] + int(columns[-1]) + 1,
-        box[1] + int(rows[-1]) + 1,
-    )
+    return box[0] + inner[0], box[1] + inner[1], box[0] + inner[2], box[1] + inner[3]
 
 
 def _inside(whole: Box, inner: tuple[float, ...]) -> NDArray[np.float32]:

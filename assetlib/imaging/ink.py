@@ -130,13 +130,14 @@ def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
     strength = largest(np.abs(depth))
     ringing = _measure_ringing(strength)
     limit = _dead_zone(depth, strength, paper, ringing)
-    if chroma_is_blurred(depth):
+    blurred = chroma_is_blurred(depth)
+    if blurred:
         strength = _without_bleeding(depth, strength)
     inked = _inked(strength, limit, paper.grain)
     lifted = np.zeros((*rgb.shape[:2], 4), np.uint8)
     if not inked.any():
         return lifted
-    departure = Departure(depth, strength, inked, paper, max(paper.grain, ringing / 2))
+    departure = Departure(depth, strength, inked, paper, max(paper.grain, ringing / 2), blurred)
     alpha, colour = cover(departure)
     # no step at the dead zone's edge: alpha rises from nothing there and is whole at twice the limit
     alpha = alpha * np.clip(strength[inked] / limit[inked] - 1, 0, 1)

@@ -16,10 +16,11 @@ from assetlib.imaging.matching import (
     Kind,
     Verdict,
     evened,
+    fine_contours,
     hypotheses,
     is_bare_inside,
-    is_changed_in_one_place,
     is_plain,
+    is_stray,
     lay_over,
     met_finely,
     met_inside,
@@ -256,9 +257,10 @@ def _as_coloured(
     hopeless = min(agreement.covered, agreement.covers) < _WORTH_A_LOOK or agreement.detail < _LEAST_DETAIL
     if hopeless or is_plain(mine) or is_plain(theirs):
         return None
-    met = met_finely(mine, theirs, agreement.warp)
+    contours = fine_contours(mine, theirs, agreement.warp)
+    met = met_finely(contours)
     # signs and cards of a series share a frame, and differ in one place
-    if met < CONTOURS_MET or is_changed_in_one_place(mine, theirs, agreement.warp):
+    if met < CONTOURS_MET or is_stray(*contours):
         return None
     return Verdict(Kind.FAMILY, (*how, "coloured"), max(score, met))
 
@@ -268,11 +270,10 @@ def _is_same(mine: Pixels, theirs: Pixels, agreement: Agreement, score: float) -
     even = score >= SAME_DRAWING_SCORE and agreement.worst <= EVEN_WORST and agreement.ink > 0.8
     if not even and (score < FAMILY_SCORE or agreement.ink <= _SAME_INK):
         return False
-    if not even and met_finely(mine, theirs, agreement.warp) < SAME_CONTOURS_MET:
+    contours = fine_contours(mine, theirs, agreement.warp)
+    if not even and met_finely(contours) < SAME_CONTOURS_MET:
         return False
-    if met_inside(mine, theirs, agreement.warp) < INSIDE_MET:
-        return False
-    return not is_changed_in_one_place(mine, theirs, agreement.warp)
+    return met_inside(contours) >= INSIDE_MET and not is_stray(*contours)
 
 
 def _as_part(
@@ -299,7 +300,8 @@ def _as_altered(
     # One part changed and all the rest the same, line for line; siblings of a series differ more evenly.
     if score >= FAMILY_SCORE and agreement.contour_most > 0.95 and agreement.ink_most > 0.93 and high > 0.95:
         change = "erased" if high > 0.985 and low < high - 0.02 else "redrawn"
-        if met_inside(mine, theirs, agreement.warp) >= (INSIDE_MET_TURNED if how else INSIDE_MET):
+        within = met_inside(fine_contours(mine, theirs, agreement.warp))
+        if within >= (INSIDE_MET_TURNED if how else INSIDE_MET):
             return Verdict(Kind.FAMILY, (*how, change), score)
     return Verdict(Kind.PERHAPS_FAMILY, how, score)
 

@@ -36,6 +36,8 @@ FRAME = 0.2
 """Share of a picture on each side that is the frame of a sign or a card."""
 
 _FEW_INSIDE = 40  # pixels of contour
+Contours = tuple[NDArray[np.bool_], NDArray[np.bool_]]
+_FINE_FRAME = 2 * _MARGIN + round(2 * SIDE * FRAME)
 _STRAY_JOIN = np.ones((7, 7), np.uint8)
 # Tuned on openclipart: copies with another line weight stay below, those with a part erased above.
 _STRAY_SHARE = 0.02
@@ -253,73 +255,65 @@ def _beyond(share: float, chance: float) -> float:
     return max(0.0, (share - float(chance)) / max(1e-6, 1 - float(chance)))
 
 
-def is_changed_in_one_place(first: Pixels, second: Pixels, warp: NDArray[np.float32]) -> bool:
-    """Whether there is a place where only one of two ink pictures, laid over each other by ``warp``, has lines.
-
-    Looked at twice as finely as ``lay_over``, whose map is taken: a tray of thin line holds little ink, and
-    blocks of ink miss it. A line that is thicker all over strays by a pixel all over, a loaf drawn anew in one
-    place.
-    """
-    mine, theirs = _fine_contours(first, second, warp)
-    return is_stray(mine, theirs)
-
-
 def is_stray(mine: NDArray[np.bool_], theirs: NDArray[np.bool_]) -> bool:
-    """Whether two contours (H, W) are apart in one place far more than elsewhere."""
+    """Whether two contours (H, W) are apart in one place far more than elsewhere.
+
+    A line that is thicker all over strays by a pixel all over, a loaf drawn anew in one place.
+    """
     if largest_stray(mine, theirs, 2)[0] >= _STRAY_SHARE:
         return True
     share, of_all = largest_stray(mine, theirs, 1)
     return share >= _FINE_STRAY_SHARE and of_all >= _FINE_STRAY_OF_ALL
 
 
-def met_finely(first: Pixels, second: Pixels, warp: NDArray[np.float32]) -> float:
-    """Share of its contour that each of two ink pictures has in common with the other, the lesser of the two.
+def met_finely(contours: Contours) -> float:
+    """Share of its fine contour that each of two ink pictures has in common with the other, the lesser of the two.
 
-    Looked at twice as finely as ``lay_over``, less what would be met by chance. A coloured shape has one contour
-    where its line has two: these are close enough here, and shade and fill do not matter.
+    Less what would be met by chance. A coloured shape has one contour where its line has two: these are close enough
+    here, and shade and fill do not matter.
     """
-    inner = slice(2 * _MARGIN, -2 * _MARGIN)
-    contours = [contour[inner, inner] for contour in _fine_contours(first, second, warp)]
-    near = [cv2.dilate(contour.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0 for contour in contours]
-    if max(float(other.mean()) for other in near) > _DENSEST:
-        return 0.0  # so dense that any line would be met
-    shares = [
-        _beyond(int((contour & other).sum()) / max(1, int(contour.sum())), float(other.mean()))
-        for contour, other in zip(contours, reversed(near), strict=True)
-    ]
-    return min(shares)
+    shares = _shares_met(contours, 2 * _MARGIN)
+    return min(shares) if shares else 0.0
 
 
-def met_inside(first: Pixels, second: Pixels, warp: NDArray[np.float32]) -> float:
+def met_inside(contours: Contours) -> float:
     """The same for the middle of two ink pictures alone, the greater of the two shares; 1 where hardly a line is.
 
     Signs, cards and dials of a series have their frame in common and nothing within; of a drawing that was altered
     what is left within is still the other's.
     """
-    finer = _fine_contours(first, second, warp)
-    edge = 2 * _MARGIN + round(2 * SIDE * FRAME)
-    inner = slice(edge, -edge)
-    contours = [contour[inner, inner] for contour in finer]
-    if min(int(contour.sum()) for contour in contours) < _FEW_INSIDE:
+    if any(_few_inside(contour) for contour in contours):
         return 1.0
-    near = [cv2.dilate(contour.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0 for contour in contours]
-    if max(float(other.mean()) for other in near) > _DENSEST:
-        return 1.0
-    return max(
-        _beyond(int((contour & other).sum()) / int(contour.sum()), float(other.mean()))
-        for contour, other in zip(contours, reversed(near), strict=True)
-    )
+    shares = _shares_met(contours, _FINE_FRAME)
+    return max(shares) if shares else 1.0
 
 
 def is_bare_inside(ink: Pixels) -> bool:
     """Whether the middle of an ink picture has hardly a line: slabs, frames and discs, whatever their edge."""
-    edge = 2 * _MARGIN + round(2 * SIDE * FRAME)
-    return int((edge_map(_framed(ink, 2)) > _CONTOUR)[edge:-edge, edge:-edge].sum()) < _FEW_INSIDE
+    return _few_inside(edge_map(_framed(ink, 2)) > _CONTOUR)
 
 
-def _fine_contours(
-    first: Pixels, second: Pixels, warp: NDArray[np.float32]
-) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+def _few_inside(contour: NDArray[np.bool_]) -> bool:
+    return int(contour[_FINE_FRAME:-_FINE_FRAME, _FINE_FRAME:-_FINE_FRAME].sum()) < _FEW_INSIDE
+
+
+def _shares_met(contours: Contours, edge: int) -> list[float]:
+    """Share of each contour that the other meets, less ``edge`` pixels all round; none where any line would be met."""
+    inner = [contour[edge:-edge, edge:-edge] for contour in contours]
+    near = [cv2.dilate(contour.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0 for contour in inner]
+    if max(float(other.mean()) for other in near) > _DENSEST:
+        return []
+    return [
+        _beyond(int((contour & other).sum()) / max(1, int(contour.sum())), float(other.mean()))
+        for contour, other in zip(inner, reversed(near), strict=True)
+    ]
+
+
+def fine_contours(first: Pixels, second: Pixels, warp: NDArray[np.float32]) -> Contours:
+    """Contours of two ink pictures laid over each other by ``warp``, the map of ``lay_over``, twice as finely.
+
+    A tray of thin line holds little ink, and blocks of ink miss it.
+    """
     finer = warp * np.float32(1)
     finer[:, 2] = 2 * warp[:, 2] + 0.5 * (
         warp[:, :2].sum(axis=1) - 1

@@ -135,6 +135,12 @@ def ink_box(ink: Pixels) -> Box | None:
     return (left, top, max(right, left + 1), max(bottom, top + 1))
 
 
+def extent(marks: NDArray[np.bool_]) -> Box | None:
+    """The box of all that is marked; None where nothing is."""
+    left, top, wide, high = cv2.boundingRect(marks.astype(np.uint8))
+    return (left, top, left + wide, top + high) if wide else None
+
+
 def scale_box(box: Box, scale_x: float, scale_y: float, size: tuple[int, int]) -> Box:
     """The box in a picture scaled by these factors, grown outwards to whole pixels, inside ``size`` (W, H)."""
     left, top = math.floor(box[0] * scale_x), math.floor(box[1] * scale_y)

@@ -65,7 +65,7 @@ def propose_openings(rgba: Pixels, ink: Pixels, body: Mask) -> tuple[Opening, ..
     openings = []
     for number, (label, score) in enumerate(zip(wanted, scores, strict=True), start=1):
         mask = _at_full_size(labels == label, bare, factor)
-        box = _box_of(mask)
+        box = cv2.boundingRect(mask.astype(np.uint8))
         if not box[2]:
             continue
         openings.append(Opening(number, box, mask, bool(score >= OPEN_FROM), round(float(score), 3)))
@@ -135,7 +135,7 @@ def _at_full_size(area: Mask, bare: Mask, factor: int) -> Mask:
     """One area at the picture's own size, exact along its lines."""
     if factor == 1:
         return area
-    x, y, width, height = _box_of(area)
+    x, y, width, height = cv2.boundingRect(area.astype(np.uint8))
     top, left = max(0, y - 1), max(0, x - 1)
     window = area[top : y + height + 1, left : x + width + 1].astype(np.uint8)
     grown = _enlarge(cv2.dilate(window, np.ones((3, 3), np.uint8)), factor)
@@ -152,15 +152,6 @@ def _at_full_size(area: Mask, bare: Mask, factor: int) -> Mask:
 
 def _enlarge(window: Pixels, factor: int) -> Mask:
     return np.repeat(np.repeat(window > 0, factor, axis=0), factor, axis=1)
-
-
-def _box_of(mask: Mask) -> tuple[int, int, int, int]:
-    """x, y, width and height of what a mask marks; all 0 if nothing."""
-    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
-    if not rows.size:
-        return 0, 0, 0, 0
-    x, y = int(columns[0]), int(rows[0])
-    return x, y, int(columns[-1]) - x + 1, int(rows[-1]) - y + 1
 
 
 def measure_areas(ink: Pixels, body: Mask) -> tuple[NDArray[np.int32], Floats, NDArray[np.int64]]:

@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.normalise import Box, Drawing, Pixels, cut
+from assetlib.imaging.normalise import Box, Drawing, Pixels, cut, extent
 
 MOST_PARTS = 40
 """Parts kept of one picture, largest first: the rows, the drawings and some of the pieces of a sheet of 12 or 20."""
@@ -97,10 +97,9 @@ def _part_of(
 
 
 def _trimmed(ink: Pixels, marks: NDArray[np.bool_], left: int, top: int) -> Part | None:
-    columns, rows = np.flatnonzero(marks.any(axis=0)), np.flatnonzero(marks.any(axis=1))
-    if len(columns) == 0:
+    inner = extent(marks)
+    if inner is None:
         return None
-    inner = (int(columns[0]), int(rows[0]), int(columns[-1]) + 1, int(rows[-1]) + 1)
     box = (left + inner[0], top + inner[1], left + inner[2], top + inner[3])
     return Part(box, cut(ink, inner))
 

@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.normalise import Box, Drawing, Pixels, cut
+from assetlib.imaging.normalise import Box, Drawing, Pixels, cut, extent
 from assetlib.imaging.parts import Part
 
 CUTS = 3
@@ -51,13 +51,13 @@ def _part(ink: Pixels, box: Box, inner: Box, mask: Mask) -> Part:
     right, bottom = min(box[0] + 2 * inner[2], box[2]), min(box[1] + 2 * inner[3], box[3])
     large = mask.repeat(2, axis=0).repeat(2, axis=1)[: bottom - top, : right - left]
     alone = np.where(large, ink[top:bottom, left:right], 0).astype(np.uint8)
-    trimmed = _extent(alone > _INK) or (0, 0, right - left, bottom - top)
+    trimmed = extent(alone > _INK) or (0, 0, right - left, bottom - top)
     placed = (left + trimmed[0], top + trimmed[1], left + trimmed[2], top + trimmed[3])
     return Part(placed, cut(alone, trimmed))
 
 
 def _cut(marks: Mask, region: Mask, cuts: int, pieces: list[tuple[Box, Mask]]) -> None:
-    box = _extent(marks & region)
+    box = extent(marks & region)
     if cuts == 0 or box is None or max(box[2] - box[0], box[3] - box[1]) < _LEAST_SIDE:
         return
     view = np.s_[box[1] : box[3], box[0] : box[2]]
@@ -72,7 +72,7 @@ def _cut(marks: Mask, region: Mask, cuts: int, pieces: list[tuple[Box, Mask]]) -
         part = np.zeros_like(region)
         part[view] = strip if upright else strip.T
         kept = _without_scraps(marks & part)
-        inner = _extent(kept)
+        inner = extent(kept)
         if inner is None or max(inner[2] - inner[0], inner[3] - inner[1]) < _LEAST_SIDE // 2:
             continue
         pieces.append((inner, kept[inner[1] : inner[3], inner[0] : inner[2]]))
@@ -144,10 +144,3 @@ def _without_scraps(marks: Mask) -> Mask:
     sides = stats[1:, 2:4].max(axis=1)
     small = np.flatnonzero(sides < _LARGEST_SCRAP * sides.max()) + 1
     return marks if len(small) == 0 else marks & ~np.isin(labels, small)
-
-
-def _extent(marks: Mask) -> Box | None:
-    columns, rows = np.flatnonzero(marks.any(axis=0)), np.flatnonzero(marks.any(axis=1))
-    if len(columns) == 0:
-        return None
-    return int(columns[0]), int(rows[0]), int(columns[-1]) + 1, int(rows[-1]) + 1

@@ -50,7 +50,8 @@ class Departure:
     """A picture as its departure from paper.
 
     `depth` float32 (H, W, 3) levels; `strength` float32 (H, W), its largest
-    channel; `inked` bool (H, W). `noise` is what one ink varies by, in levels.
+    channel; `inked` bool (H, W). `noise` is what one ink varies by, in levels;
+    `blurred` whether colour changes slower than brightness.
     """
 
     depth: Floats
@@ -58,6 +59,7 @@ class Departure:
     inked: Mask
     paper: Paper
     noise: float
+    blurred: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,16 +81,15 @@ def cover(departure: Departure) -> tuple[Floats, Floats]:
     inked, grain = departure.inked, departure.noise
     depth = departure.depth[inked]
     metric = np.eye(3, dtype=np.float32)
-    blurred = chroma_is_blurred(departure.depth)
-    if blurred:
+    if departure.blurred:
         metric = mostly_brightness()
         departure = replace(departure, strength=largest(np.abs(departure.depth @ metric)))
-    inks = find_inks(departure, metric)
+    inks = find_inks(departure)
     pure, places = pure_places(departure, inks)
     alpha, source = np.ones(len(depth), np.float32), places[inked]
     rest = inked & ~pure
     if rest.any():
-        mixed = unmix(departure.depth[rest], inks.own_hue, grain, metric, TIED if blurred else 0.0)
+        mixed = unmix(departure.depth[rest], inks.own_hue, grain, metric, TIED if departure.blurred else 0.0)
         if pure.any():
             _cover_near_pure(departure, places, (pure, rest), mixed, metric)
         alpha[rest[inked]], source[rest[inked]] = mixed
@@ -124,8 +125,8 @@ def _roughness(channel: Floats, step: int) -> float:
     return float(np.square(change).mean()) ** 0.5 if change.size else 0.0
 
 
-def find_inks(departure: Departure, metric: Floats) -> Inks:
-    """The inks that stand out as colours many pixels share, the strongest first; `metric` weighs differences."""
+def find_inks(departure: Departure) -> Inks:
+    """The inks that stand out as colours many pixels share, the strongest first."""
     strength, grain = departure.strength, departure.noise
     floor = max(LEAST_CORE, 5 * grain)
     peak = cv2.dilate(strength, _SQUARE)

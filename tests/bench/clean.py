@@ -86,7 +86,7 @@ def measure_body(tune: bool, count: int, each: bool, kept_apart: Path | None) ->
     silhouette, which such paper and open rings of paint are no part of.
     """
     overlaps: dict[tuple[str, int], list[tuple[float, float]]] = defaultdict(list)
-    for number, kind, colour, line in _line_drawings(tune, count, kept_apart):
+    for number, _, kind, colour, line in _line_drawings(tune, count, kept_apart):
         rng = np.random.default_rng(number)
         solid = colour[..., 3] > 127
         truth = drawn.fill_holes(solid | (line >= LINE_ALPHA))
@@ -119,8 +119,7 @@ def measure_openings(tune: bool, count: int, each: bool, kept_apart: Path | None
     closed area. Icons and signs are told apart: their triangle or letter may as well be paint as hole.
     """
     found: dict[str, tuple[list[float], list[float], list[bool], list[bool]]] = {}
-    paths = _paths(tune, count, kept_apart)
-    for number, kind, colour, line in _line_drawings(tune, count, kept_apart):
+    for number, path, kind, colour, line in _line_drawings(tune, count, kept_apart):
         painted = colour[..., 3] > BARE
         gaps = drawn.fill_holes(painted) & ~painted
         glass = painted & (colour[..., 3] <= 127)
@@ -128,7 +127,6 @@ def measure_openings(tune: bool, count: int, each: bool, kept_apart: Path | None
         ink[..., 3] = line
         body = fill_body(ink)
         openings = propose_openings(ink, ink, body)
-        path = str(paths[number].relative_to(drawn.SOURCE))
         group = "icons and signs" if path.startswith(ICONS) else "things and figures"
         holes, closed, opened, wrongly = found.setdefault(group, ([], [], [], []))
         count_of, labels, stats, _ = cv2.connectedComponentsWithStats(gaps.astype(np.uint8), connectivity=4)
@@ -154,10 +152,6 @@ def measure_openings(tune: bool, count: int, each: bool, kept_apart: Path | None
     rows["all"] = tuple(list(chain.from_iterable(own)) for own in zip(*found.values(), strict=True))
     for group, own in rows.items():
         _print_openings(group, *(np.array(row) for row in own))
-
-
-def _paths(tune: bool, count: int, kept_apart: Path | None) -> list[Path]:
-    return drawn.list_drawings(0 if tune else 1, count, kept_apart)
 
 
 def _print_openings(
@@ -200,9 +194,10 @@ def _covers(openings: Iterable[Opening], hole: NDArray[np.bool_]) -> bool:
 
 def _line_drawings(
     tune: bool, count: int, kept_apart: Path | None
-) -> Iterator[tuple[int, str, NDArray[np.uint8], NDArray[np.uint8]]]:
-    """Number, way of drawing, colour RGBA and line alpha of drawings whose line encloses what is painted."""
-    for number, path in enumerate(_paths(tune, count, kept_apart)):
+) -> Iterator[tuple[int, str, str, NDArray[np.uint8], NDArray[np.uint8]]]:
+    """Number, name, way of drawing, colour RGBA and line alpha of drawings whose line encloses what is painted."""
+    for number, path in enumerate(drawn.list_drawings(0 if tune else 1, count, kept_apart)):
+        name = path.relative_to(drawn.SOURCE).as_posix()
         width, pen = (300, 500, 700, 900)[number % 4], (1.5, 3.0, 4.0, 6.0, 2.2, 8.0)[number % 6]
         colour, line = drawn.render(path, width), drawn.render(path, width, pen)
         if colour is None or line is None or colour.shape != line.shape or max(colour.shape) > 2000:
@@ -214,8 +209,8 @@ def _line_drawings(
             continue
         enclosed, true = drawn.fill_holes(line[..., 3] > 64), drawn.fill_holes(solid) | (line[..., 3] > 127)
         if (enclosed & true).sum() > 0.97 * (enclosed | true).sum():
-            yield number, "svg", colour, line[..., 3]
-        yield number, "contour", colour, drawn.draw_contours(colour, pen)
+            yield number, name, "svg", colour, line[..., 3]
+        yield number, name, "contour", colour, drawn.draw_contours(colour, pen)
 
 
 def _psnr(error: float) -> float:

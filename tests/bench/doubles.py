@@ -188,19 +188,19 @@ def siblings(args: argparse.Namespace, chosen: list[str]) -> None:
     counts: Counter[str] = Counter()
     for number in order:
         i, j = every[number]
-        # both in colour: every second drawing of the library is a line drawing
-        as_line = (bool(i % 2), bool(i % 2))
-        other = prints[j] if j % 2 == i % 2 else fingerprint(drawing(args.folder, chosen[j], as_line[1]))
+        # both in colour or both as lines: every second drawing of the library is a line drawing
+        as_line = bool(i % 2)
+        other = prints[j] if j % 2 == i % 2 else fingerprint(drawing(args.folder, chosen[j], as_line))
         matches = compare_prints(prints[i], {j: other}, {j})
         kind = matches[0].verdict.kind if matches else "none"
         counts[kind] += 1
         if kind is not Kind.SAME_PICTURE:
             continue
-        pictures = [drawing(args.folder, chosen[k], line) for k, line in zip((i, j), as_line, strict=True)]
+        pictures = [drawing(args.folder, chosen[k], as_line) for k in (i, j)]
         if confirm_same_picture(*pictures):
             alike = "pixel for pixel the same" if np.array_equal(*pictures) else "not the same pixels"
             counts[f"merged, {alike}"] += 1
-            print(f"merged, {alike}:", chosen[i], chosen[j], "as lines" if as_line[0] else "", flush=True)
+            print(f"merged, {alike}:", chosen[i], chosen[j], "as lines" if as_line else "", flush=True)
     print(len(order), "pairs of siblings", dict(counts))
 
 
