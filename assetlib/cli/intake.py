@@ -200,7 +200,12 @@ def _show(lib: Library, report: Report, dry_run: bool) -> None:
     render.say(
         f"{len(report.added):,} {verb}, {len(report.known):,} known already, {len(report.failed):,} failed"
     )
-    sheets = [item.code for item in report.added if item.role == "sheet" and item.code]
+    already = {item.source for item in report.added if item.role == "element"}
+    sheets = [
+        item.code
+        for item in report.added
+        if item.role == "sheet" and item.code and item.source not in already
+    ]
     if sheets:
         render.say(f"Sheets to cut:  assetlib cut {' '.join(sheets[:6])} --dry-run")
 

@@ -124,3 +124,14 @@ def test_a_bad_sheet_costs_itself_alone(assetlib: Assetlib, sheet: Path, tmp_pat
     assert done.code == 1
     assert [Path(found["source"]).name for found in done.json["sheets"]] == ["three shapes.png"]
     assert done.err.count("deep.svg") == 1
+
+
+def test_a_sheet_cut_at_intake_is_not_told_to_be_cut_again(
+    assetlib: Assetlib, library: Path, sheet: Path, tmp_path: Path
+) -> None:
+    cut = assetlib("intake", sheet, "--as", "sheet", "--cut", library=library)
+    assert "4 added" in cut.out
+    assert "Sheets to cut" not in cut.out
+    _page().rotate(180).save(tmp_path / "left whole.png")
+    whole = assetlib("intake", tmp_path / "left whole.png", "--as", "sheet", library=library)
+    assert "Sheets to cut" in whole.out
