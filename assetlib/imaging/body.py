@@ -14,6 +14,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.loose_ends import behind_loose_ends
+
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
@@ -122,6 +124,7 @@ def _roll_in(framed: Mask) -> Mask:
     for radius in _radii(widest / 2):
         passed = reached & _reach(away, radius)
         reached &= ~_newly_shut(reached & ~passed, passed, (line, away, pen), radius)
+    reached &= ~behind_loose_ends(line, reached, pen)
     return reached[2:-2, 2:-2]
 
 

@@ -87,6 +87,60 @@ def test_a_figure_cut_off_by_the_edge_is_filled_down_to_it() -> None:
     assert not body[190, 10]
 
 
+def a_torso_with_a_sleeve(gap: int) -> NDArray[np.uint8]:
+    """A coat whose left sleeve begins `gap` pixels beside the end of its shoulder, on a page 300 x 400."""
+    alpha = np.zeros((400, 300), np.uint8)
+    coat = np.int32([(120, 130), (122, 110), (150, 95), (220, 95), (220, 370), (120, 370), (120, 250)])
+    sleeve = np.int32([(120 - gap, 128), (60, 190), (52, 260), (90, 262), (120, 250)])
+    for stroke in (coat, sleeve):
+        cv2.polylines(alpha, [stroke], False, 255, 3, cv2.LINE_AA)
+    line = np.zeros((400, 300, 4), np.uint8)
+    line[..., 3] = alpha
+    return line
+
+
+@pytest.mark.parametrize("gap", [6, 16])
+def test_a_sleeve_that_stands_away_from_its_shoulder_is_body(gap: int) -> None:
+    body = fill_body(a_torso_with_a_sleeve(gap))
+    assert body[220, 80]
+    assert body[300, 170]
+    assert not body[220, 30]
+    assert not body[330, 80]
+
+
+def test_a_forearm_that_runs_out_is_body_down_to_its_end() -> None:
+    alpha = np.zeros((400, 300), np.uint8)
+    cv2.circle(alpha, (150, 90), 60, 255, 3, cv2.LINE_AA)  # the fist
+    cv2.line(alpha, (115, 140), (110, 330), 255, 3, cv2.LINE_AA)
+    cv2.line(alpha, (185, 140), (190, 330), 255, 3, cv2.LINE_AA)
+    cv2.line(alpha, (135, 260), (150, 275), 255, 3, cv2.LINE_AA)  # a crease
+    line = np.zeros((400, 300, 4), np.uint8)
+    line[..., 3] = alpha
+    body = fill_body(line)
+    assert body[300, 150]
+    assert body[200, 150]
+    assert not body[345, 150]
+    assert not body[300, 60]
+
+
+def test_strokes_that_hold_nothing_get_no_body() -> None:
+    alpha = np.zeros((400, 600), np.uint8)
+    for y in (60, 90):  # a draught beside the figure
+        cv2.line(alpha, (40, y), (120, y), 255, 3, cv2.LINE_AA)
+    fork = np.int32([(330, 60), (400, 180), (470, 60)])
+    spikes = np.int32([(60, 350), (70, 220), (80, 340), (100, 200), (120, 340), (130, 220), (140, 350)])
+    cv2.polylines(alpha, [fork], False, 255, 3, cv2.LINE_AA)
+    cv2.polylines(alpha, [spikes], True, 255, 3, cv2.LINE_AA)
+    cv2.circle(alpha, (400, 300), 60, 255, 3, cv2.LINE_AA)
+    line = np.zeros((400, 600, 4), np.uint8)
+    line[..., 3] = alpha
+    body = fill_body(line)
+    assert not body[75, 80]
+    assert not body[90, 400]
+    assert not body[240, 85]
+    assert body[300, 400]
+
+
 def test_no_ink_has_no_body() -> None:
     assert not fill_body(np.zeros((40, 30, 4), np.uint8)).any()
 
