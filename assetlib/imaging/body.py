@@ -35,6 +35,8 @@ RUNS_ON = 0.66
 _SQUARE = np.ones((3, 3), np.uint8)
 CROSSING = 3.0  # line weights; a longer run along the picture's edge is a line lying there, not crossing it
 FULL_ALPHA = 245  # alpha under which white behind the line would show as a fringe of 10 levels
+BARE = 7  # pixels across that hold no ink where a body ends without a line
+BARE_SOFTNESS = 1.5  # pixels; the steps of a reduced picture do not show
 PEEL = 5  # pixels that the soft side of a line is at most wide
 
 
@@ -64,7 +66,7 @@ def fill_body(ink_rgba: Pixels) -> Mask:
 def body_layer(rgba: Pixels, ink: Pixels, body: Mask, openings: Iterable[HasMask] = ()) -> Pixels:
     """White for under the line, uint8 (H, W, 4): empty outside the body and in open openings.
 
-    It ends beneath the full line, so that no white shows along its soft side.
+    It ends beneath the full line, so that no white shows along its soft side, and softly where no line is.
     """
     kept = body.copy()
     for opening in openings:
@@ -72,7 +74,11 @@ def body_layer(rgba: Pixels, ink: Pixels, body: Mask, openings: Iterable[HasMask
             kept &= ~opening.mask
     kept = _peeled(kept, ink[..., 3])
     layer = np.zeros_like(rgba)
-    layer[kept] = 255
+    shown = np.where(kept, 255, 0).astype(np.uint8)
+    bare = cv2.dilate(ink[..., 3], np.ones((BARE, BARE), np.uint8)) == 0
+    shown[bare] = cv2.GaussianBlur(shown, (0, 0), BARE_SOFTNESS)[bare]
+    layer[shown > 0, :3] = 255
+    layer[..., 3] = shown
     return layer
 
 

@@ -75,7 +75,10 @@ def behind_loose_ends(line: Mask, outside: Mask, pen: float) -> Mask:
     for mouth in mouths:
         cv2.line(shut, mouth.start[::-1], mouth.end[::-1], 1, 1, cv2.LINE_4)
     rooms = _cut_off(shut, outside)
-    return rooms & _roomy(shut, rooms, mouths)
+    behind = rooms & _roomy(shut, rooms, mouths)
+    # where a mouth lies between two rooms nothing of it is left open
+    beside = cv2.dilate(behind.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
+    return behind | (beside & (shut > 0) & ~line)
 
 
 def _find_ends(line: Mask, outside: Mask, pen: float) -> _Ends:

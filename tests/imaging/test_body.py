@@ -108,6 +108,25 @@ def test_a_sleeve_that_stands_away_from_its_shoulder_is_body(gap: int) -> None:
     assert not body[330, 80]
 
 
+def test_a_belt_with_a_gap_leaves_no_slit_in_the_body() -> None:
+    line = a_torso_with_a_sleeve(16)
+    alpha = line[..., 3].copy()
+    for left, right in ((120, 160), (178, 220)):
+        cv2.line(alpha, (left, 300), (right, 300), 255, 3, cv2.LINE_AA)
+    line[..., 3] = alpha
+    body = fill_body(line)
+    assert body[290:311, 169].all()
+
+
+def test_a_body_ends_softly_where_no_line_is() -> None:
+    line = a_torso_with_a_sleeve(16)
+    layer = body_layer(line, line, fill_body(line))
+    across_the_mouth = layer[115:145, 112, 3].astype(int)
+    assert across_the_mouth[0] == 0
+    assert across_the_mouth[-1] == 255
+    assert np.abs(np.diff(across_the_mouth)).max() < 128
+
+
 def test_a_forearm_that_runs_out_is_body_down_to_its_end() -> None:
     alpha = np.zeros((400, 300), np.uint8)
     cv2.circle(alpha, (150, 90), 60, 255, 3, cv2.LINE_AA)  # the fist
