@@ -78,7 +78,7 @@ def behind_loose_ends(line: Mask, outside: Mask, pen: float) -> Mask:
     behind = rooms & _roomy(shut, rooms, mouths)
     # where a mouth lies between two rooms nothing of it is left open
     beside = cv2.dilate(behind.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
-    return behind | (beside & (shut > 0) & ~line)
+    return np.asarray(behind | (beside & (shut > 0) & ~line), bool)
 
 
 def _find_ends(line: Mask, outside: Mask, pen: float) -> _Ends:
