@@ -36,6 +36,11 @@ STRONG_INK = 64.0  # levels; ink this far from paper rings under JPEG
 RING_NEAR, RING_FAR = 3, 10  # pixels from strong ink between which ringing shows alone
 BLEEDING = 6  # pixels that colour spreads around strong ink in a picture coded at half its resolution
 RING_TAIL = 6.0  # how far ringing reaches, of its upper quartile; tuned on made scans
+TONE_WINDOW, LEAST_CLEAR = (
+    15,
+    0.1,
+)  # pixels across which ringing evens out, and how many of them must be clear of ink
+TONE_FROM = 14.0  # levels of brightness that a tone there is from paper
 AGAINST_LIMIT = 22.0  # levels; overshoot of sharpening stays under it; tuned on made scans
 MIDDLE_GREY = 118.0  # levels, 18 % reflectance in sRGB
 RING_LIMIT = 20.0  # levels; ringing of JPEG quality 70 stays under it; tuned on made scans
@@ -159,12 +164,26 @@ def _dead_zone(depth: Floats, strength: Floats, paper: Paper, ringing: float) ->
     """How far from paper a pixel may lie and still be paper; float32 (H, W), levels."""
     everywhere = NOISE_REACH * paper.grain + (LEAST_LIMIT if paper.shading is None else SHADED_LIMIT)
     limit = np.full(strength.shape, everywhere, np.float32)
-    around = cv2.dilate((strength > STRONG_INK).astype(np.uint8), _disc(RING_FAR)) > 0
+    brightness = depth @ LUMINANCE
+    strong = (strength > STRONG_INK).astype(np.uint8)
+    around = (cv2.dilate(strong, _disc(RING_FAR)) > 0) & ~_is_toned(brightness, strong)
     limit[around] = max(everywhere, min(RING_LIMIT, RING_TAIL * ringing))
     # paint lighter than light paper is rare and strong; overshoot of a scanner or JPEG is common and weak
-    against = depth @ LUMINANCE * (1 if float(paper.colour @ LUMINANCE) > MIDDLE_GREY else -1) < 0
+    against = brightness * (1 if float(paper.colour @ LUMINANCE) > MIDDLE_GREY else -1) < 0
     limit[against] = np.maximum(limit[against], AGAINST_LIMIT)
     return limit
+
+
+def _is_toned(brightness: Floats, strong: Pixels) -> Mask:
+    """Where the ground beside strong ink is a tone: ringing swings about the paper, a tone does not; bool (H, W).
+
+    `brightness` float32 (H, W) is how much darker than paper a pixel is, in levels.
+    """
+    window = (TONE_WINDOW, TONE_WINDOW)
+    clear = (cv2.dilate(strong, _disc(RING_NEAR)) == 0).astype(np.float32)
+    share = cv2.blur(clear, window)
+    mean = cv2.blur(brightness * clear, window) / np.maximum(share, 1e-3)
+    return np.asarray((share > LEAST_CLEAR) & (np.abs(mean) > TONE_FROM))
 
 
 def _without_bleeding(depth: Floats, strength: Floats) -> Floats:

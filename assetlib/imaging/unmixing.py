@@ -38,8 +38,12 @@ MODE_STEP = 8  # levels per histogram bin in which inks are looked for
 LEAST_PIXELS, INK_SHARE = 20, 0.002  # line middles, and share of them, that make a colour an ink
 OUTWARD = (1.0, 2.0, 3.0)  # pixels beyond an edge pixel at which another ink is looked for
 COLOUR_ERROR = 9.0  # levels that one ink may miss a pixel by before a second is sought
+BLURRED_ERROR = (
+    2.0  # times that error in a picture with blurred colour: what is near tells more than its colour
+)
 BLURRED_CHROMA = 0.25  # weight of colour against brightness in a picture with blurred colour
-SHARP_CHROMA = 0.6  # fine colour change against coarse, relative to brightness, of an unblurred picture
+# Fine colour change against coarse, relative to brightness: made scans have .81 and more, as JPEG mostly .71 and less.
+SHARP_CHROMA = 0.75
 UNEXPLAINED = 27.0  # levels that inks may miss a pixel by before it counts as a colour of its own
 STRONG_SHARE = 0.4  # share of the strongest ink from which such a pixel is ink throughout
 RAMP = ((0.25, 0.5), (0.5, 0.78), (0.75, 0.94))  # way out from paper, strength there at most, of a soft ramp
@@ -242,7 +246,11 @@ def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
     by_wide = (labels > 0) & (cv2.dilate(labels * wide, np.ones((5, 5), np.uint8)) == labels)
     alone = np.concatenate([[False], inks.has_own_hue])[labels]
     pure = flat | by_wide | (inks.core & alone)
-    pure &= departure.strength > np.where(by_wide, PALEST_KNOWN, PALEST) + 4 * departure.noise
+    # colour alone tells a flat tone too, however a coder blurred it
+    strength = departure.strength
+    if departure.blurred:
+        strength = np.where(flat, largest(np.abs(departure.depth)), strength)
+    pure &= strength > np.where(by_wide, PALEST_KNOWN, PALEST) + 4 * departure.noise
     if pure.any():
         pure[pure] = ~_fades(departure, pure)
     places = departure.depth.copy()
@@ -253,11 +261,12 @@ def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
 
 def _label(departure: Departure, inks: Floats) -> NDArray[np.uint8]:
     """Which ink each inked pixel is in full, counted from 1, or 0; uint8 (H, W)."""
-    depth = departure.depth[departure.inked]
+    metric = mostly_brightness() if departure.blurred else np.eye(3, dtype=np.float32)
+    depth = departure.depth[departure.inked] @ metric
     best = np.full(len(depth), np.inf, np.float32)
     found = np.zeros(len(depth), np.uint8)
     for k, ink in enumerate(inks):
-        missed = largest_apart(depth, ink)
+        missed = largest_apart(depth, ink @ metric)
         reach = max(min(LABEL_REACH, FULL_WITHIN * float(np.abs(ink).max())), 3 * departure.noise, ROUNDING)
         closer = (missed < best) & (missed < reach)
         best[closer], found[closer] = missed[closer], k + 1
@@ -316,6 +325,7 @@ def _cover_near_pure(
     share = np.clip(_dot(seen, known) / np.maximum(_dot(known, known), 1), 0, 1).astype(np.float32)
     missed = largest_apart(seen, share[:, None] * known)
     limit = np.maximum(COLOUR_ERROR, 0.1 * largest(np.abs(tone)))
+    limit = limit * BLURRED_ERROR if departure.blurred else limit
     between = _meets_other(places, pure, (at, place), own, np.minimum(limit, missed + 2))
     edge = ~between & (missed <= limit)
     alpha[near[between]], source[near[between]] = 1, own[between]

@@ -83,6 +83,29 @@ def test_a_grey_marker_tone_under_the_line_stays_grey_and_whole() -> None:
     assert psnr(compose(lifted, over=NIGHT), compose(truth, over=NIGHT)) > 45
 
 
+def as_jpeg(picture: Pixels, quality: int) -> Pixels:
+    """The picture after JPEG, whose colour is coded at half its resolution."""
+    done, coded = cv2.imencode(".jpg", picture[..., 2::-1], [cv2.IMWRITE_JPEG_QUALITY, quality])
+    assert done
+    decoded = cv2.imdecode(coded, cv2.IMREAD_COLOR)[..., ::-1]
+    return np.concatenate([decoded, picture[..., 3:]], axis=2).astype(np.uint8)
+
+
+def test_a_pale_tone_beside_strong_lines_stays_whole_in_a_jpeg() -> None:
+    line = np.maximum(a_stroke([(40, 195), (130, 165)], 2), a_stroke([(30, 30), (200, 60), (210, 205)], 5))
+    truth = an_ink_layer((PATCH, (225, 222, 215)), (line, (92, 58, 34)))
+    lifted = lift(as_jpeg(a_scan(truth, (249, 249, 247), 1.5, 0.1), 80))
+    tone = (PATCH == 1) & (line == 0)
+    assert (lifted[..., 3][tone] >= 250).mean() > 0.85
+
+
+@pytest.mark.parametrize("paper", [WHITE, CREAM])
+@pytest.mark.parametrize("quality", [65, 72, 80, 90])
+def test_red_lines_of_a_jpeg_have_no_pale_rim(quality: int, paper: tuple[int, int, int]) -> None:
+    truth = an_ink_layer((np.maximum(ZIGZAG, HOOK), (190, 40, 40)))
+    assert fringe(lift(as_jpeg(a_scan(truth, paper), quality)), truth) <= 50
+
+
 @pytest.mark.parametrize(("grain", "shade"), [(2.0, 0), (0, 0.15), (2.0, 0.15)])
 def test_paper_with_grain_and_shade_becomes_empty(grain: float, shade: float) -> None:
     truth = an_ink_layer((ZIGZAG, BLACK))
