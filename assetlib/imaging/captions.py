@@ -18,7 +18,12 @@ SHORTEST = 4  # working pixels
 WORD_SPACE = 1.1  # of the line's height: the widest space inside a line
 SAME_HEIGHT = 0.2  # difference of log heights between captions of one sheet
 FAR = 12.0  # line heights; beyond it no neighbour matters
-SURE = 0.5
+SURE, LIKELY = 0.5, 0.25  # the lesser is enough where the sheet is lettered so
+SEVERAL, LIKE_HEIGHT = (
+    3,
+    0.1,
+)  # letters and lines, and by how much log heights of lines written by one hand differ
+PATTERN, ALIKE = 5, 0.06  # marks of a pattern at least, and by how much of their size they differ
 MOST_PER_DRAWING = 3  # lines of lettering a drawing may have
 
 
@@ -36,8 +41,26 @@ def find_captions(parts: Parts) -> list[Line]:
     if not lines:
         return []
     lettering = judge("line", measure_lines(parts, lines))[:, 1]
-    found = [line for line, share in zip(lines, lettering, strict=True) if share > SURE]
+    usual = [line for line, share in zip(lines, lettering, strict=True) if share > SURE]
+    found = [
+        line
+        for line, share in zip(lines, lettering, strict=True)
+        if (share > SURE or (share > LIKELY and _is_usual(line, usual))) and not _is_pattern(parts, line)
+    ]
     return found if len(found) <= MOST_PER_DRAWING * (2 + _drawing_count(parts, found)) else []
+
+
+def _is_usual(line: Line, usual: list[Line]) -> bool:
+    """Whether several letters stand on a line as high as several lines that surely are lettering."""
+    height = line.box[3] - line.box[1]
+    alike = [other for other in usual if abs(np.log((other.box[3] - other.box[1]) / height)) < LIKE_HEIGHT]
+    return len(line.parts) >= SEVERAL and len(alike) >= SEVERAL
+
+
+def _is_pattern(parts: Parts, line: Line) -> bool:
+    """Whether a line repeats one mark: dots and stitches are alike as letters never are."""
+    areas = parts.areas[list(line.parts)]
+    return len(areas) >= PATTERN and float(areas.std()) < ALIKE * float(areas.mean())
 
 
 def _drawing_count(parts: Parts, found: list[Line]) -> int:

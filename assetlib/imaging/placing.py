@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +12,7 @@ Box = tuple[int, int, int, int]
 Owners = NDArray[np.int32]
 
 SAME_ROW = 0.5  # share of the lower of two heights that must lie side by side
+ROW_HEIGHT = 1.6  # heights of the tallest of a row that all of it spans
 CAPTION_REACH = 0.12  # of the page's longer side
 OTHER_SIDE = 6.0  # caption heights that a caption on the unusual side counts farther
 GRID_SHARE = 0.7  # of the elements that stand in a row and a column with others
@@ -38,7 +41,35 @@ def outline(
 
 def rows_of(boxes: list[Box]) -> list[list[int]]:
     """Indices of boxes by row from the top, each from left to right."""
-    downwards = sorted(range(len(boxes)), key=lambda k: boxes[k][1] + boxes[k][3] / 2)
+    return [row for band in _bands(boxes) for row in _rows_in(boxes, band)]
+
+
+def _bands(boxes: list[Box]) -> list[list[int]]:
+    """Indices of boxes between strips of bare paper that run all across, from the top."""
+    bands: list[list[int]] = []
+    end = 0
+    for k in sorted(range(len(boxes)), key=lambda k: boxes[k][1]):
+        if bands and boxes[k][1] < end:
+            bands[-1].append(k)
+        else:
+            bands.append([k])
+        end = max(end, boxes[k][1] + boxes[k][3])
+    return bands
+
+
+def _rows_in(boxes: list[Box], band: list[int]) -> list[list[int]]:
+    """The rows of a band. It is one row where all stand side by side and none far above another."""
+    across = sorted(band, key=lambda k: boxes[k][0])
+    side_by_side = all(boxes[a][0] + boxes[a][2] <= boxes[b][0] for a, b in pairwise(across))
+    height = max(boxes[k][1] + boxes[k][3] for k in band) - min(boxes[k][1] for k in band)
+    if side_by_side and height <= ROW_HEIGHT * max(boxes[k][3] for k in band):
+        return [across]
+    return _level_rows(boxes, band)
+
+
+def _level_rows(boxes: list[Box], band: list[int]) -> list[list[int]]:
+    """The rows of a band by how far boxes lie on one level, each from left to right."""
+    downwards = sorted(band, key=lambda k: boxes[k][1] + boxes[k][3] / 2)
     rows: list[list[int]] = []
     for k in downwards:
         if rows and _level(boxes[k], [boxes[m] for m in rows[-1]]):

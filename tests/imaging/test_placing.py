@@ -10,6 +10,22 @@ def test_reading_order_takes_rows_before_columns() -> None:
     assert reading_order(boxes) == [2, 0, 1, 3]
 
 
+def test_a_row_of_uneven_drawings_is_read_from_left_to_right() -> None:
+    row = [
+        (0, 73, 40, 50),
+        (45, 113, 40, 6),
+        (90, 117, 35, 28),
+        (130, 98, 38, 39),
+        (175, 107, 36, 43),
+        (220, 88, 38, 38),
+    ]
+    assert reading_order([*row, (0, 200, 260, 50)]) == [0, 1, 2, 3, 4, 5, 6]
+
+
+def test_steps_are_read_from_the_top() -> None:
+    assert reading_order([(0, 90, 100, 100), (150, 0, 100, 100)]) == [1, 0]
+
+
 def test_arrangements_have_names() -> None:
     grid: list[Box] = [(x, y, 50, 50) for y in (0, 100, 200) for x in (0, 100, 200)]
     assert arrangement(grid, 300) == "grid"

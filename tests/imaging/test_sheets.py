@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
+
 import cv2
 import numpy as np
 import pytest
@@ -14,6 +17,7 @@ from assetlib.imaging.sheets import Cut, CutSettings, cut, judge_sheet
 
 Picture = NDArray[np.uint8]
 Colour = tuple[int, int, int]
+DEMO = Path(__file__).parents[2] / "demo_assets"
 BLACK: Colour = (20, 20, 20)
 
 
@@ -180,6 +184,23 @@ def test_captions_are_set_aside_and_given_to_their_drawings() -> None:
     for piece in found.pieces:
         assert piece.caption_box is not None
         assert 0 < piece.caption_box[1] - (piece.box[1] + piece.box[3]) < 40
+
+
+def test_a_caption_that_stands_lower_than_the_others_is_no_part_of_its_drawing() -> None:
+    told = json.loads((DEMO / "expected.json").read_text())["sheets"]
+    (arrows,) = [sheet for sheet in told if sheet["file"].startswith("sheets/arrows")]
+    page = np.asarray(Image.open(DEMO / arrows["file"]).convert("RGBA"))
+    assert_boxes(boxes_of(cut(page)), [tuple(element["box"]) for element in arrows["elements"]], within=6)
+
+
+def test_a_pattern_of_dots_is_a_drawing() -> None:
+    page = blank(1200, 1200)
+    for x in range(640, 1100, 46):
+        for y in range(80, 560, 46):
+            cv2.circle(page, (x, y), 15, (*BLACK, 255), -1)
+    faces = [draw_face(page, 80, 100, 300), draw_face(page, 80, 700, 300), draw_face(page, 640, 700, 300)]
+    boxes = boxes_of(cut(page))
+    assert_boxes(boxes, [faces[0], (625, 65, 31 + 9 * 46, 31 + 10 * 46), *faces[1:]], within=4)
 
 
 def test_punch_holes_and_margin_rules_are_no_elements() -> None:
