@@ -1,7 +1,7 @@
 """Openings of a drawing: enclosed paper that a backdrop should show through.
 
-Proposed from what an enclosed area looks like: a window or handle is held by
-body all round, a limb or sleeve is parted from the outside by its own line only.
+Every enclosed area is proposed. Whether it looks open is told by `lookthrough`, which sees the whole drawing, and
+by what is measured here: a window or handle is held by body all round, a limb is parted from the outside by a line.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
 from assetlib.imaging.body import LINE_ALPHA, pen_weight
+from assetlib.imaging.lookthrough import judge_areas
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -27,16 +28,12 @@ MOST_OPENINGS = 60  # the largest are kept: more cannot be numbered legibly
 WORKING_SIDE = 700  # longest side, pixels, at which surroundings are measured
 EMPTY_ALPHA, EMPTY_SHARE = 8, 0.01  # as for a transparent ground
 PAINTED_SHARE = 0.25  # share of the body that must be solid paint for its holes to be meant
-TONED_SHARE, TONED_PENALTY = 0.12, 2.0  # in a toned drawing, bare paper is mostly highlight; judged by eye
+TONED_SHARE, TONED_PENALTY = 0.12, 1.0  # the judge was trained on bare line; judged by eye on toned drawings
 DARK_INK = 90  # level that no channel of black ink reaches
 CUT_OUT_SCORE = 0.95
-OPEN_FROM = 0.84  # one closed area in twenty scores higher, in the half of openclipart that was tuned on
-OPEN_BIAS = -4.49
-# what speaks for an opening, in the order of `_score`: parted from the outside by more than its own line,
-# at a small distance for its size, round, nothing standing in it, middling in size, a heavy line around it
-OPEN_WEIGHTS = np.array(
-    [-8.3, 3.3, -2.37, 1.65, -1.77, -0.97, -0.34, 3.48, 1.07, 8.76, -1.36, -1.73, 0.61, -1.05], np.float32
-)
+OPEN_FROM = 0.13  # one closed area in twenty scores higher, in tuning drawings held back from training
+MOST_OPEN = 0.9  # share of a drawing's paper; were more of it open, nothing but line would stand there
+NEARLY_OPEN = OPEN_FROM - 0.001
 SEEN_AROUND = 1.6  # line weights beyond an area's own line that count as its surroundings
 OPEN_COLOUR, CLOSED_COLOUR = (40, 120, 200), (150, 150, 150)
 
@@ -53,13 +50,21 @@ class Opening:
 
 
 def propose_openings(rgba: Pixels, ink: Pixels, body: Mask) -> tuple[Opening, ...]:
-    """The enclosed paper areas of a drawing, the largest first, each with whether it looks open."""
+    """The enclosed paper areas of a drawing, the largest first, each with whether it looks open.
+
+    Raises JudgeBroken.
+    """
     labels, features, wanted = measure_areas(ink, body)
     if not len(wanted):
         return ()
-    scores = _score(features)
     if _is_cut_out(rgba, body):
         scores = np.full(len(wanted), CUT_OUT_SCORE, np.float32)
+    else:
+        toned = TONED_PENALTY * (features[:, 17] > TONED_SHARE)
+        scores = 1 / (1 + np.exp(toned - judge_areas(ink[..., 3], body, labels, wanted, features)))
+        sizes = np.exp(features[:, 0])
+        if sizes[scores >= OPEN_FROM].sum() > MOST_OPEN * sizes.sum():
+            scores = np.minimum(scores, NEARLY_OPEN)
     bare = body & (ink[..., 3] < LINE_ALPHA)
     factor = max(1, -(-max(body.shape) // WORKING_SIDE))
     openings = []
@@ -103,32 +108,6 @@ def _is_cut_out(rgba: Pixels, body: Mask) -> bool:
     solid = cv2.erode((rgba[..., 3] > 250).astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
     solid &= rgba[..., :3].max(axis=2) > DARK_INK  # black alone may be a heavy line, white is left out of it
     return bool(empty.mean() > EMPTY_SHARE and body.any() and solid[body].mean() > PAINTED_SHARE)
-
-
-def _score(features: Floats) -> Floats:
-    """How likely each area is open, 0-1, float32 (N,): a logistic sum fitted to drawings with known holes."""
-    size = features[:, 0]
-    terms = np.stack(
-        [
-            np.minimum(features[:, 2], 0.3),
-            features[:, 6],
-            np.minimum(features[:, 8], 3),
-            features[:, 11],
-            features[:, 12] > 0.01,
-            size,
-            (size + 4) ** 2,
-            features[:, 4],
-            features[:, 3],
-            np.minimum(features[:, 16], 0.45),
-            features[:, 15],
-            features[:, 7],
-            features[:, 5] == 0,
-            np.abs(features[:, 14]),
-        ],
-        axis=1,
-    )
-    toned = TONED_PENALTY * (features[:, 17] > TONED_SHARE)
-    return np.asarray(1 / (1 + np.exp(toned - terms @ OPEN_WEIGHTS - OPEN_BIAS)), np.float32)
 
 
 def _at_full_size(area: Mask, bare: Mask, factor: int) -> Mask:

@@ -63,6 +63,21 @@ def render(path: Path, width: int, pen: float | None = None) -> NDArray[np.uint8
     return np.ascontiguousarray(picture[..., [2, 1, 0, 3]]).astype(np.uint8)
 
 
+def rasterise(text: str, width: int, pen: float | None = None) -> NDArray[np.uint8] | None:
+    """As `render`, from the text of a drawing and in this process, which a broken drawing may end."""
+    import resvg_py
+
+    try:
+        text = draw_as_line(text, pen, width) if pen else text
+        png = bytes(resvg_py.svg_to_bytes(svg_string=text, width=width, dpi=DPI))
+    except (ValueError, ElementTree.ParseError):
+        return None
+    picture = cv2.imdecode(np.frombuffer(png, np.uint8), cv2.IMREAD_UNCHANGED) if png else None
+    if picture is None or picture.ndim != 3 or picture.shape[2] != 4:
+        return None
+    return np.ascontiguousarray(picture[..., [2, 1, 0, 3]]).astype(np.uint8)
+
+
 def draw_contours(colour: NDArray[np.uint8], pen: float) -> NDArray[np.uint8]:
     """Alpha, uint8 (H, W), of the outline of a coloured drawing and of the edges between its colours."""
     alpha = colour[..., 3]

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import cv2
 import numpy as np
+import pytest
 from numpy.typing import NDArray
 
+from assetlib.imaging import lookthrough
 from assetlib.imaging.body import fill_body
 from assetlib.imaging.openings import Opening, openings_overlay, propose_openings
 
@@ -17,6 +21,22 @@ def a_mug(side: int = 400) -> NDArray[np.uint8]:
     cv2.ellipse(alpha, (270, 200), (65, 65), 0, -76, 76, 255, 4)
     cv2.rectangle(alpha, (70, 70), (285, 340), 0, -1)
     cv2.rectangle(alpha, (70, 70), (285, 340), 255, 4)
+    line = np.zeros((side, side, 4), np.uint8)
+    line[..., 3] = cv2.resize(alpha, (side, side), interpolation=cv2.INTER_AREA)
+    return line
+
+
+def a_shirt(side: int = 400) -> NDArray[np.uint8]:
+    """A shirt in line, its two halves and its sleeves enclosed."""
+    alpha = np.zeros((400, 400), np.uint8)
+    sleeves = (
+        ((140, 70), (115, 100), (50, 220), (90, 245), (115, 200)),
+        ((260, 70), (285, 100), (350, 220), (310, 245), (285, 200)),
+    )
+    front = ((140, 70), (260, 70), (285, 100), (285, 350), (115, 350), (115, 100))
+    cv2.polylines(alpha, [np.array(part) for part in (*sleeves, front)], True, 255, 4)
+    cv2.ellipse(alpha, (200, 70), (35, 28), 0, 0, 180, 255, 4)
+    cv2.line(alpha, (200, 98), (200, 350), 255, 3)
     line = np.zeros((side, side, 4), np.uint8)
     line[..., 3] = cv2.resize(alpha, (side, side), interpolation=cv2.INTER_AREA)
     return line
@@ -42,6 +62,35 @@ def test_a_handle_is_likelier_open_than_the_wall_it_sits_on() -> None:
     openings = propose_openings(line, line, fill_body(line))
     assert at(openings, 310, 200).score > at(openings, 150, 200).score
     assert not at(openings, 150, 200).is_open
+
+
+@pytest.mark.parametrize("side", [250, 400, 800, 1600])
+def test_a_handle_is_open_and_the_mug_is_not_at_every_size(side: int) -> None:
+    line = a_mug(side)
+    openings = propose_openings(line, line, fill_body(line))
+    assert at(openings, 310 * side // 400, side // 2).is_open
+    assert [opening.is_open for opening in openings].count(True) == 1
+
+
+@pytest.mark.parametrize("side", [300, 900])
+def test_a_shirt_and_its_sleeves_stay_closed(side: int) -> None:
+    line = a_shirt(side)
+    openings = propose_openings(line, line, fill_body(line))
+    assert len(openings) >= 4
+    assert not any(opening.is_open for opening in openings)
+
+
+@pytest.mark.parametrize("held", [None, b"", b"no network"])
+def test_a_judge_that_is_missing_or_damaged_is_told(
+    held: bytes | None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "openings.onnx"
+    if held is not None:
+        file.write_bytes(held)
+    monkeypatch.setattr(lookthrough, "JUDGE", file)
+    line = a_mug()
+    with pytest.raises(lookthrough.JudgeBroken, match=r"openings\.onnx"):
+        propose_openings(line, line, fill_body(line))
 
 
 def test_a_box_encloses_its_mask_exactly_at_every_size() -> None:
