@@ -1,21 +1,23 @@
 """How clean the clean copies are. Run by hand: `python -m tests.bench.clean PART [--tune] [--count N]`.
 
 PART: ink, body, openings. Figures come from odd seeds and the
-second half of the drawings; `--tune` takes the other half.
+second half of the drawings; `--tune` takes the other half, which the judge of openings was trained on.
 """
 
 from __future__ import annotations
 
 import argparse
 import time
-from collections import defaultdict
-from collections.abc import Iterable, Iterator
-from itertools import chain
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from pebble import ProcessPool
 
 from assetlib.imaging.body import LINE_ALPHA, fill_body
 from assetlib.imaging.ink import compose, lift
@@ -25,6 +27,9 @@ from tests.bench import drawn, scans
 DARK_GROUNDS = ((0, 0, 0), (20, 24, 40), (60, 50, 48))
 BARE = 16  # alpha up to which nothing is painted
 ICONS = ("buttons/", "computer/", "logos/", "shapes/", "signs_and_symbols/")
+WRONGLY = (0.01, 0.02, 0.05, 0.1, 0.2)  # shares of closed areas opened, at which holes are counted
+RESAMPLED = 300
+WORKERS, STALLED = 2, 60  # processes, seconds
 DAMAGES = ("clean", "vignette", "grain", "jpeg", "all")
 
 
@@ -112,84 +117,153 @@ def _overlap(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> float:
     return float((one & other).sum() / max(1, (one | other).sum()))
 
 
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """One line drawing: the scores from which its true holes open and of its closed areas, and which were opened."""
+
+    group: str
+    name: str
+    kind: str
+    holes: NDArray[np.float64]
+    opened: NDArray[np.bool_]
+    closed: NDArray[np.float64]
+    wrongly: NDArray[np.bool_]
+
+
 def measure_openings(tune: bool, count: int, each: bool, kept_apart: Path | None) -> None:
     """Print how many true holes are among the proposals, how many are opened, and how many closed areas are.
 
     A true hole is enclosed and bare: glass, shades and glows painted half transparent are neither hole nor
     closed area. Icons and signs are told apart: their triangle or letter may as well be paint as hole.
     """
-    found: dict[str, tuple[list[float], list[float], list[bool], list[bool]]] = {}
-    for number, path, kind, colour, line in _line_drawings(tune, count, kept_apart):
-        painted = colour[..., 3] > BARE
-        gaps = drawn.fill_holes(painted) & ~painted
-        glass = painted & (colour[..., 3] <= 127)
-        ink = np.zeros_like(colour)
-        ink[..., 3] = line
-        body = fill_body(ink)
-        openings = propose_openings(ink, ink, body)
-        group = "icons and signs" if path.startswith(ICONS) else "things and figures"
-        holes, closed, opened, wrongly = found.setdefault(group, ([], [], [], []))
-        count_of, labels, stats, _ = cv2.connectedComponentsWithStats(gaps.astype(np.uint8), connectivity=4)
-        least = 0.002 * painted.sum()
-        for label in range(1, count_of):
-            if stats[label, cv2.CC_STAT_AREA] < least:
-                continue
-            hole = (labels == label) & (line < 64)
-            # too fine, or outside anyway
-            if hole.sum() < least / 2 or (hole & body).sum() < 0.5 * hole.sum():
-                continue
-            holes.append(_covered_from(openings, hole & body))
-            opened.append(_covers([opening for opening in openings if opening.is_open], hole & body))
-        for opening in openings:
-            area = opening.mask.sum()
-            paint = area - (opening.mask & gaps).sum()
-            if area >= least and paint > 0.6 * area and (opening.mask & glass).sum() <= 0.4 * area:
-                closed.append(opening.score)
-                wrongly.append(opening.is_open)
-        if each:
-            print(number, kind, path, len(openings), len(holes), sum(opened), len(closed), sum(wrongly))
-    rows = dict(found)
-    rows["all"] = tuple(list(chain.from_iterable(own)) for own in zip(*found.values(), strict=True))
-    for group, own in rows.items():
-        _print_openings(group, *(np.array(row) for row in own))
+    paths = drawn.list_drawings(0 if tune else 1, count, kept_apart)
+    judged: list[Judged] = []
+    lost: Counter[str] = Counter()
+    with ProcessPool(max_workers=WORKERS, max_tasks=200) as pool:
+        asked = [
+            pool.schedule(_judge_drawing, args=(k, path), timeout=STALLED) for k, path in enumerate(paths)
+        ]
+        for answer in asked:
+            error = answer.exception()
+            if error is None:
+                judged += answer.result()
+            else:  # a broken drawing takes its process down
+                lost[type(error).__name__] += 1
+    print(f"{len(paths)} drawings, not judged {dict(lost)}")
+    for one in judged if each else ():
+        print(one.kind, one.name, len(one.holes), one.opened.sum(), len(one.closed), one.wrongly.sum())
+    for group in (*sorted({one.group for one in judged}), ""):
+        _print_openings(group or "all", [one for one in judged if group in (one.group, "")])
 
 
-def _print_openings(
-    group: str,
-    holes: NDArray[np.float64],
-    closed: NDArray[np.float64],
-    opened: NDArray[np.bool_],
-    wrongly: NDArray[np.bool_],
-) -> None:
-    """Found among the proposals, opened by default, wrongly opened, and what other thresholds would give."""
+def _judge_drawing(number: int, path: Path) -> list[Judged]:
+    """Both ways of making a line of one drawing; in a process that a broken drawing may end."""
+    cv2.setNumThreads(1)
+    text = path.read_text(encoding="utf-8", errors="replace")
+    lines = _lines_of(number, lambda width, pen: drawn.rasterise(text, width, pen))
+    name = path.relative_to(drawn.SOURCE).as_posix()
+    return [_judge_line(name, kind, colour, line) for kind, colour, line in lines]
+
+
+def _judge_line(name: str, kind: str, colour: NDArray[np.uint8], line: NDArray[np.uint8]) -> Judged:
+    painted = colour[..., 3] > BARE
+    gaps = drawn.fill_holes(painted) & ~painted
+    glass = painted & (colour[..., 3] <= 127)
+    ink = np.zeros_like(colour)
+    ink[..., 3] = line
+    body = fill_body(ink)
+    openings = propose_openings(ink, ink, body)
+    least = 0.002 * painted.sum()
+    holes, opened, closed, wrongly = [], [], [], []
+    owners, areas = _owners(openings, line.shape), np.array([o.mask.sum() for o in openings], np.int64)
+    scores, is_open = np.array([o.score for o in openings]), np.array([o.is_open for o in openings], bool)
+    count_of, labels, stats, _ = cv2.connectedComponentsWithStats(gaps.astype(np.uint8), connectivity=4)
+    for label in range(1, count_of):
+        if stats[label, cv2.CC_STAT_AREA] < least:
+            continue
+        x, y, width, height = stats[label, :4]
+        window = np.s_[y : y + height, x : x + width]
+        hole = (labels[window] == label) & (line[window] < 64)
+        under = hole & body[window]
+        # too fine, or outside anyway
+        if hole.sum() < least / 2 or under.sum() < 0.5 * hole.sum():
+            continue
+        held = np.bincount(owners[window][under], minlength=len(openings) + 1)
+        holes.append(_covered_from(scores, held, areas))
+        opened.append(_covered_from(np.where(is_open, scores, -1.0), held, areas) >= 0)
+    for opening in openings:
+        area = opening.mask.sum()
+        paint = area - (opening.mask & gaps).sum()
+        if area >= least and paint > 0.6 * area and (opening.mask & glass).sum() <= 0.4 * area:
+            closed.append(opening.score)
+            wrongly.append(opening.is_open)
+    return Judged(
+        "icons and signs" if name.startswith(ICONS) else "things and figures", name, kind,
+        np.array(holes, float), np.array(opened, bool), np.array(closed, float), np.array(wrongly, bool),
+    )  # fmt: skip
+
+
+def _print_openings(group: str, judged: list[Judged]) -> None:
+    """Found among the proposals, opened by default, wrongly opened, and what other thresholds would give.
+
+    In brackets nine tenths of what comes out when as many drawings are drawn again at random.
+    """
+    by_name: dict[str, list[Judged]] = defaultdict(list)
+    for one in judged:
+        by_name[one.name].append(one)
+    groups, rng = list(by_name.values()), np.random.default_rng(0)
+    again = [
+        _shares([one for k in rng.integers(0, len(groups), len(groups)) for one in groups[k]])
+        for _ in range(RESAMPLED)
+    ]
+    low, high = np.nanquantile(again, (0.05, 0.95), axis=0)
+    texts = [f"{v:.3f} ({a:.2f}-{b:.2f})" for v, a, b in zip(_shares(judged), low, high, strict=True)]
+    holes, closed = (sum(len(getattr(one, what)) for one in judged) for what in ("holes", "closed"))
+    with_holes = sum(any(len(one.holes) for one in own) for own in groups)
     print(
-        f"{group}: {len(holes)} holes, proposed {(holes >= 0).mean():.3f}, opened {opened.mean():.3f};"
-        f" {len(closed)} closed areas, wrongly opened {wrongly.mean():.3f}"
-    )
-    shares = (0.01, 0.02, 0.05, 0.1, 0.2)
-    levels = [float(np.quantile(closed, 1 - share)) for share in shares]
-    print(
-        "   wrongly/opened at other thresholds: "
-        + ", ".join(
-            f"{share:.2f}/{(holes > level).mean():.3f} (from {level:.3f})"
-            for share, level in zip(shares, levels, strict=True)
-        )
+        f"{group}: {holes} holes in {with_holes} of {len(groups)} drawings, {closed} closed areas\n"
+        f"   proposed {texts[0]}, opened {texts[1]}, wrongly opened {texts[2]}\n"
+        f"   every drawing counted alike: opened {texts[3]}, wrongly opened {texts[4]}\n"
+        "   opened where others are wrongly: "
+        + ", ".join(f"{share:.2f}: {text}" for share, text in zip(WRONGLY, texts[5:], strict=True))
     )
 
 
-def _covered_from(openings: Iterable[Opening], hole: NDArray[np.bool_]) -> float:
-    """The highest score from which openings that lie within a hole make up half of it; -1 where none do."""
-    within = sorted(
-        (o for o in openings if (o.mask & hole).sum() > 0.6 * o.mask.sum()), key=lambda o: -o.score
+def _shares(judged: list[Judged]) -> list[float]:
+    """Proposed, opened, wrongly; opened and wrongly by drawing; opened at each of `WRONGLY`."""
+    holes, closed, opened, wrongly = (
+        np.concatenate([getattr(one, what) for one in judged])
+        for what in ("holes", "closed", "opened", "wrongly")
     )
-    held = np.cumsum([int((o.mask & hole).sum()) for o in within])
-    enough = np.flatnonzero(held > 0.5 * hole.sum())
-    return within[int(enough[0])].score if enough.size else -1.0
+    if not len(holes) or not len(closed):
+        return [np.nan] * (5 + len(WRONGLY))
+    levels = np.quantile(closed, 1 - np.array(WRONGLY))
+    alike = [
+        float(np.mean([getattr(one, what).mean() for one in judged if len(getattr(one, what))]))
+        for what in ("opened", "wrongly")
+    ]
+    at_levels = [float((holes > level).mean()) for level in levels]
+    return [float((holes >= 0).mean()), float(opened.mean()), float(wrongly.mean()), *alike, *at_levels]
 
 
-def _covers(openings: Iterable[Opening], hole: NDArray[np.bool_]) -> bool:
-    """True where openings that lie within a hole make up half of it."""
-    return _covered_from(openings, hole) >= 0
+def _owners(openings: Sequence[Opening], shape: tuple[int, ...]) -> NDArray[np.int64]:
+    """Which opening is where, counted from 1, int64 (H, W); 0 where none is."""
+    owners = np.zeros(shape, np.int64)
+    for k, opening in enumerate(openings, start=1):
+        x, y, width, height = opening.box
+        owners[y : y + height, x : x + width][opening.mask[y : y + height, x : x + width]] = k
+    return owners
+
+
+def _covered_from(scores: NDArray[np.float64], held: NDArray[np.int64], areas: NDArray[np.int64]) -> float:
+    """The highest score from which openings that lie within a hole make up half of it; -1 where none do.
+
+    `held` is how much of the hole each opening holds, the first what no opening holds; `areas` how large each is.
+    """
+    within = np.flatnonzero(held[1:] > 0.6 * areas)
+    within = within[np.argsort(-scores[within], kind="stable")]
+    enough = np.flatnonzero(np.cumsum(held[1:][within]) > 0.5 * held.sum())
+    return float(scores[within[enough[0]]]) if enough.size else -1.0
 
 
 def _line_drawings(
@@ -198,19 +272,27 @@ def _line_drawings(
     """Number, name, way of drawing, colour RGBA and line alpha of drawings whose line encloses what is painted."""
     for number, path in enumerate(drawn.list_drawings(0 if tune else 1, count, kept_apart)):
         name = path.relative_to(drawn.SOURCE).as_posix()
-        width, pen = (300, 500, 700, 900)[number % 4], (1.5, 3.0, 4.0, 6.0, 2.2, 8.0)[number % 6]
-        colour, line = drawn.render(path, width), drawn.render(path, width, pen)
-        if colour is None or line is None or colour.shape != line.shape or max(colour.shape) > 2000:
-            continue
-        colour, line = (np.pad(p, ((12, 12), (12, 12), (0, 0))) for p in (colour, line))
-        solid = colour[..., 3] > 127
-        # a drawing that is itself mere line has no paint to tell its body and holes by
-        if not 1500 < solid.sum() < 0.9 * solid.size or drawn.fill_holes(solid).sum() > 1.35 * solid.sum():
-            continue
-        enclosed, true = drawn.fill_holes(line[..., 3] > 64), drawn.fill_holes(solid) | (line[..., 3] > 127)
-        if (enclosed & true).sum() > 0.97 * (enclosed | true).sum():
-            yield number, name, "svg", colour, line[..., 3]
-        yield number, name, "contour", colour, drawn.draw_contours(colour, pen)
+        for kind, colour, line in _lines_of(number, partial(drawn.render, path)):
+            yield number, name, kind, colour, line
+
+
+def _lines_of(
+    number: int, render: Callable[[int, float | None], NDArray[np.uint8] | None]
+) -> Iterator[tuple[str, NDArray[np.uint8], NDArray[np.uint8]]]:
+    """Way of drawing, colour RGBA and line alpha of one drawing in the width and pen of its number."""
+    width, pen = (300, 500, 700, 900)[number % 4], (1.5, 3.0, 4.0, 6.0, 2.2, 8.0)[number % 6]
+    colour, line = render(width, None), render(width, pen)
+    if colour is None or line is None or colour.shape != line.shape or max(colour.shape) > 2000:
+        return
+    colour, line = (np.pad(p, ((12, 12), (12, 12), (0, 0))) for p in (colour, line))
+    solid = colour[..., 3] > 127
+    # a drawing that is itself mere line has no paint to tell its body and holes by
+    if not 1500 < solid.sum() < 0.9 * solid.size or drawn.fill_holes(solid).sum() > 1.35 * solid.sum():
+        return
+    enclosed, true = drawn.fill_holes(line[..., 3] > 64), drawn.fill_holes(solid) | (line[..., 3] > 127)
+    if (enclosed & true).sum() > 0.97 * (enclosed | true).sum():
+        yield "svg", colour, line[..., 3]
+    yield "contour", colour, drawn.draw_contours(colour, pen)
 
 
 def _psnr(error: float) -> float:
