@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.details import MOST_DETAILS, MOST_OF_PAGE, Details, details_of
 from assetlib.imaging.normalise import (
+    INK,
     Box,
     Drawing,
     Pixels,
@@ -34,12 +35,13 @@ from assetlib.imaging.normalise import (
     reduce,
     scale_box,
     stretch,
+    with_thin_lines,
 )
 from assetlib.imaging.orientations import frequency_moves
 from assetlib.imaging.parts import Part, find_parts, with_more
 from assetlib.imaging.seams import parts_along_seams
 
-FINGERPRINT_RECIPE = "assetlib-fingerprint 4"
+FINGERPRINT_RECIPE = "assetlib-fingerprint 5"
 """Name and version; another version means that stored fingerprints must be made again."""
 
 CROP_SHARES = (0.05, 0.10, 0.20)
@@ -250,12 +252,18 @@ def fingerprint(rgba: Pixels) -> Fingerprint:
     """The fingerprint of a picture (H, W, 4), straight alpha, any size."""
     if rgba.ndim != 3 or rgba.shape[2] != 4 or min(rgba.shape[:2]) < 1:
         raise ValueError(f"a picture must be (H, W, 4), this is {rgba.shape}")
-    near, drawing = _closer(rgba, normalise(rgba))
+    first = normalise(rgba)
+    near, drawing = _closer(rgba, first)
     inner = cut(rgba, near)
+    parts = find_parts(drawing)
+    if len(parts) >= CROWDED_PARTS:
+        near, drawing = _closer(rgba, with_thin_lines(rgba, first))
+        inner = cut(rgba, near)
+        drawing = with_thin_lines(inner, drawing)
+        parts = find_parts(drawing)
     height, width = inner.shape[:2]
     work = (drawing.ink.shape[1], drawing.ink.shape[0])
     whole = drawing.box or (0, 0, *work)
-    parts = find_parts(drawing)
     fine, ink = _portrait(inner, drawing, whole, _portrait_side(len(parts)))
     if len(parts) >= CROWDED_PARTS:
         parts = with_more(parts, parts_along_seams(drawing))
@@ -381,7 +389,7 @@ def _crops(ink: Pixels) -> list[tuple[Pixels, Box]]:
 
 
 def _trim(ink: Pixels, box: Box) -> Box:
-    inner = extent(cut(ink, box) > 60)
+    inner = extent(cut(ink, box) > INK)
     if inner is None:
         return box
     return box[0] + inner[0], box[1] + inner[1], box[0] + inner[2], box[1] + inner[3]

@@ -5,6 +5,16 @@ from __future__ import annotations
 import cv2
 import numpy as np
 
+from assetlib.imaging.alterations import HEAVIER, find_alteration
+from assetlib.imaging.changes import (
+    Laid,
+    drawing_changes,
+    finish_changes,
+    is_coloured_in,
+    is_hardened,
+    is_scan,
+    picture_changes,
+)
 from assetlib.imaging.fingerprints import Fingerprint, View
 from assetlib.imaging.local_features import Features, Place, box_of, corners_of, find_place, turned_round
 from assetlib.imaging.matching import (
@@ -21,6 +31,7 @@ from assetlib.imaging.matching import (
     is_bare_inside,
     is_plain,
     is_stray,
+    lay_finely,
     lay_over,
     met_finely,
     met_inside,
@@ -68,8 +79,6 @@ one must be altered and turned as well: of eight ways to lay a sign over another
 INSIDE_MET_CLOSELY = 0.72
 """The same where local features lay them over each other, without a map that bends."""
 
-_COLOURLESS, _COLOURFUL = 6.0, 20.0  # levels of 255
-_FILLED_IN = 1.3
 _SAME_INK = 0.7
 _WORTH_A_LOOK = 0.7
 _SMALL_SHARE = 0.22
@@ -87,7 +96,7 @@ def compare(a: Fingerprint, b: Fingerprint) -> Verdict | None:
     if a.empty or b.empty:
         return None
     if is_same_picture(a, b):
-        return Verdict(Kind.SAME_PICTURE, _picture_changes(a, b), 1.0)
+        return Verdict(Kind.SAME_PICTURE, picture_changes(a, b), 1.0)
     best: Verdict | None = None
     for hypothesis in hypotheses(a, b):
         verdict = _tried(a, b, hypothesis)
@@ -133,18 +142,22 @@ def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: floa
         return Verdict(Kind.CONTAINED, place.how, score, box_of(place, a, b))
     if place.held < _SMALL_SHARE:
         return Verdict(Kind.CONTAINED, (*place.how, "holds the other"), score)
-    if low >= SAME_CONTOURS_MET and not place.changed and _is_cut_round(a, b, place):
-        return Verdict(Kind.SAME_DRAWING, (*place.how, "cropped"), score)
+    is_same = low >= SAME_CONTOURS_MET and not place.changed and not place.alteration.is_plain
+    finish = finish_changes(a, b)
+    if is_same and _is_cut_round(a, b, place):
+        return Verdict(Kind.SAME_DRAWING, (*place.how, "cropped", *finish), score)
     if min(place.held, place.holds) < _MOST_OF_IT:
         return Verdict(Kind.FAMILY, (*place.how, "pasted beside"), score)
-    if low >= SAME_CONTOURS_MET and _is_coloured_in(a, b):
+    if low >= SAME_CONTOURS_MET and is_coloured_in(a, b):
         return Verdict(Kind.FAMILY, (*place.how, "coloured"), score)
-    if low >= SAME_CONTOURS_MET and not place.changed:
-        return Verdict(Kind.SAME_DRAWING, place.how, score)
+    if is_same:
+        weight = ("line weight",) if not finish and abs(place.heavier) > HEAVIER else ()
+        return Verdict(Kind.SAME_DRAWING, (*place.how, *finish, *weight), score)
     if place.within < INSIDE_MET_CLOSELY:
         return Verdict(Kind.PERHAPS_FAMILY, place.how, score)
-    change = "erased" if high > 0.985 and low < high - 0.02 else "redrawn"
-    return Verdict(Kind.FAMILY, (*place.how, change), score)
+    if not place.alteration.is_of_part:
+        return Verdict(Kind.PERHAPS_FAMILY, place.how, score)
+    return Verdict(Kind.FAMILY, (*place.how, place.alteration.word), score)
 
 
 def _is_cut_round(a: Fingerprint, b: Fingerprint, place: Place) -> bool:
@@ -172,7 +185,7 @@ def is_same_picture(a: Fingerprint, b: Fingerprint) -> bool:
     """
     if a.empty or b.empty or abs(float(a.aspects()[0] - b.aspects()[0])) > _STRICT_ASPECT:
         return False
-    if _is_scan(a) != _is_scan(b) or a.two_tone != b.two_tone or not _same_ink(a, b):
+    if is_scan(a) != is_scan(b) or a.two_tone != b.two_tone or not _same_ink(a, b):
         return False
     fine = stretch(a.portrait, 128), stretch(b.portrait, 128)
     if _worst_block(*fine) > STRICT_FINE_INK:
@@ -230,6 +243,9 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
         return None
     score = score_of(agreement)
     how = ORIENTATIONS[hypothesis.orientation].how
+    laid = Laid(hypothesis.orientation, mine, theirs, agreement, View.CROP in kinds)
+    if View.PART not in kinds and agreement.detail >= _LEAST_DETAIL and is_hardened(a, b, laid):
+        return Verdict(Kind.SAME_DRAWING, (*how, *drawing_changes(a, b, laid)), score)
     if kinds[0] is View.CONTOUR and agreement.ink <= _SAME_INK:
         verdict = _as_coloured(mine, theirs, how, agreement, score)
         if verdict is not None:
@@ -243,10 +259,9 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
     if View.PART in kinds:
         return _as_part(a, b, hypothesis, agreement, score)
     if _is_same(mine, theirs, agreement, score):
-        if _is_coloured_in(a, b):
+        if is_coloured_in(a, b):
             return Verdict(Kind.FAMILY, (*how, "coloured"), score)
-        changes = _drawing_changes(a, b, agreement, View.CROP in kinds)
-        return Verdict(Kind.SAME_DRAWING, (*how, *changes), score)
+        return Verdict(Kind.SAME_DRAWING, (*how, *drawing_changes(a, b, laid)), score)
     return _as_altered(mine, theirs, how, agreement, score)
 
 
@@ -269,6 +284,8 @@ def _is_same(mine: Pixels, theirs: Pixels, agreement: Agreement, score: float) -
     """Whether the ink agrees in every block, or else nearly all contours (thicker, recoloured); nowhere altered."""
     even = score >= SAME_DRAWING_SCORE and agreement.worst <= EVEN_WORST and agreement.ink > 0.8
     if not even and (score < FAMILY_SCORE or agreement.ink <= _SAME_INK):
+        return False
+    if even and find_alteration(*lay_finely(mine, theirs, agreement.warp)).is_plain:
         return False
     contours = fine_contours(mine, theirs, agreement.warp)
     if not even and met_finely(contours) < SAME_CONTOURS_MET:
@@ -299,10 +316,10 @@ def _as_altered(
         return Verdict(Kind.FAMILY, (*how, "coloured"), score)
     # One part changed and all the rest the same, line for line; siblings of a series differ more evenly.
     if score >= FAMILY_SCORE and agreement.contour_most > 0.95 and agreement.ink_most > 0.93 and high > 0.95:
-        change = "erased" if high > 0.985 and low < high - 0.02 else "redrawn"
         within = met_inside(fine_contours(mine, theirs, agreement.warp))
-        if within >= (INSIDE_MET_TURNED if how else INSIDE_MET):
-            return Verdict(Kind.FAMILY, (*how, change), score)
+        altered = find_alteration(*lay_finely(mine, theirs, agreement.warp))
+        if within >= (INSIDE_MET_TURNED if how else INSIDE_MET) and altered.is_of_part:
+            return Verdict(Kind.FAMILY, (*how, altered.word), score)
     return Verdict(Kind.PERHAPS_FAMILY, how, score)
 
 
@@ -315,59 +332,3 @@ def _pixels(fingerprint: Fingerprint, view: int) -> Box:
 def _share(fingerprint: Fingerprint, view: int) -> float:
     spans = fingerprint.boxes[[0, view], 2:] - fingerprint.boxes[[0, view], :2]
     return float(spans[1].prod() / max(float(spans[0].prod()), 1e-6))
-
-
-def _picture_changes(a: Fingerprint, b: Fingerprint) -> tuple[str, ...]:
-    changes = []
-    if _drawn_width(a) / _drawn_width(b) > 1.05 or _drawn_width(a) / _drawn_width(b) < 0.95:
-        changes.append("resized")
-    if float(np.abs(a.boxes[0] - b.boxes[0]).max()) > 0.02:
-        changes.append("padded")
-    if a.opaque != b.opaque or max(abs(x - y) for x, y in zip(a.ground, b.ground, strict=True)) > 12:
-        changes.append("other ground")
-    return tuple(changes) or ("re-encoded",)
-
-
-def _drawn_width(fingerprint: Fingerprint) -> int:
-    assert fingerprint.box is not None
-    return max(1, fingerprint.box[2] - fingerprint.box[0])
-
-
-def _drawing_changes(a: Fingerprint, b: Fingerprint, agreement: Agreement, cropped: bool) -> tuple[str, ...]:
-    changes = ["cropped"] if cropped else []
-    if abs(agreement.angle) > 1.0 and not cropped:
-        changes.append("turned")
-    if _is_scan(a) != _is_scan(b):
-        changes.append("scanned")
-    elif a.two_tone != b.two_tone:
-        changes.append("black and white")
-    elif _hue_apart(a, b) > 25:
-        changes.append("recoloured")
-    thicker = float(a.portrait.mean()) / max(1.0, float(b.portrait.mean()))
-    if not cropped and not 0.85 < thicker < 1.18:
-        changes.append("line weight")
-    return tuple(changes)
-
-
-def _is_coloured_in(a: Fingerprint, b: Fingerprint) -> bool:
-    """Whether one is coloured and the other is the bare line of it: without colour, and with far less ink."""
-    chroma = [float((f.colours.max(axis=2) - f.colours.min(axis=2)).mean()) for f in (a, b)]
-    inks = [float(f.portrait.mean()) for f in (a, b)]
-    bare = 0 if chroma[0] < chroma[1] else 1
-    filled = inks[1 - bare] > _FILLED_IN * inks[bare]
-    return chroma[bare] < _COLOURLESS and chroma[1 - bare] > _COLOURFUL and filled
-
-
-def _is_scan(fingerprint: Fingerprint) -> bool:
-    ground = fingerprint.ground
-    return 180 < min(ground) < 251 and max(ground) - min(ground) < 30
-
-
-def _hue_apart(a: Fingerprint, b: Fingerprint) -> float:
-    """Mean distance of the two in colour, lightness left out, at the ink."""
-    spread = [f.colours.astype(np.float32) - f.colours.mean(axis=2, keepdims=True) for f in (a, b)]
-    ink = stretch(a.portrait, 32) > 60
-    if not bool(ink.any()):
-        return 0.0
-    tone = [channel[ink].mean(axis=0) for channel in spread]
-    return float(np.abs(tone[0] - tone[1]).max())

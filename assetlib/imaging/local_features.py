@@ -14,6 +14,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.alterations import Alteration, find_alteration, heavier
 from assetlib.imaging.details import SOUGHT_ON_PAGE, find_features
 from assetlib.imaging.fingerprints import PORTRAIT_SIDE, Fingerprint, is_crowded
 from assetlib.imaging.matching import FRAME, is_stray
@@ -28,6 +29,7 @@ _REACH = 2.5
 _APART = 1.5
 _SMALLEST, _LARGEST = 0.08, 12.0
 _CONTOUR = 110
+_COARSE_FROM = 0.85
 _TURNED = 1.5  # degrees
 _NEAR = np.ones((5, 5), np.uint8)
 _FEW_INSIDE = 60  # pixels of contour
@@ -61,6 +63,10 @@ class Place:
     """Share of all of the second one's contour that lies where the first is."""
     changed: bool
     """Whether there is a place where only one of the two has lines."""
+    alteration: Alteration
+    """What only one of the two has, where both are."""
+    heavier: float
+    """As ``alterations.heavier`` has it."""
     within: float
     """The greater of covered and covers in the middle of the first alone; 1 where hardly a line is."""
 
@@ -118,8 +124,9 @@ def _distinct(points: NDArray[np.float32]) -> int:
 
 def _met(
     first: Pixels, second: Pixels, matrix: NDArray[np.float64]
-) -> tuple[float, float, float, float, bool, float]:
+) -> tuple[float, float, float, float, bool, Alteration, float, float]:
     high, wide = first.shape
+    first = _as_coarse(first, math.hypot(matrix[0, 0], matrix[1, 0]))
     way = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
     laid = np.asarray(cv2.warpAffine(second, matrix, (wide, high), flags=way), np.uint8)
     seen = _area(first.shape, second.shape, cv2.invertAffineTransform(matrix))
@@ -130,6 +137,8 @@ def _met(
     whole = edge_map(second) > _CONTOUR
     inside = whole & _area(second.shape, first.shape, matrix)
     changed = is_stray(mine & seen, theirs & seen)
+    altered = find_alteration(first, laid, seen)
+    weight = heavier(*(np.where(seen, ink, 0).astype(np.uint8) for ink in (first, laid)))
     middle = seen & _middle(high, wide)
     within = 1.0
     if min(int((mine & middle).sum()), int((theirs & middle).sum())) >= _FEW_INSIDE:
@@ -137,7 +146,18 @@ def _met(
             _beyond(mine & near[1] & middle, mine & middle, near[1] & middle, middle),
             _beyond(theirs & near[0] & middle, theirs & middle, near[0] & middle, middle),
         )
-    return covered, covers, _share(mine & seen, mine), _share(inside, whole), changed, within
+    return covered, covers, _share(mine & seen, mine), _share(inside, whole), changed, altered, weight, within
+
+
+def _as_coarse(picture: Pixels, size: float) -> Pixels:
+    """The picture with no more detail than it has at this share of its size, where it is to be met that small."""
+    if size >= _COARSE_FROM:
+        return picture
+    high, wide = picture.shape
+    small = cv2.resize(
+        picture, (max(1, round(wide * size)), max(1, round(high * size))), interpolation=cv2.INTER_AREA
+    )
+    return np.asarray(cv2.resize(small, (wide, high), interpolation=cv2.INTER_LINEAR), np.uint8)
 
 
 def _middle(high: int, wide: int) -> NDArray[np.bool_]:

@@ -7,7 +7,7 @@ right and bottom exclusive, as Pillow has it.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
@@ -22,6 +22,9 @@ WORK_SIDE = 320
 INK_FLOOR = 0.12
 """Share of the darkest ink under which a pixel is paper: keeps paper grain and JPEG ringing out."""
 
+INK = 60
+"""Ink above which a pixel is part of a mark."""
+
 EMPTY_SHARE = 0.0004
 """Share of the picture under which marks are too few to tell one drawing from another."""
 
@@ -31,6 +34,8 @@ SPECK_SHARE = 0.0015
 SPECK_SIDE = 8
 """Longest side in pixels of such a blot, a pixel of margin all round included."""
 
+_FINER = 2
+_GROWN = 0.02  # copies of a drawing are to be trimmed alike, whatever their size
 _HARD_WITHIN = 8  # levels
 _HARD_SHARE = 0.999
 _TONES_SIDE = 1000
@@ -115,7 +120,7 @@ def ink_map(rgb: Pixels, ground: tuple[int, int, int]) -> Pixels:
 
 def ink_box(ink: Pixels) -> Box | None:
     """The smallest box round the ink, specks left out; none where there is too little ink."""
-    marks = np.asarray(ink > 60, dtype=np.uint8)
+    marks = np.asarray(ink > INK, dtype=np.uint8)
     total = int(marks.sum())
     if total < max(6, EMPTY_SHARE * marks.size):
         return None
@@ -155,6 +160,24 @@ def normalise(rgba: Pixels, side: int = WORK_SIDE, ground: tuple[int, int, int] 
     ground = ground or ground_colour(rgb)
     ink = ink_map(rgb, ground)
     return Drawing(rgb, ink, ground, ink_box(ink))
+
+
+def with_thin_lines(rgba: Pixels, drawing: Drawing) -> Drawing:
+    """The same drawing with lines that are ink at ``_FINER`` times its size as dark as a mark.
+
+    On a page of many drawings the hairlines of one are averaged away at work size, and it falls to pieces.
+    """
+    high, wide = drawing.ink.shape
+    finer = normalise(rgba, _FINER * max(high, wide), drawing.ground).ink
+    if finer.shape[0] <= high or finer.shape[1] <= wide:
+        return drawing
+    darkest = cv2.dilate(finer, np.ones((_FINER, _FINER), np.uint8))
+    kept = cv2.resize(darkest, (wide, high), interpolation=cv2.INTER_NEAREST) > INK
+    kept &= cv2.dilate(drawing.ink, np.ones((3, 3), np.uint8)) <= INK  # what is there gets no thicker
+    ink = np.where(kept, np.uint8(INK + 1), drawing.ink)
+    box = ink_box(ink)
+    grown = drawing.box is None or np.abs(np.subtract(box or drawing.box, drawing.box)).max() > _GROWN * wide
+    return replace(drawing, ink=ink, box=box if grown else drawing.box)
 
 
 def _thinned(rgba: Pixels, side: int) -> Pixels:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
+
+Level = TypeVar("Level", bound=np.generic)
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +21,7 @@ class Orientation:
     how: tuple[str, ...]
     """What was done to the picture, turns anticlockwise."""
 
-    def apply(self, picture: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    def apply(self, picture: NDArray[Level]) -> NDArray[Level]:
         """The picture (H, W) or (H, W, C) laid this way."""
         if self.transpose:
             picture = picture.swapaxes(0, 1)

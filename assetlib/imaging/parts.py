@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.normalise import Box, Drawing, Pixels, cut, extent
+from assetlib.imaging.normalise import INK, Box, Drawing, Pixels, cut, extent
 
 MOST_PARTS = 40
 """Parts kept of one picture, largest first: the rows, the drawings and some of the pieces of a sheet of 12 or 20."""
@@ -27,7 +27,6 @@ _CELLS_OF_SHEET = 8
 _CUTS = 4
 _LIKE_WIDEST = 0.4
 _NARROWEST_GAP = 2
-_INK = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +41,7 @@ def find_parts(drawing: Drawing, most: int = MOST_PARTS) -> list[Part]:
     """Groups of marks that stand together, at several distances and on either side of a gap."""
     if drawing.box is None:
         return []
-    mask = np.asarray(drawing.ink > _INK, dtype=np.uint8)
+    mask = np.asarray(drawing.ink > INK, dtype=np.uint8)
     cells = _cells(drawing.ink, mask, drawing.box)
     found = _clusters(drawing.ink, mask) + cells
     if len(cells) < _CELLS_OF_SHEET:

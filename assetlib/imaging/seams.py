@@ -8,13 +8,12 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.normalise import Box, Drawing, Pixels, cut, extent
+from assetlib.imaging.normalise import INK, Box, Drawing, Pixels, cut, extent
 from assetlib.imaging.parts import Part
 
 CUTS = 3
 """How often a page is cut: rows, the drawings of a row, and what stands over each other there."""
 
-_INK = 60
 _MOST_CROSSED = 0.12
 """Inked steps of a seam, as a share of its length, up to which it is one: a line or two crossed."""
 
@@ -37,7 +36,7 @@ def parts_along_seams(drawing: Drawing) -> list[Part]:
     if drawing.box is None:
         return []
     ink, box = drawing.ink, drawing.box
-    marks = (cut(ink, box) > _INK).astype(np.uint8)
+    marks = (cut(ink, box) > INK).astype(np.uint8)
     halved = cv2.dilate(marks, np.ones((2, 2), np.uint8), anchor=(0, 0))[::2, ::2] > 0
     pieces: list[tuple[Box, Mask]] = []
     _cut(halved, np.ones_like(halved), CUTS, pieces)
@@ -51,7 +50,7 @@ def _part(ink: Pixels, box: Box, inner: Box, mask: Mask) -> Part:
     right, bottom = min(box[0] + 2 * inner[2], box[2]), min(box[1] + 2 * inner[3], box[3])
     large = mask.repeat(2, axis=0).repeat(2, axis=1)[: bottom - top, : right - left]
     alone = np.where(large, ink[top:bottom, left:right], 0).astype(np.uint8)
-    trimmed = extent(alone > _INK) or (0, 0, right - left, bottom - top)
+    trimmed = extent(alone > INK) or (0, 0, right - left, bottom - top)
     placed = (left + trimmed[0], top + trimmed[1], left + trimmed[2], top + trimmed[3])
     return Part(placed, cut(alone, trimmed))
 

@@ -357,3 +357,49 @@ TRANSFORMS: dict[str, tuple[Transform, frozenset[str]]] = {
     "sheet apart": (lambda d, r, o: on_sheet(d, r, o, False), frozenset({"contained"})),
     "sheet overlapping": (lambda d, r, o: on_sheet(d, r, o, True), frozenset({"contained"})),
 }
+
+
+LAID = ("mirrored", "turned 90", "turned 180", "turned 270")
+
+HOW: dict[str, frozenset[str]] = {
+    # name: words any of which says what was done
+    "metadata": frozenset({"re-encoded"}),
+    "re-encoded": frozenset({"re-encoded", "other ground"}),
+    "palette": frozenset({"re-encoded", "other ground"}),
+    "jpeg q50": frozenset({"re-encoded", "other ground"}),
+    "recoloured": frozenset({"recoloured"}),
+    "half": frozenset({"resized"}),
+    "quarter": frozenset({"resized"}),
+    "padded 20": frozenset({"padded"}),
+    "padded 50": frozenset({"padded"}),
+    "to white": frozenset({"other ground", "re-encoded"}),
+    "to transparent": frozenset({"other ground", "re-encoded"}),
+    "mirrored": frozenset({"mirrored"}),
+    "turned 90": frozenset({"turned 90"}),
+    "turned 180": frozenset({"turned 180"}),
+    "turned 270": frozenset({"turned 270"}),
+    "mirrored jpeg": frozenset({"mirrored"}),
+    "cropped 5": frozenset({"cropped"}),
+    "cropped 10": frozenset({"cropped"}),
+    "cropped 20": frozenset({"cropped"}),
+    "cropped round 10": frozenset({"cropped"}),
+    "scanned": frozenset({"scanned"}),
+    "scanned askew": frozenset({"scanned"}),
+    "photographed": frozenset({"scanned"}),
+    "turned 3": frozenset({"turned"}),
+    "thicker": frozenset({"line weight"}),
+    "thinner": frozenset({"line weight"}),
+    "1-bit": frozenset({"black and white"}),
+    "erased": frozenset({"erased"}),
+    "redrawn": frozenset({"redrawn"}),
+    "pasted beside": frozenset({"pasted beside"}),
+    "line art": frozenset({"coloured"}),
+}
+"""What a verdict must say of a copy; of the others, sheets among them, no word is asked."""
+
+
+def is_told(name: str, how: tuple[str, ...]) -> bool:
+    """Whether the words say what was done, and of no mirroring or turning that was not."""
+    wanted = HOW.get(name, frozenset())
+    laid = wanted.intersection(LAID)
+    return (not wanted or bool(wanted.intersection(how))) and (bool(laid) or not set(LAID).intersection(how))

@@ -33,7 +33,7 @@ from assetlib.imaging.comparing import compare_prints
 from assetlib.imaging.fingerprints import FINGERPRINT_RECIPE, Fingerprint, fingerprint
 from assetlib.imaging.matching import Kind
 from assetlib.imaging.sameness import confirm_same_picture
-from tests.bench.derived_copies import TRANSFORMS, line_drawing
+from tests.bench.derived_copies import TRANSFORMS, is_told, line_drawing
 
 Pixels = NDArray[np.uint8]
 FOLDER = Path("/usr/share/openclipart/png")
@@ -78,28 +78,30 @@ def ask(args: argparse.Namespace, chosen: list[str], own: int) -> None:
     index = Index(prints)
     asked = rng.permutation([k for k, fp in enumerate(prints[:own]) if not fp.empty])[: args.asked].tolist()
     print(
-        f"{'transform':18} {'n':>4} {'found':>6} {'told':>6} {'perhaps':>7} {'kind':>6}   kinds", flush=True
+        f"{'transform':18} {'n':>4} {'found':>6} {'told':>6} {'perhaps':>7} {'kind':>6} {'how':>6}   kinds",
+        flush=True,
     )
     spent: Counter[str] = Counter()
-    for number, (name, (transform, right)) in enumerate(TRANSFORMS.items()):
+    for number, (name, (transform, _)) in enumerate(TRANSFORMS.items()):
         if args.only and args.only not in name:
             continue
         counts: Counter[str] = Counter()
         for k in asked:
-            if name == "line art" and k % 2:
-                continue
+            if k % 2 == (name != "toned") and name in ("line art", "toned"):
+                continue  # line art is made of colour, tones are laid under line
             own = np.random.default_rng([args.seed, number, k])
             others = [
                 drawing(args.folder, chosen[(k + 1 + i) % len(chosen)], bool((k + 1 + i) % 2))
                 for i in range(11 if "sheet" in name else 1 if "beside" in name else 0)
             ]
             copy = transform(drawing(args.folder, chosen[k], bool(k % 2)), own, others)
-            one_copy(prints, index, k, copy, right, counts, spent)
+            one_copy(prints, index, k, copy, name, counts, spent)
         n = max(1, counts["n"])
         kinds = {kind: counts[kind] for kind in [*Kind, "none"] if counts[kind]}
         print(
             f"{name:18} {counts['n']:4} {counts['found'] / n:6.3f} {counts['told'] / n:6.3f} "
-            f"{counts['hint'] / n:7.3f} {counts['right'] / max(1, counts['told']):6.3f}   {kinds}",
+            f"{counts['hint'] / n:7.3f} {counts['right'] / max(1, counts['told']):6.3f} "
+            f"{counts['how'] / max(1, counts['told']):6.3f}   {kinds}",
             flush=True,
         )
     queries = max(1, spent["queries"])
@@ -114,7 +116,7 @@ def one_copy(
     index: Index,
     k: int,
     copy: Pixels,
-    right: frozenset[str],
+    name: str,
     counts: Counter[str],
     spent: Counter[str],
 ) -> None:
@@ -140,7 +142,8 @@ def one_copy(
     sure = verdict is not None and verdict.kind is not Kind.PERHAPS_FAMILY
     counts["told"] += found and sure
     counts["hint"] += found and verdict is not None and not sure
-    counts["right"] += found and sure and verdict is not None and verdict.kind in right
+    counts["right"] += found and sure and verdict is not None and verdict.kind in TRANSFORMS[name][1]
+    counts["how"] += sure and verdict is not None and is_told(name, verdict.how)
 
 
 def library(args: argparse.Namespace, chosen: list[str]) -> list[Fingerprint]:

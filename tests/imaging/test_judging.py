@@ -65,6 +65,57 @@ def test_crop_is_named() -> None:
     assert "cropped" in verdict.how
 
 
+def _hard(picture: Pixels) -> Pixels:
+    light = np.where(picture[..., 3:] > 0, picture[..., :3], 255).min(axis=2, keepdims=True) > 140
+    return np.dstack([np.repeat(light, 3, axis=2) * 255, np.full(light.shape, 255)]).astype(np.uint8)
+
+
+def _blue(picture: Pixels) -> Pixels:
+    return np.dstack([np.full((*picture.shape[:2], 3), (20, 60, 150)), picture[..., 3]]).astype(np.uint8)
+
+
+def _heavy(picture: Pixels) -> Pixels:
+    white = on_white(picture)
+    return np.asarray(cv2.erode(white, np.ones((3, 3), np.uint8)), np.uint8)
+
+
+@pytest.mark.parametrize(
+    ("change", "how"), [(_hard, "black and white"), (_blue, "recoloured"), (_heavy, "line weight")]
+)
+@pytest.mark.parametrize("seed", range(3))
+def test_what_was_done_to_the_whole_drawing_is_named(seed: int, change: object, how: str) -> None:
+    drawing = van(seed)
+    verdict = compare(fingerprint(drawing), fingerprint(change(drawing)))  # type: ignore[operator]
+    assert verdict is not None
+    assert verdict.kind is Kind.SAME_DRAWING
+    assert how in verdict.how
+
+
+def test_grey_areas_made_black_or_white_are_no_alteration() -> None:
+    drawing = on_white(van(2))
+    cv2.ellipse(drawing, (200, 60), (60, 30), 0, 0, 360, (190, 190, 190, 255), -1)
+    cv2.ellipse(drawing, (80, 60), (40, 30), 0, 0, 360, (90, 90, 90, 255), -1)
+    verdict = compare(fingerprint(drawing), fingerprint(_hard(drawing)))
+    assert verdict is not None
+    assert (verdict.kind, verdict.how) == (Kind.SAME_DRAWING, ("black and white",))
+
+
+@pytest.mark.parametrize("redrawn", [False, True])
+def test_what_was_done_to_a_part_is_named(redrawn: bool) -> None:
+    drawing = on_white(van(6))
+    for k in range(8):  # luggage on the roof
+        cv2.rectangle(drawing, (60 + 30 * k, 30), (84 + 30 * k, 60 + 3 * k), (0, 0, 0, 255), 3)
+    altered = drawing.copy()
+    altered[20:95, 50:180] = 255
+    if redrawn:
+        cv2.polylines(
+            altered, [np.array([[60, 85], [90, 30], [120, 80], [160, 35]])], False, (0, 0, 0, 255), 4
+        )
+    verdict = compare(fingerprint(drawing), fingerprint(altered))
+    assert verdict is not None
+    assert (verdict.kind, verdict.how) == (Kind.FAMILY, ("redrawn" if redrawn else "erased",))
+
+
 def test_where_it_stands_on_a_sheet() -> None:
     sheet = np.full((1000, 1400, 4), 255, np.uint8)
     spots = [(40, 40), (540, 40), (1000, 40), (40, 520), (540, 520), (1000, 520)]
@@ -111,3 +162,18 @@ def test_an_empty_page_is_nothing_to_anything() -> None:
     assert empty.empty
     assert compare(empty, empty) is None
     assert compare(empty, fingerprint(van())) is None
+
+
+def test_hairlines_hold_a_drawing_together_on_a_sheet_of_heavy_ones() -> None:
+    pale = np.full((200, 260, 4), 255, np.uint8)
+    for box in ((10, 10, 250, 190), (30, 60, 110, 170), (130, 90, 230, 170)):
+        cv2.rectangle(pale, box[:2], box[2:], (0, 0, 0, 255), 1)
+    cv2.ellipse(pale, (190, 45), (30, 20), 0, 0, 360, (0, 0, 0, 255), 6)
+    sheet = np.full((900, 1200, 4), 255, np.uint8)
+    for place, seed in enumerate(range(20, 31)):
+        y, x = 20 + 300 * (place // 4), 20 + 300 * (place % 4)
+        black = cv2.erode(on_white(van(seed)), np.ones((9, 9), np.uint8))
+        sheet[y : y + 160, x : x + 240] = cv2.resize(black, (240, 160), interpolation=cv2.INTER_AREA)
+    sheet[640:840, 920:1180] = pale
+    found = fingerprint(sheet).boxes * (1200, 900, 1200, 900)
+    assert np.abs(found - (930, 650, 1171, 831)).max(axis=1).min() < 8
