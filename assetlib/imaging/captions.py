@@ -19,10 +19,8 @@ WORD_SPACE = 1.1  # of the line's height: the widest space inside a line
 SAME_HEIGHT = 0.2  # difference of log heights between captions of one sheet
 FAR = 12.0  # line heights; beyond it no neighbour matters
 SURE, LIKELY = 0.5, 0.25  # the lesser is enough where the sheet is lettered so
-SEVERAL, LIKE_HEIGHT = (
-    3,
-    0.1,
-)  # letters and lines, and by how much log heights of lines written by one hand differ
+# letters and lines, and by how much log heights of lines written by one hand differ
+SEVERAL, LIKE_HEIGHT = 3, 0.1
 PATTERN, ALIKE = 5, 0.06  # marks of a pattern at least, and by how much of their size they differ
 MOST_PER_DRAWING = 3  # lines of lettering a drawing may have
 

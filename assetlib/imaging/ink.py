@@ -36,10 +36,8 @@ STRONG_INK = 64.0  # levels; ink this far from paper rings under JPEG
 RING_NEAR, RING_FAR = 3, 10  # pixels from strong ink between which ringing shows alone
 BLEEDING = 6  # pixels that colour spreads around strong ink in a picture coded at half its resolution
 RING_TAIL = 6.0  # how far ringing reaches, of its upper quartile; tuned on made scans
-TONE_WINDOW, LEAST_CLEAR = (
-    15,
-    0.1,
-)  # pixels across which ringing evens out, and how many of them must be clear of ink
+# pixels across which ringing evens out, and what share of them must be clear of ink
+TONE_WINDOW, LEAST_CLEAR = 15, 0.1
 TONE_FROM = 14.0  # levels of brightness that a tone there is from paper
 AGAINST_LIMIT = 22.0  # levels; overshoot of sharpening stays under it; tuned on made scans
 MIDDLE_GREY = 118.0  # levels, 18 % reflectance in sRGB

@@ -24,10 +24,8 @@ Mask = NDArray[np.bool_]
 
 JUDGE = Path(__file__).with_name("openings.onnx")
 THREADS = 2
-SIDE, INNER = (
-    288,
-    272,
-)  # pixels of the square that the judge sees, and of the drawing's longest side within it
+# pixels of the square that the judge sees, and of the drawing's longest side within it
+SIDE, INNER = 288, 272
 OUTSIDE = 255  # among the numbers of areas: no body
 SHADED = 0.55  # how much darker than paper the outside is shown
 

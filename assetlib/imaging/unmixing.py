@@ -38,9 +38,7 @@ MODE_STEP = 8  # levels per histogram bin in which inks are looked for
 LEAST_PIXELS, INK_SHARE = 20, 0.002  # line middles, and share of them, that make a colour an ink
 OUTWARD = (1.0, 2.0, 3.0)  # pixels beyond an edge pixel at which another ink is looked for
 COLOUR_ERROR = 9.0  # levels that one ink may miss a pixel by before a second is sought
-BLURRED_ERROR = (
-    2.0  # times that error in a picture with blurred colour: what is near tells more than its colour
-)
+BLURRED_ERROR = 2.0  # times that in a picture with blurred colour: what is near tells more than its colour
 BLURRED_CHROMA = 0.25  # weight of colour against brightness in a picture with blurred colour
 # Fine colour change against coarse, relative to brightness: made scans have .81 and more, as JPEG mostly .71 and less.
 SHARP_CHROMA = 0.75
