@@ -21,6 +21,7 @@ _LINED = 0.002
 """The same for lines within a hole."""
 
 _MOST_APART, _MOST_IN_ONE, _LEAST_TOGETHER = 0.35, 0.30, 0.55
+_BOTH_WAYS, _HARDLY, _SCATTERED = 0.01, 0.003, 0.45
 _PLAIN_TO_SEE, _ALL_TOGETHER = 0.04, 0.85
 _LEVELS = 60
 _NEAR, _SPECK, _JOIN = (np.ones((side, side), np.uint8) for side in (5, 3, 7))
@@ -53,6 +54,16 @@ class Alteration:
     def is_plain(self) -> bool:
         """Whether a part was altered beyond doubt: one group, and nearly nothing else."""
         return _PLAIN_TO_SEE < self.largest <= _MOST_IN_ONE and self.largest > _ALL_TOGETHER * self.apart
+
+    @property
+    def is_both_ways(self) -> bool:
+        """Whether each has something where the other has nothing; no other line weight or colour looks like this."""
+        return min(self.lost, self.gained) > _BOTH_WAYS
+
+    @property
+    def is_scattered(self) -> bool:
+        """Whether only one lacks something, here and there: lines that became too thin to be seen."""
+        return min(self.lost, self.gained) <= _HARDLY and self.largest < _SCATTERED * self.apart
 
     @property
     def is_of_part(self) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import cv2
 import numpy as np
 
@@ -79,6 +81,7 @@ one must be altered and turned as well: of eight ways to lay a sign over another
 INSIDE_MET_CLOSELY = 0.72
 """The same where local features lay them over each other, without a map that bends."""
 
+_WHOLE = 0  # the view that every drawing has first
 _SAME_INK = 0.7
 _WORTH_A_LOOK = 0.7
 _SMALL_SHARE = 0.22
@@ -142,7 +145,7 @@ def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: floa
         return Verdict(Kind.CONTAINED, place.how, score, box_of(place, a, b))
     if place.held < _SMALL_SHARE:
         return Verdict(Kind.CONTAINED, (*place.how, "holds the other"), score)
-    is_same = low >= SAME_CONTOURS_MET and not place.changed and not place.alteration.is_plain
+    is_same = low >= SAME_CONTOURS_MET and not place.changed and not _is_altered(place)
     finish = finish_changes(a, b)
     if is_same and _is_cut_round(a, b, place):
         return Verdict(Kind.SAME_DRAWING, (*place.how, "cropped", *finish), score)
@@ -155,9 +158,15 @@ def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: floa
         return Verdict(Kind.SAME_DRAWING, (*place.how, *finish, *weight), score)
     if place.within < INSIDE_MET_CLOSELY:
         return Verdict(Kind.PERHAPS_FAMILY, place.how, score)
+    if place.alteration.is_scattered:
+        return Verdict(Kind.SAME_DRAWING, (*place.how, "line weight"), score)
     if not place.alteration.is_of_part:
         return Verdict(Kind.PERHAPS_FAMILY, place.how, score)
     return Verdict(Kind.FAMILY, (*place.how, place.alteration.word), score)
+
+
+def _is_altered(place: Place) -> bool:
+    return place.alteration.is_plain or place.alteration.is_both_ways
 
 
 def _is_cut_round(a: Fingerprint, b: Fingerprint, place: Place) -> bool:
@@ -261,8 +270,16 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
     if _is_same(mine, theirs, agreement, score):
         if is_coloured_in(a, b):
             return Verdict(Kind.FAMILY, (*how, "coloured"), score)
-        return Verdict(Kind.SAME_DRAWING, (*how, *drawing_changes(a, b, laid)), score)
+        whole = _as_whole(a, b, hypothesis) if laid.cropped else None
+        return whole or Verdict(Kind.SAME_DRAWING, (*how, *drawing_changes(a, b, laid)), score)
     return _as_altered(mine, theirs, how, agreement, score)
+
+
+def _as_whole(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | None:
+    """The verdict on the two as wholes, where one is the other turned a little: it looks cropped as well."""
+    verdict = _tried(a, b, replace(hypothesis, mine=_WHOLE, theirs=_WHOLE))
+    is_turned = verdict is not None and verdict.kind is Kind.SAME_DRAWING and "turned" in verdict.how
+    return verdict if is_turned else None
 
 
 def _as_coloured(
@@ -285,7 +302,8 @@ def _is_same(mine: Pixels, theirs: Pixels, agreement: Agreement, score: float) -
     even = score >= SAME_DRAWING_SCORE and agreement.worst <= EVEN_WORST and agreement.ink > 0.8
     if not even and (score < FAMILY_SCORE or agreement.ink <= _SAME_INK):
         return False
-    if even and find_alteration(*lay_finely(mine, theirs, agreement.warp)).is_plain:
+    altered = find_alteration(*lay_finely(mine, theirs, agreement.warp))
+    if altered.is_both_ways or (even and altered.is_plain):
         return False
     contours = fine_contours(mine, theirs, agreement.warp)
     if not even and met_finely(contours) < SAME_CONTOURS_MET:
@@ -318,8 +336,11 @@ def _as_altered(
     if score >= FAMILY_SCORE and agreement.contour_most > 0.95 and agreement.ink_most > 0.93 and high > 0.95:
         within = met_inside(fine_contours(mine, theirs, agreement.warp))
         altered = find_alteration(*lay_finely(mine, theirs, agreement.warp))
-        if within >= (INSIDE_MET_TURNED if how else INSIDE_MET) and altered.is_of_part:
-            return Verdict(Kind.FAMILY, (*how, altered.word), score)
+        if within >= (INSIDE_MET_TURNED if how else INSIDE_MET):
+            if altered.is_scattered:
+                return Verdict(Kind.SAME_DRAWING, (*how, "line weight"), score)
+            if altered.is_of_part:
+                return Verdict(Kind.FAMILY, (*how, altered.word), score)
     return Verdict(Kind.PERHAPS_FAMILY, how, score)
 
 

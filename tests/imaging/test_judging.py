@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import cv2
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
 from assetlib.imaging.fingerprints import fingerprint
+from assetlib.imaging.formats import read_picture
 from assetlib.imaging.judging import compare
 from assetlib.imaging.matching import Kind
+from demo_assets import sheets
 from tests.imaging.art import disc, on_white, van
 
+VAN_SHEET = Path(sheets.__file__).parent / "sheets" / sheets.VAN.file
 Pixels = NDArray[np.uint8]
 
 
@@ -177,3 +182,28 @@ def test_hairlines_hold_a_drawing_together_on_a_sheet_of_heavy_ones() -> None:
     sheet[640:840, 920:1180] = pale
     found = fingerprint(sheet).boxes * (1200, 900, 1200, 900)
     assert np.abs(found - (930, 650, 1171, 831)).max(axis=1).min() < 8
+
+
+def _van_frame(number: int) -> Pixels:
+    """A frame of the demo's van sheet, without its border."""
+    sheet = read_picture(VAN_SHEET)
+    left, top, wide, high = sheets.VAN.frames[number]
+    return sheet[top + 14 : top + high - 14, left + 14 : left + wide - 14].copy()
+
+
+def test_other_people_in_one_car_are_family() -> None:
+    two_shot, asleep = (fingerprint(_van_frame(number)) for number in (0, 2))
+    verdict = compare(two_shot, asleep)
+    assert verdict is not None
+    assert (verdict.kind, verdict.how) == (Kind.FAMILY, ("redrawn",))
+
+
+@pytest.mark.parametrize("angle", [3, -3])
+def test_turned_a_little_is_not_cropped(angle: int) -> None:
+    drawing = _van_frame(0)
+    high, wide = drawing.shape[:2]
+    turn = cv2.getRotationMatrix2D((wide / 2, high / 2), angle, 1)
+    turned = cv2.warpAffine(drawing, turn, (wide, high), borderValue=(255, 255, 255, 255))
+    verdict = compare(fingerprint(drawing), fingerprint(np.asarray(turned, np.uint8)))
+    assert verdict is not None
+    assert (verdict.kind, verdict.how) == (Kind.SAME_DRAWING, ("turned",))
