@@ -37,6 +37,7 @@ from assetlib.imaging.matching import (
     lay_over,
     met_finely,
     met_inside,
+    shares_met,
     view_of,
 )
 from assetlib.imaging.normalise import Box, Pixels, stretch
@@ -72,6 +73,9 @@ CONTOURS_MET = 0.88
 
 SAME_CONTOURS_MET = 0.94
 """The same for another line weight or colour of one drawing, its ink agreeing as well."""
+
+ALL_MET = 0.98
+"""The same where lines are too thin to be seen here and there: all that is seen is the other's."""
 
 INSIDE_MET = 0.81
 INSIDE_MET_TURNED = 0.93
@@ -158,7 +162,7 @@ def _placed(a: Fingerprint, b: Fingerprint, place: Place, low: float, high: floa
         return Verdict(Kind.SAME_DRAWING, (*place.how, *finish, *weight), score)
     if place.within < INSIDE_MET_CLOSELY:
         return Verdict(Kind.PERHAPS_FAMILY, place.how, score)
-    if place.alteration.is_scattered:
+    if place.alteration.is_scattered and high >= ALL_MET:
         return Verdict(Kind.SAME_DRAWING, (*place.how, "line weight"), score)
     if not place.alteration.is_of_part:
         return Verdict(Kind.PERHAPS_FAMILY, place.how, score)
@@ -334,10 +338,11 @@ def _as_altered(
         return Verdict(Kind.FAMILY, (*how, "coloured"), score)
     # One part changed and all the rest the same, line for line; siblings of a series differ more evenly.
     if score >= FAMILY_SCORE and agreement.contour_most > 0.95 and agreement.ink_most > 0.93 and high > 0.95:
-        within = met_inside(fine_contours(mine, theirs, agreement.warp))
+        contours = fine_contours(mine, theirs, agreement.warp)
+        within = met_inside(contours)
         altered = find_alteration(*lay_finely(mine, theirs, agreement.warp))
         if within >= (INSIDE_MET_TURNED if how else INSIDE_MET):
-            if altered.is_scattered:
+            if altered.is_scattered and max(shares_met(contours), default=0) >= ALL_MET:
                 return Verdict(Kind.SAME_DRAWING, (*how, "line weight"), score)
             if altered.is_of_part:
                 return Verdict(Kind.FAMILY, (*how, altered.word), score)

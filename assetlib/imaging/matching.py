@@ -272,7 +272,7 @@ def met_finely(contours: Contours) -> float:
     Less what would be met by chance. A coloured shape has one contour where its line has two: these are close enough
     here, and shade and fill do not matter.
     """
-    shares = _shares_met(contours, 2 * _MARGIN)
+    shares = shares_met(contours)
     return min(shares) if shares else 0.0
 
 
@@ -284,7 +284,7 @@ def met_inside(contours: Contours) -> float:
     """
     if any(_few_inside(contour) for contour in contours):
         return 1.0
-    shares = _shares_met(contours, _FINE_FRAME)
+    shares = shares_met(contours, _FINE_FRAME)
     return max(shares) if shares else 1.0
 
 
@@ -297,7 +297,7 @@ def _few_inside(contour: NDArray[np.bool_]) -> bool:
     return int(contour[_FINE_FRAME:-_FINE_FRAME, _FINE_FRAME:-_FINE_FRAME].sum()) < _FEW_INSIDE
 
 
-def _shares_met(contours: Contours, edge: int) -> list[float]:
+def shares_met(contours: Contours, edge: int = 2 * _MARGIN) -> list[float]:
     """Share of each contour that the other meets, less ``edge`` pixels all round; none where any line would be met."""
     inner = [contour[edge:-edge, edge:-edge] for contour in contours]
     near = [cv2.dilate(contour.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0 for contour in inner]
