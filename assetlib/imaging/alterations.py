@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.normalise import INK, Pixels
+from assetlib.imaging.normalise import INK, Pixels, largest_group, steepness
 
 HEAVIER = 0.25
 """Pixels of 128 by which the edges of a drawing of another line weight lie farther out or in."""
@@ -87,9 +87,9 @@ def find_alteration(one: Pixels, other: Pixels, seen: Mask | None = None) -> Alt
     ink = max(1, int((mine | theirs).sum()))
     return Alteration(
         int((lost | gained).sum()) / ink,
-        _largest(lost | gained) / ink,
-        _largest(lost) / ink,
-        _largest(gained) / ink,
+        largest_group(lost | gained) / ink,
+        largest_group(lost) / ink,
+        largest_group(gained) / ink,
         (_lines_within(lost, theirs) + _lines_within(gained, mine)) / ink,
     )
 
@@ -101,28 +101,12 @@ def heavier(one: Pixels, other: Pixels) -> float:
     return float(more / max(edges, 1.0) * 128 / max(one.shape))
 
 
-def steepness(ink: Pixels) -> NDArray[np.float32]:
-    """Levels that the ink changes by from one pixel to the next, (H, W)."""
-    smooth = cv2.GaussianBlur(ink, (0, 0), 1.0)
-    across = cv2.Scharr(smooth, cv2.CV_32F, 1, 0, scale=1 / 32)
-    down = cv2.Scharr(smooth, cv2.CV_32F, 0, 1, scale=1 / 32)
-    return np.asarray(cv2.magnitude(across, down), np.float32)
-
-
 def _grown(marks: Mask) -> Mask:
     return np.asarray(cv2.dilate(marks.astype(np.uint8), _NEAR) > 0)
 
 
 def _without_specks(marks: Mask) -> Mask:
     return np.asarray(cv2.morphologyEx(marks.astype(np.uint8), cv2.MORPH_OPEN, _SPECK) > 0)
-
-
-def _largest(marks: Mask) -> int:
-    """Pixels of the largest group of marks that stand close together."""
-    if not marks.any():
-        return 0
-    _, labels = cv2.connectedComponents(cv2.morphologyEx(marks.astype(np.uint8), cv2.MORPH_CLOSE, _JOIN))
-    return int(np.bincount(labels[marks])[1:].max())
 
 
 def _lines_within(hole: Mask, ink: Mask) -> int:

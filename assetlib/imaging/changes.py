@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.alterations import HEAVIER, heavier, steepness
+from assetlib.imaging.alterations import HEAVIER, Alteration, find_alteration, heavier
 from assetlib.imaging.fingerprints import Fingerprint
-from assetlib.imaging.matching import Agreement, lay_finely
-from assetlib.imaging.normalise import Pixels
+from assetlib.imaging.matching import Agreement, Contours, contours_of, lay_finely
+from assetlib.imaging.normalise import Pixels, steepness
 from assetlib.imaging.orientations import ORIENTATIONS
 
 # All bounds were tuned on one half of openclipart, drawings in colour and as black line.
@@ -35,15 +36,33 @@ _INKED, _STEEP, _FILLED_SHARE = 40, 6.0, 0.25
 _SQUARE, _AREA = np.ones((3, 3), np.uint8), np.ones((7, 7), np.uint8)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Laid:
-    """Two drawings laid over each other: ink (H, W) of the first in this orientation, ink of the second, the fit."""
+    """Two drawings laid over each other: ink (H, W) of the first in this orientation, ink of the second, the fit.
+
+    What is looked at more closely is made once, when it is first asked for.
+    """
 
     orientation: int
     mine: Pixels
     theirs: Pixels
     agreement: Agreement
     cropped: bool
+
+    @cached_property
+    def finely(self) -> tuple[Pixels, Pixels]:
+        """Both as ``lay_finely`` gives them."""
+        return lay_finely(self.mine, self.theirs, self.agreement.warp)
+
+    @cached_property
+    def contours(self) -> Contours:
+        """Contours of both, as finely."""
+        return contours_of(*self.finely)
+
+    @cached_property
+    def alteration(self) -> Alteration:
+        """What only one of the two has."""
+        return find_alteration(*self.finely)
 
 
 def picture_changes(a: Fingerprint, b: Fingerprint) -> tuple[str, ...]:
@@ -100,8 +119,7 @@ def is_hardened(a: Fingerprint, b: Fingerprint, laid: Laid) -> bool:
     """Whether one is the other made hard black and white: black wherever that is darker than some level."""
     if a.two_tone == b.two_tone:
         return False
-    pictures = lay_finely(laid.mine, laid.theirs, laid.agreement.warp)
-    grey, hard = pictures if b.two_tone else pictures[::-1]
+    grey, hard = laid.finely if b.two_tone else laid.finely[::-1]
     black = hard > 127
     return any(_astray(grey > level, black) < HARDENED for level in range(24, 232, 16))
 
@@ -120,7 +138,7 @@ def _drawn_side(fingerprint: Fingerprint) -> int:
 
 def _weight_changes(laid: Laid) -> list[str]:
     """Whether areas are darker in the one, or its edges lie farther out."""
-    mine, theirs = lay_finely(laid.mine, laid.theirs, laid.agreement.warp)
+    mine, theirs = laid.finely
     filled = cv2.morphologyEx((cv2.min(mine, theirs) > _INKED).astype(np.uint8), cv2.MORPH_OPEN, _AREA)
     even = (filled > 0) & (steepness(mine) < _STEEP) & (steepness(theirs) < _STEEP)
     is_area = int(even.sum()) > _FILLED_SHARE * int((mine > _INKED).sum())

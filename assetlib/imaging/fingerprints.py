@@ -257,9 +257,11 @@ def fingerprint(rgba: Pixels) -> Fingerprint:
     inner = cut(rgba, near)
     parts = find_parts(drawing)
     if len(parts) >= CROWDED_PARTS:
-        near, drawing = _closer(rgba, with_thin_lines(rgba, first))
+        finer = with_thin_lines(rgba, first)
+        near, drawing = _closer(rgba, finer)
         inner = cut(rgba, near)
-        drawing = with_thin_lines(inner, drawing)
+        if drawing is not finer:
+            drawing = with_thin_lines(inner, drawing)
         parts = find_parts(drawing)
     height, width = inner.shape[:2]
     work = (drawing.ink.shape[1], drawing.ink.shape[0])

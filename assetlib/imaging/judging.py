@@ -7,7 +7,7 @@ from dataclasses import replace
 import cv2
 import numpy as np
 
-from assetlib.imaging.alterations import HEAVIER, find_alteration
+from assetlib.imaging.alterations import HEAVIER
 from assetlib.imaging.changes import (
     Laid,
     drawing_changes,
@@ -28,12 +28,10 @@ from assetlib.imaging.matching import (
     Kind,
     Verdict,
     evened,
-    fine_contours,
     hypotheses,
     is_bare_inside,
     is_plain,
     is_stray,
-    lay_finely,
     lay_over,
     met_finely,
     met_inside,
@@ -260,7 +258,7 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
     if View.PART not in kinds and agreement.detail >= _LEAST_DETAIL and is_hardened(a, b, laid):
         return Verdict(Kind.SAME_DRAWING, (*how, *drawing_changes(a, b, laid)), score)
     if kinds[0] is View.CONTOUR and agreement.ink <= _SAME_INK:
-        verdict = _as_coloured(mine, theirs, how, agreement, score)
+        verdict = _as_coloured(laid, how, score)
         if verdict is not None:
             return verdict
     if score < PERHAPS_SCORE or agreement.contour_most < _LEAST_CONTOUR or agreement.detail < _LEAST_DETAIL:
@@ -271,12 +269,12 @@ def _tried(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | 
         return None
     if View.PART in kinds:
         return _as_part(a, b, hypothesis, agreement, score)
-    if _is_same(mine, theirs, agreement, score):
+    if _is_same(laid, score):
         if is_coloured_in(a, b):
             return Verdict(Kind.FAMILY, (*how, "coloured"), score)
         whole = _as_whole(a, b, hypothesis) if laid.cropped else None
         return whole or Verdict(Kind.SAME_DRAWING, (*how, *drawing_changes(a, b, laid)), score)
-    return _as_altered(mine, theirs, how, agreement, score)
+    return _as_altered(laid, how, score)
 
 
 def _as_whole(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict | None:
@@ -286,33 +284,30 @@ def _as_whole(a: Fingerprint, b: Fingerprint, hypothesis: Hypothesis) -> Verdict
     return verdict if is_turned else None
 
 
-def _as_coloured(
-    mine: Pixels, theirs: Pixels, how: tuple[str, ...], agreement: Agreement, score: float
-) -> Verdict | None:
+def _as_coloured(laid: Laid, how: tuple[str, ...], score: float) -> Verdict | None:
     """The verdict on a drawing and its line art, or another finish of it: all contours are met, ink may differ."""
+    agreement = laid.agreement
     hopeless = min(agreement.covered, agreement.covers) < _WORTH_A_LOOK or agreement.detail < _LEAST_DETAIL
-    if hopeless or is_plain(mine) or is_plain(theirs):
+    if hopeless or is_plain(laid.mine) or is_plain(laid.theirs):
         return None
-    contours = fine_contours(mine, theirs, agreement.warp)
-    met = met_finely(contours)
+    met = met_finely(laid.contours)
     # signs and cards of a series share a frame, and differ in one place
-    if met < CONTOURS_MET or is_stray(*contours):
+    if met < CONTOURS_MET or is_stray(*laid.contours):
         return None
     return Verdict(Kind.FAMILY, (*how, "coloured"), max(score, met))
 
 
-def _is_same(mine: Pixels, theirs: Pixels, agreement: Agreement, score: float) -> bool:
+def _is_same(laid: Laid, score: float) -> bool:
     """Whether the ink agrees in every block, or else nearly all contours (thicker, recoloured); nowhere altered."""
+    agreement = laid.agreement
     even = score >= SAME_DRAWING_SCORE and agreement.worst <= EVEN_WORST and agreement.ink > 0.8
     if not even and (score < FAMILY_SCORE or agreement.ink <= _SAME_INK):
         return False
-    altered = find_alteration(*lay_finely(mine, theirs, agreement.warp))
-    if altered.is_both_ways or (even and altered.is_plain):
+    if laid.alteration.is_both_ways or (even and laid.alteration.is_plain):
         return False
-    contours = fine_contours(mine, theirs, agreement.warp)
-    if not even and met_finely(contours) < SAME_CONTOURS_MET:
+    if not even and met_finely(laid.contours) < SAME_CONTOURS_MET:
         return False
-    return met_inside(contours) >= INSIDE_MET and not is_stray(*contours)
+    return met_inside(laid.contours) >= INSIDE_MET and not is_stray(*laid.contours)
 
 
 def _as_part(
@@ -330,22 +325,19 @@ def _as_part(
     return Verdict(Kind.CONTAINED, how, score, box)
 
 
-def _as_altered(
-    mine: Pixels, theirs: Pixels, how: tuple[str, ...], agreement: Agreement, score: float
-) -> Verdict | None:
+def _as_altered(laid: Laid, how: tuple[str, ...], score: float) -> Verdict | None:
+    agreement = laid.agreement
     low, high = sorted((agreement.covered, agreement.covers))
     if score >= COLOURED_SCORE and agreement.ink < 0.6 and agreement.contour > 0.8 and low > 0.8:
         return Verdict(Kind.FAMILY, (*how, "coloured"), score)
     # One part changed and all the rest the same, line for line; siblings of a series differ more evenly.
-    if score >= FAMILY_SCORE and agreement.contour_most > 0.95 and agreement.ink_most > 0.93 and high > 0.95:
-        contours = fine_contours(mine, theirs, agreement.warp)
-        within = met_inside(contours)
-        altered = find_alteration(*lay_finely(mine, theirs, agreement.warp))
-        if within >= (INSIDE_MET_TURNED if how else INSIDE_MET):
-            if altered.is_scattered and max(shares_met(contours), default=0) >= ALL_MET:
-                return Verdict(Kind.SAME_DRAWING, (*how, "line weight"), score)
-            if altered.is_of_part:
-                return Verdict(Kind.FAMILY, (*how, altered.word), score)
+    alike = agreement.contour_most > 0.95 and agreement.ink_most > 0.93 and high > 0.95
+    inside = INSIDE_MET_TURNED if how else INSIDE_MET
+    if score >= FAMILY_SCORE and alike and met_inside(laid.contours) >= inside:
+        if laid.alteration.is_scattered and max(shares_met(laid.contours), default=0) >= ALL_MET:
+            return Verdict(Kind.SAME_DRAWING, (*how, "line weight"), score)
+        if laid.alteration.is_of_part:
+            return Verdict(Kind.FAMILY, (*how, laid.alteration.word), score)
     return Verdict(Kind.PERHAPS_FAMILY, how, score)
 
 

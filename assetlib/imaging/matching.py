@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.fingerprints import Fingerprint, View, codes_of, oriented_codes
-from assetlib.imaging.normalise import Box, Pixels, cut, edge_map, stretch
+from assetlib.imaging.normalise import Box, Pixels, cut, edge_map, largest_group, stretch
 
 SIDE = 64
 """Pixels a side at which drawings are laid over each other."""
@@ -38,7 +38,6 @@ FRAME = 0.2
 _FEW_INSIDE = 40  # pixels of contour
 Contours = tuple[NDArray[np.bool_], NDArray[np.bool_]]
 _FINE_FRAME = 2 * _MARGIN + round(2 * SIDE * FRAME)
-_STRAY_JOIN = np.ones((7, 7), np.uint8)
 # Tuned on openclipart: copies with another line weight stay below, those with a part erased above.
 _STRAY_SHARE = 0.02
 _FINE_STRAY_SHARE = 0.04
@@ -309,22 +308,21 @@ def shares_met(contours: Contours, edge: int = 2 * _MARGIN) -> list[float]:
     ]
 
 
-def fine_contours(first: Pixels, second: Pixels, warp: NDArray[np.float32]) -> Contours:
-    """Contours of two ink pictures laid over each other by ``warp``, the map of ``lay_over``, twice as finely.
+def lay_finely(first: Pixels, second: Pixels, warp: NDArray[np.float32]) -> tuple[Pixels, Pixels]:
+    """Two ink pictures laid over each other by ``warp``, the map of ``lay_over``, framed, at twice SIDE.
 
     A tray of thin line holds little ink, and blocks of ink miss it.
     """
-    mine, theirs = lay_finely(first, second, warp)
-    return edge_map(mine) > _CONTOUR, edge_map(theirs) > _CONTOUR
-
-
-def lay_finely(first: Pixels, second: Pixels, warp: NDArray[np.float32]) -> tuple[Pixels, Pixels]:
-    """The two ink pictures laid over each other, framed, at twice SIDE."""
     finer = warp * np.float32(1)
     finer[:, 2] = 2 * warp[:, 2] + 0.5 * (
         warp[:, :2].sum(axis=1) - 1
     )  # pixels are counted from their middles
     return _framed(first, 2), _warped(_framed(second, 2), finer)
+
+
+def contours_of(first: Pixels, second: Pixels) -> Contours:
+    """Contours of two ink pictures."""
+    return edge_map(first) > _CONTOUR, edge_map(second) > _CONTOUR
 
 
 def largest_stray(mine: NDArray[np.bool_], theirs: NDArray[np.bool_], reach: int) -> tuple[float, float]:
@@ -334,9 +332,7 @@ def largest_stray(mine: NDArray[np.bool_], theirs: NDArray[np.bool_], reach: int
     stray = (mine & ~near[1]) | (theirs & ~near[0])
     if not stray.any():
         return 0.0, 0.0
-    together = cv2.morphologyEx(stray.astype(np.uint8), cv2.MORPH_CLOSE, _STRAY_JOIN)
-    _, labels = cv2.connectedComponents(together)
-    largest = int(np.bincount(labels[stray])[1:].max())
+    largest = largest_group(stray)
     return largest / int((mine | theirs).sum()), largest / int(stray.sum())
 
 

@@ -34,6 +34,7 @@ SPECK_SHARE = 0.0015
 SPECK_SIDE = 8
 """Longest side in pixels of such a blot, a pixel of margin all round included."""
 
+_CLOSE = np.ones((7, 7), np.uint8)
 _FINER = 2
 _GROWN = 0.02  # copies of a drawing are to be trimmed alike, whatever their size
 _HARD_WITHIN = 8  # levels
@@ -146,6 +147,14 @@ def extent(marks: NDArray[np.bool_]) -> Box | None:
     return (left, top, left + wide, top + high) if wide else None
 
 
+def largest_group(marks: NDArray[np.bool_]) -> int:
+    """How many pixels the largest group of marks has that stand close together."""
+    if not marks.any():
+        return 0
+    _, labels = cv2.connectedComponents(cv2.morphologyEx(marks.astype(np.uint8), cv2.MORPH_CLOSE, _CLOSE))
+    return int(np.bincount(labels[marks])[1:].max())
+
+
 def scale_box(box: Box, scale_x: float, scale_y: float, size: tuple[int, int]) -> Box:
     """The box in a picture scaled by these factors, grown outwards to whole pixels, inside ``size`` (W, H)."""
     left, top = math.floor(box[0] * scale_x), math.floor(box[1] * scale_y)
@@ -214,8 +223,13 @@ def stretched_ink(ink: Pixels, box: Box, side: int = 64) -> Pixels:
 def edge_map(ink: Pixels) -> Pixels:
     """Where the ink changes, 0 to 255: faint and strong contours nearly alike, so that a coloured
     drawing and its line version look the same."""
+    strength = steepness(ink)
+    return np.asarray(255 * strength / (strength + 12.0), dtype=np.uint8)
+
+
+def steepness(ink: Pixels) -> NDArray[np.float32]:
+    """Levels that the ink changes by from one pixel to the next, (H, W)."""
     smooth = cv2.GaussianBlur(ink, (0, 0), 1.0)
     across = cv2.Scharr(smooth, cv2.CV_32F, 1, 0, scale=1 / 32)
     down = cv2.Scharr(smooth, cv2.CV_32F, 0, 1, scale=1 / 32)
-    strength = cv2.magnitude(across, down)
-    return np.asarray(255 * strength / (strength + 12.0), dtype=np.uint8)
+    return np.asarray(cv2.magnitude(across, down), np.float32)
