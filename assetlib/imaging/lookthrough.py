@@ -63,9 +63,8 @@ def _judge(file: Path) -> Any:
 
     options = onnxruntime.SessionOptions()
     options.intra_op_num_threads = THREADS
-    options.add_session_config_entry(
-        "session.intra_op.allow_spinning", "0"
-    )  # several drawings at once share cores
+    # several drawings at once share the cores
+    options.add_session_config_entry("session.intra_op.allow_spinning", "0")
     options.log_severity_level = 3
     try:
         return onnxruntime.InferenceSession(str(file), options, providers=["CPUExecutionProvider"])

@@ -25,8 +25,6 @@ from assetlib.imaging.openings import Opening, propose_openings
 from tests.bench import drawn, scans
 
 DARK_GROUNDS = ((0, 0, 0), (20, 24, 40), (60, 50, 48))
-BARE = 16  # alpha up to which nothing is painted
-ICONS = ("buttons/", "computer/", "logos/", "shapes/", "signs_and_symbols/")
 WRONGLY = (0.01, 0.02, 0.05, 0.1, 0.2)  # shares of closed areas opened, at which holes are counted
 RESAMPLED = 300
 WORKERS, STALLED = 2, 60  # processes, seconds
@@ -166,9 +164,7 @@ def _judge_drawing(number: int, path: Path) -> list[Judged]:
 
 
 def _judge_line(name: str, kind: str, colour: NDArray[np.uint8], line: NDArray[np.uint8]) -> Judged:
-    painted = colour[..., 3] > BARE
-    gaps = drawn.fill_holes(painted) & ~painted
-    glass = painted & (colour[..., 3] <= 127)
+    painted, gaps, glass = drawn.paint_of(colour)
     ink = np.zeros_like(colour)
     ink[..., 3] = line
     body = fill_body(ink)
@@ -198,7 +194,7 @@ def _judge_line(name: str, kind: str, colour: NDArray[np.uint8], line: NDArray[n
             closed.append(opening.score)
             wrongly.append(opening.is_open)
     return Judged(
-        "icons and signs" if name.startswith(ICONS) else "things and figures", name, kind,
+        "icons and signs" if name.startswith(drawn.ICONS) else "things and figures", name, kind,
         np.array(holes, float), np.array(opened, bool), np.array(closed, float), np.array(wrongly, bool),
     )  # fmt: skip
 
@@ -289,10 +285,8 @@ def _lines_of(
     # a drawing that is itself mere line has no paint to tell its body and holes by
     if not 1500 < solid.sum() < 0.9 * solid.size or drawn.fill_holes(solid).sum() > 1.35 * solid.sum():
         return
-    enclosed, true = drawn.fill_holes(line[..., 3] > 64), drawn.fill_holes(solid) | (line[..., 3] > 127)
-    if (enclosed & true).sum() > 0.97 * (enclosed | true).sum():
-        yield "svg", colour, line[..., 3]
-    yield "contour", colour, drawn.draw_contours(colour, pen)
+    for kind, alpha in drawn.lines_of(colour, line[..., 3], pen):
+        yield kind, colour, alpha
 
 
 def _psnr(error: float) -> float:

@@ -12,6 +12,7 @@ import json
 import re
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -21,6 +22,8 @@ from numpy.typing import NDArray
 
 SOURCE = Path("/usr/share/openclipart/svg")
 DPI = 96
+BARE = 16  # alpha up to which nothing is painted
+ICONS = ("buttons/", "computer/", "logos/", "shapes/", "signs_and_symbols/")  # folders of icons and signs
 NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 LINE_STYLE = {
     "fill": "none",
@@ -55,23 +58,25 @@ def render(path: Path, width: int, pen: float | None = None) -> NDArray[np.uint8
     """The drawing as uint8 (H, W, 4) RGBA; as black line `pen` pixels wide if given. None if it cannot be drawn."""
     command = [sys.executable, "-m", "tests.bench.drawn", str(path), str(width), str(pen or 0)]
     done = subprocess.run(command, capture_output=True, timeout=60, check=False)
-    picture = (
-        cv2.imdecode(np.frombuffer(done.stdout, np.uint8), cv2.IMREAD_UNCHANGED) if done.stdout else None
-    )
-    if picture is None or picture.ndim != 3 or picture.shape[2] != 4:
-        return None
-    return np.ascontiguousarray(picture[..., [2, 1, 0, 3]]).astype(np.uint8)
+    return _decoded(done.stdout)
 
 
 def rasterise(text: str, width: int, pen: float | None = None) -> NDArray[np.uint8] | None:
     """As `render`, from the text of a drawing and in this process, which a broken drawing may end."""
-    import resvg_py
-
     try:
-        text = draw_as_line(text, pen, width) if pen else text
-        png = bytes(resvg_py.svg_to_bytes(svg_string=text, width=width, dpi=DPI))
+        return _decoded(_png(text, width, pen))
     except (ValueError, ElementTree.ParseError):
         return None
+
+
+def _png(text: str, width: int, pen: float | None) -> bytes:
+    import resvg_py
+
+    text = draw_as_line(text, pen, width) if pen else text
+    return bytes(resvg_py.svg_to_bytes(svg_string=text, width=width, dpi=DPI))
+
+
+def _decoded(png: bytes) -> NDArray[np.uint8] | None:
     picture = cv2.imdecode(np.frombuffer(png, np.uint8), cv2.IMREAD_UNCHANGED) if png else None
     if picture is None or picture.ndim != 3 or picture.shape[2] != 4:
         return None
@@ -96,6 +101,26 @@ def draw_contours(colour: NDArray[np.uint8], pen: float) -> NDArray[np.uint8]:
     for edge in cv2.findContours(edges, cv2.RETR_LIST, cv2.CHAIN_APPROX_NONE)[0]:
         cv2.polylines(canvas, [edge.astype(np.int32) * 4 + 2], False, 255, max(1, round(pen * 2.8)))
     return np.asarray(cv2.resize(canvas, (width, height), interpolation=cv2.INTER_AREA), np.uint8)
+
+
+def lines_of(
+    colour: NDArray[np.uint8], stroked: NDArray[np.uint8] | None, pen: float
+) -> Iterator[tuple[str, NDArray[np.uint8]]]:
+    """Ways of making a line of a coloured drawing and its alpha: its stroked shapes, where these enclose its paint."""
+    if stroked is not None:
+        solid = fill_holes(colour[..., 3] > 127) | (stroked > 127)
+        enclosed = fill_holes(stroked > 64)
+        if (enclosed & solid).sum() > 0.97 * (enclosed | solid).sum():
+            yield "svg", stroked
+    yield "contour", draw_contours(colour, pen)
+
+
+def paint_of(
+    colour: NDArray[np.uint8],
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.bool_]]:
+    """Where a coloured drawing is painted at all, where what it encloses is bare, where paint is half transparent."""
+    painted = colour[..., 3] > BARE
+    return painted, fill_holes(painted) & ~painted, painted & (colour[..., 3] <= 127)
 
 
 def fill_holes(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -163,13 +188,9 @@ def _scale(transform: str) -> float:
 
 
 def _main() -> None:
-    import resvg_py
-
     path, width, pen = Path(sys.argv[1]), int(sys.argv[2]), float(sys.argv[3])
     text = path.read_text(encoding="utf-8", errors="replace")
-    if pen:
-        text = draw_as_line(text, pen, width)
-    sys.stdout.buffer.write(bytes(resvg_py.svg_to_bytes(svg_string=text, width=width, dpi=DPI)))
+    sys.stdout.buffer.write(_png(text, width, pen))
 
 
 if __name__ == "__main__":

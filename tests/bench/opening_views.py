@@ -29,6 +29,7 @@ from pebble import ProcessPool
 from assetlib.imaging.body import fill_body
 from assetlib.imaging.lookthrough import see_areas
 from assetlib.imaging.openings import measure_areas
+from assetlib.vectors.training.collect import icon_svg
 from tests.bench import drawn
 
 # Read from the `info` of each package; line sets and sets of one colour are no use, what they enclose is bare.
@@ -52,9 +53,7 @@ METADATA = re.compile(r"<metadata.*?</metadata>", re.S)
 PENS = (1.5, 2.2, 3.0, 4.0, 6.0, 8.0)  # pixels, in drawings of one of these widths:
 WIDTHS = (300, 500, 700)
 ICON_WIDTH = 360
-BARE = 16  # alpha up to which nothing is painted
 GAPS = 4  # cut out of some lines
-ICONS = ("buttons/", "computer/", "logos/", "shapes/", "signs_and_symbols/")
 THUMB = 72  # pixels of the square that the colours are kept in
 STALLED = 40  # seconds
 
@@ -127,18 +126,7 @@ def _icons(folder: Path) -> Iterator[tuple[str, str]]:
     for name, icon in stored["icons"].items():
         if LEFT_OUT.search(name) or icon.get("hidden"):
             continue
-        box = (
-            icon.get("left", 0),
-            icon.get("top", 0),
-            icon.get("width", stored.get("width", 16)),
-            icon.get("height", stored.get("height", 16)),
-        )
-        body = icon["body"].replace("currentColor", "#000")
-        yield (
-            name,
-            f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
-            f' viewBox="{box[0]} {box[1]} {box[2]} {box[3]}" width="{box[2]}" height="{box[3]}">{body}</svg>',
-        )
+        yield name, icon_svg(icon, stored)
 
 
 def views_of(source: str, name: str, svg: str) -> list[View]:
@@ -169,14 +157,10 @@ def _one_turn(
     solid = colour[..., 3] > 127
     if not 1500 < solid.sum() < 0.92 * solid.size or drawn.fill_holes(solid).sum() > 1.35 * solid.sum():
         return []
-    made = []
     line = drawn.rasterise(svg, width, pen)
-    if line is not None and line.shape[0] == colour.shape[0] - 24:
-        alpha = np.pad(line[..., 3], 12)
-        enclosed, true = drawn.fill_holes(alpha > 64), drawn.fill_holes(solid) | (alpha > 127)
-        if (enclosed & true).sum() > 0.97 * (enclosed | true).sum():
-            made.append(("svg", alpha))
-    made.append(("contour", drawn.draw_contours(colour, pen)))
+    is_whole = line is not None and line.shape[0] == colour.shape[0] - 24
+    stroked = np.pad(line[..., 3], 12) if line is not None and is_whole else None
+    made = drawn.lines_of(colour, stroked, pen)
     cut = [(way, drawn.cut_gaps(alpha, gaps, rng) if gaps else alpha) for way, alpha in made]
     return [view for way, alpha in cut if (view := _view(source, name, way, colour, alpha)) is not None]
 
@@ -184,9 +168,7 @@ def _one_turn(
 def _view(
     source: str, name: str, way: str, colour: NDArray[np.uint8], line: NDArray[np.uint8]
 ) -> View | None:
-    painted = colour[..., 3] > BARE
-    bare = drawn.fill_holes(painted) & ~painted
-    glass = painted & (colour[..., 3] <= 127)
+    painted, bare, glass = drawn.paint_of(colour)
     ink = np.zeros_like(colour)
     ink[..., 3] = line
     body = fill_body(ink)

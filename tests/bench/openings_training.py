@@ -20,7 +20,8 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from tests.bench.opening_views import GLAZED, ICONS, View
+from tests.bench.drawn import ICONS
+from tests.bench.opening_views import GLAZED, View
 
 PARTS = 6
 LEVELS = (0.01, 0.02, 0.05, 0.1, 0.2)

@@ -157,7 +157,7 @@ def _vector_set(
         yield {
             "key": f"{vector_set.name}:{name}", "set": vector_set.name, "part": "train", "title": title,
             "keywords": words.clean_keywords(extra), "folder": (groups or [""])[0].lower(),
-            "svg": _icon_svg(icon, data),
+            "svg": icon_svg(icon, data),
         }  # fmt: skip
 
 
@@ -174,7 +174,8 @@ def _left_out(name: str, groups: list[str], vector_set: sources.VectorSet) -> bo
     return any(word in name for word in sources.LEFT_OUT_NAMES)
 
 
-def _icon_svg(icon: dict[str, Any], data: dict[str, Any]) -> str:
+def icon_svg(icon: dict[str, Any], data: dict[str, Any]) -> str:
+    """A drawing of a set as SVG of its own; `data` is the set, whose sizes hold where the drawing names none."""
     left, top = icon.get("left", data.get("left", 0)), icon.get("top", data.get("top", 0))
     width, height = icon.get("width", data.get("width", 16)), icon.get("height", data.get("height", 16))
     body = icon["body"].replace("currentColor", "#000")
