@@ -133,7 +133,7 @@ def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
     strength = largest(np.abs(depth))
     ringing = _measure_ringing(strength)
     limit = _dead_zone(depth, strength, paper, ringing)
-    blurred = chroma_is_blurred(depth)
+    blurred = chroma_is_blurred(depth, paper.grain)
     if blurred:
         strength = _without_bleeding(depth, strength)
     inked = _inked(strength, limit, paper.grain)

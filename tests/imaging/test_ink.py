@@ -91,6 +91,18 @@ def as_jpeg(picture: Pixels, quality: int) -> Pixels:
     return np.concatenate([decoded, picture[..., 3:]], axis=2).astype(np.uint8)
 
 
+@pytest.mark.parametrize("grain", [0.0, 2.0])
+@pytest.mark.parametrize("hair", [1, 2])
+def test_hairlines_over_broad_colour_are_not_taken_for_colour_that_a_coder_blurred(
+    grain: float, hair: int
+) -> None:
+    hairlines = np.maximum.reduce([a_stroke([(x, 20), (x + 25, 220)], hair) for x in range(10, 210, 24)])
+    broad = a_stroke([(30, 30), (200, 60), (60, 120), (210, 205)], 7)
+    truth = an_ink_layer((broad, (120, 165, 225)), (hairlines, BLACK))
+    lifted = lift(a_scan(truth, WHITE, grain))
+    assert psnr(compose(lifted, over=NIGHT), compose(truth, over=NIGHT)) > 44
+
+
 def test_a_pale_tone_beside_strong_lines_stays_whole_in_a_jpeg() -> None:
     line = np.maximum(a_stroke([(40, 195), (130, 165)], 2), a_stroke([(30, 30), (200, 60), (210, 205)], 5))
     truth = an_ink_layer((PATCH, (225, 222, 215)), (line, (92, 58, 34)))
