@@ -21,7 +21,13 @@ from assetlib.imaging.grounds import (
     largest,
     largest_apart,
 )
-from assetlib.imaging.unmixing import Departure, chroma_is_blurred, cover, mostly_brightness
+from assetlib.imaging.unmixing import (
+    Departure,
+    chroma_is_blurred,
+    cover,
+    mostly_brightness,
+    sharpen_colour,
+)
 
 __all__ = ["Finish", "Ground", "compose", "judge_finish", "judge_ground", "lift", "lift_piece"]
 
@@ -34,11 +40,12 @@ LEAST_LIMIT = 1.5  # levels; a clean ground is exact to one level
 NOISE_REACH = 4.0  # standard deviations of grain that still are paper
 STRONG_INK = 64.0  # levels; ink this far from paper rings under JPEG
 RING_NEAR, RING_FAR = 3, 10  # pixels from strong ink between which ringing shows alone
-BLEEDING = 6  # pixels that colour spreads around strong ink in a picture coded at half its resolution
+BLEEDING = 4  # pixels that colour spreads around strong ink in a picture coded at half its resolution
+BLEEDING_CHROMA = 0.5  # weight of colour against brightness there; tuned on made scans
 RING_TAIL = 6.0  # how far ringing reaches, of its upper quartile; tuned on made scans
 # pixels across which ringing evens out, and what share of them must be clear of ink
 TONE_WINDOW, LEAST_CLEAR = 15, 0.1
-TONE_FROM = 14.0  # levels of brightness that a tone there is from paper
+TONE_FROM = 14.0  # levels that a tone there is from paper
 AGAINST_LIMIT = 22.0  # levels; overshoot of sharpening stays under it; tuned on made scans
 MIDDLE_GREY = 118.0  # levels, 18 % reflectance in sRGB
 RING_LIMIT = 20.0  # levels; ringing of JPEG quality 70 stays under it; tuned on made scans
@@ -130,10 +137,12 @@ def compose(
 def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
     """The ink over a known paper; uint8 (H, W, 4)."""
     depth = paper.colour - paper.flatten(rgb)
+    blurred = chroma_is_blurred(depth, paper.grain)
+    if blurred:
+        depth = sharpen_colour(depth)
     strength = largest(np.abs(depth))
     ringing = _measure_ringing(strength)
     limit = _dead_zone(depth, strength, paper, ringing)
-    blurred = chroma_is_blurred(depth, paper.grain)
     if blurred:
         strength = _without_bleeding(depth, strength)
     inked = _inked(strength, limit, paper.grain)
@@ -164,7 +173,7 @@ def _dead_zone(depth: Floats, strength: Floats, paper: Paper, ringing: float) ->
     limit = np.full(strength.shape, everywhere, np.float32)
     brightness = depth @ LUMINANCE
     strong = (strength > STRONG_INK).astype(np.uint8)
-    around = (cv2.dilate(strong, _disc(RING_FAR)) > 0) & ~_is_toned(brightness, strong)
+    around = (cv2.dilate(strong, _disc(RING_FAR)) > 0) & ~_is_toned(depth, strong)
     limit[around] = max(everywhere, min(RING_LIMIT, RING_TAIL * ringing))
     # paint lighter than light paper is rare and strong; overshoot of a scanner or JPEG is common and weak
     against = brightness * (1 if float(paper.colour @ LUMINANCE) > MIDDLE_GREY else -1) < 0
@@ -172,24 +181,22 @@ def _dead_zone(depth: Floats, strength: Floats, paper: Paper, ringing: float) ->
     return limit
 
 
-def _is_toned(brightness: Floats, strong: Pixels) -> Mask:
-    """Where the ground beside strong ink is a tone: ringing swings about the paper, a tone does not; bool (H, W).
-
-    `brightness` float32 (H, W) is how much darker than paper a pixel is, in levels.
-    """
+def _is_toned(depth: Floats, strong: Pixels) -> Mask:
+    """Where the ground beside strong ink is a tone: ringing swings about the paper, a tone does not; bool (H, W)."""
     window = (TONE_WINDOW, TONE_WINDOW)
     clear = (cv2.dilate(strong, _disc(RING_NEAR)) == 0).astype(np.float32)
     share = cv2.blur(clear, window)
-    mean = cv2.blur(brightness * clear, window) / np.maximum(share, 1e-3)
-    return np.asarray((share > LEAST_CLEAR) & (np.abs(mean) > TONE_FROM))
+    mean = cv2.blur(depth * clear[..., None], window) / np.maximum(share, 1e-3)[..., None]
+    return np.asarray((share > LEAST_CLEAR) & (largest(np.abs(mean)) > TONE_FROM))
 
 
 def _without_bleeding(depth: Floats, strength: Floats) -> Floats:
     """The strength without the colour that coding spreads around a line; float32 (H, W)."""
-    strong = strength > STRONG_INK
-    around = (cv2.dilate(strong.astype(np.uint8), _disc(BLEEDING)) > 0) & ~strong
+    strong = (strength > STRONG_INK).astype(np.uint8)
+    around = (cv2.dilate(strong, _disc(BLEEDING)) > strong) & ~_is_toned(depth, strong)
     true = strength.copy()
-    true[around] = np.minimum(strength[around], largest(np.abs(depth[around] @ mostly_brightness())))
+    seen = largest(np.abs(depth[around] @ mostly_brightness(BLEEDING_CHROMA)))
+    true[around] = np.minimum(strength[around], seen)
     return true
 
 

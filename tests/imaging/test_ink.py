@@ -118,6 +118,13 @@ def test_red_lines_of_a_jpeg_have_no_pale_rim(quality: int, paper: tuple[int, in
     assert fringe(lift(as_jpeg(a_scan(truth, paper), quality)), truth) <= 50
 
 
+@pytest.mark.parametrize("colour", [BLUE, RED, (30, 120, 60)])
+def test_thin_lines_of_a_jpeg_have_the_colour_of_their_ink_to_the_rim(colour: tuple[int, int, int]) -> None:
+    truth = an_ink_layer((np.maximum(ZIGZAG, HOOK), colour))
+    lifted = lift(as_jpeg(a_scan(truth, WHITE), 90))
+    assert psnr(compose(lifted, over=NIGHT), compose(truth, over=NIGHT)) > 47
+
+
 @pytest.mark.parametrize(("grain", "shade"), [(2.0, 0), (0, 0.15), (2.0, 0.15)])
 def test_paper_with_grain_and_shade_becomes_empty(grain: float, shade: float) -> None:
     truth = an_ink_layer((ZIGZAG, BLACK))
