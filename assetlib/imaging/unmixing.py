@@ -24,6 +24,9 @@ EDGE_REACH = 3.5  # pixels that the blur of a scanned edge reaches
 _SQUARE = np.ones((3, 3), np.uint8)
 FLAT_RANGE = 4.0  # levels within 3x3 that still are one flat tone on a clean scan
 FLAT_NOISE = 4.5  # the same in standard deviations of grain
+# Pixels that a flat tone goes on where it is shaded or rings, levels that 3x3 pixels may differ by there and that it
+# may differ from the tone by, and weight of colour against brightness in that. Tuned on made scans.
+GOES_ON, UNEVEN, ALIKE, ALIKE_CHROMA = 8, 24, 10.0, 0.5
 LEAST_CORE = 24.0  # levels; fainter marks do not define an ink of their own
 LABEL_REACH = 3.0  # levels within which a pixel shows an ink in full on a clean scan
 FULL_WITHIN = 0.04  # the same as a share of the ink's own depth: nine tenths of a pale tone are not all of it
@@ -287,6 +290,8 @@ def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
     pure &= strength > np.where(by_wide, PALEST_KNOWN, PALEST) + 4 * departure.noise
     if pure.any():
         pure[pure] = ~_fades(departure, pure)
+        # a share of an ink's own hue is right beside it without more
+        pure |= _going_on(departure, pure & flat & ~alone)
     places = departure.depth.copy()
     known = pure & (labels > 0)
     places[known] = inks.depths[labels[known].astype(np.int64) - 1]
@@ -311,10 +316,29 @@ def _label(departure: Departure, inks: Floats) -> NDArray[np.uint8]:
 
 def _flat_places(departure: Departure) -> Mask:
     """Where 5x5 pixels of ink have one colour; bool (H, W)."""
-    levels = np.clip(departure.paper.colour - departure.depth, 0, 255).astype(np.uint8)
-    spread = largest(cv2.morphologyEx(levels, cv2.MORPH_GRADIENT, _SQUARE))
-    flat = (spread <= max(FLAT_RANGE, FLAT_NOISE * departure.noise)) & departure.inked
+    flat = (_unevenness(departure) <= max(FLAT_RANGE, FLAT_NOISE * departure.noise)) & departure.inked
     return np.asarray(cv2.erode(flat.astype(np.uint8), _SQUARE, borderValue=1) > 0)
+
+
+def _unevenness(departure: Departure) -> NDArray[np.uint8]:
+    """How much 3x3 pixels differ in the channel that differs most; uint8 (H, W), levels."""
+    levels = np.clip(departure.paper.colour - departure.depth, 0, 255).astype(np.uint8)
+    return np.asarray(largest(cv2.morphologyEx(levels, cv2.MORPH_GRADIENT, _SQUARE)))
+
+
+def _going_on(departure: Departure, flat: Mask) -> Mask:
+    """Flat places of a tone and where it goes on in nearly its colour, shaded or shaken by ringing; bool (H, W)."""
+    around = cv2.dilate(flat.astype(np.uint8), np.ones((2 * GOES_ON + 1, 2 * GOES_ON + 1), np.uint8)) > 0
+    like = around & departure.inked & ~flat & (_unevenness(departure) <= UNEVEN)
+    if not (like.any() and flat.any()):
+        return flat
+    tone = _nearest(flat, like)[1]
+    apart = departure.depth[like] - departure.depth[tone[:, 0], tone[:, 1]]
+    like[like] = largest(np.abs(apart @ mostly_brightness(ALIKE_CHROMA))) <= ALIKE
+    grown = flat
+    for _ in range(GOES_ON):
+        grown = flat | (like & (cv2.dilate(grown.astype(np.uint8), _SQUARE) > 0))
+    return grown
 
 
 def _fades(departure: Departure, flat: Mask) -> Mask:

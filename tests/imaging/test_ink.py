@@ -125,6 +125,20 @@ def test_thin_lines_of_a_jpeg_have_the_colour_of_their_ink_to_the_rim(colour: tu
     assert psnr(compose(lifted, over=NIGHT), compose(truth, over=NIGHT)) > 47
 
 
+@pytest.mark.parametrize("quality", [60, 75, 90])
+def test_a_shaded_ball_of_a_jpeg_is_whole_up_to_its_outline(quality: int) -> None:
+    y, x = np.mgrid[0:240, 0:240].astype(np.float32)
+    away = np.hypot(y - 120, x - 120)
+    light = np.clip(1 - np.hypot(y - 160, x - 130) / 170, 0, 1)[..., None]
+    page = np.full((240, 240, 4), 255, np.uint8)
+    ball = away < 100
+    page[ball, :3] = (np.float32((40, 56, 70)) + light * np.float32((130, 130, 125)))[ball]
+    page[ball & (away > 96), :3] = (12, 12, 40)
+    lifted = lift(as_jpeg(page, quality))
+    assert (lifted[..., 3][away < 96] >= 250).mean() > 0.97
+    assert lifted[..., 3][away > 112].max() < 8
+
+
 @pytest.mark.parametrize(("grain", "shade"), [(2.0, 0), (0, 0.15), (2.0, 0.15)])
 def test_paper_with_grain_and_shade_becomes_empty(grain: float, shade: float) -> None:
     truth = an_ink_layer((ZIGZAG, BLACK))
