@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,7 @@ TALLEST = 0.036  # of the page's longer side: the height of a letter
 SHORTEST = 4  # working pixels
 WORD_SPACE = 1.1  # of the line's height: the widest space inside a line
 SAME_HEIGHT = 0.2  # difference of log heights between captions of one sheet
+LOOKS = 16  # measurements of a line's own look, before those of its surroundings
 FAR = 12.0  # line heights; beyond it no neighbour matters
 SURE, LIKELY = 0.5, 0.25  # the lesser is enough where the sheet is lettered so
 # letters and lines, and by how much log heights of lines written by one hand differ
@@ -27,25 +28,43 @@ MOST_PER_DRAWING = 3  # lines of lettering a drawing may have
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """Marks on one line: x0, y0, x1, y1 in working pixels and the parts that it is made of."""
+    """Marks on one line: x0, y0, x1, y1 in working pixels, the parts that it is made of, and how
+    surely, 0..1, they are lettering."""
 
     box: tuple[int, int, int, int]
     parts: tuple[int, ...]
+    chance: float = 0.0
 
 
-def find_captions(parts: Parts) -> list[Line]:
-    """The lines of a page that are lettering."""
+def read_lines(parts: Parts) -> list[Line]:
+    """All lines of marks on a page, judged twice: the second time knowing what the first made of the others."""
     lines = chain_lines(parts)
     if not lines:
         return []
-    lettering = judge("line", measure_lines(parts, lines))[:, 1]
-    usual = [line for line, share in zip(lines, lettering, strict=True) if share > SURE]
+    measured = measure_lines(parts, lines)
+    first = judge("line", measured)[:, 1]
+    chances = judge("line again", measure_company(parts, lines, measured, first))[:, 1]
+    return [replace(line, chance=float(chance)) for line, chance in zip(lines, chances, strict=True)]
+
+
+def find_captions(parts: Parts, lines: list[Line]) -> list[Line]:
+    """The lines that are lettering, of all that were read on a page."""
+    usual = [line for line in lines if line.chance > SURE]
     found = [
         line
-        for line, share in zip(lines, lettering, strict=True)
-        if (share > SURE or (share > LIKELY and _is_usual(line, usual))) and not _is_pattern(parts, line)
+        for line in lines
+        if (line.chance > SURE or (line.chance > LIKELY and _is_usual(line, usual)))
+        and not _is_pattern(parts, line)
     ]
     return found if len(found) <= MOST_PER_DRAWING * (2 + _drawing_count(parts, found)) else []
+
+
+def lettering(lines: list[Line], count: int) -> NDArray[np.float64]:
+    """How surely, 0..1, each of `count` parts is lettering by the lines that hold it; 0 on none of them."""
+    chances = np.zeros(count)
+    for line in lines:
+        chances[list(line.parts)] = line.chance
+    return chances
 
 
 def _is_usual(line: Line, usual: list[Line]) -> bool:
@@ -191,15 +210,11 @@ def _least(distances: NDArray[np.int64], height: int) -> float:
 
 def _habits(parts: Parts, lines: list[Line], own: Measured, around: Measured) -> Measured:
     """How many lines of the page share height, colour and place with each, against the page's large parts."""
-    heights = own[:, 1]
-    tones = np.array([parts.colours[list(line.parts)].mean(axis=0) for line in lines])
-    alike = np.abs(heights[:, None] - heights[None]) < SAME_HEIGHT
-    alike &= np.abs(tones[:, None] - tones[None]).max(axis=2) < 40
+    alike, placed = _alike(parts, lines, own), _placed_alike(around)
     outside = around[:, 6] < 0.5
     wordy = outside & (own[:, 4] > 0.6) & ((own[:, 3] > 1.0) | (own[:, 2] > 0.7))
-    placed = np.abs(around[:, None, :4] - around[None, :, :4]).min(axis=2) < 0.25
     near = around[:, 4] < 3
-    large = max(1, int((parts.boxes[:, 2:].max(axis=1) > 0.05 * max(parts.labels.shape)).sum()))
+    large = _large_count(parts)
     counts = [
         (alike & wordy[None]).sum(axis=1),
         (alike & outside[None]).sum(axis=1),
@@ -207,3 +222,40 @@ def _habits(parts: Parts, lines: list[Line], own: Measured, around: Measured) ->
     ]
     shares = [np.log1p(count) for count in counts] + [np.log((count + 1) / large) for count in counts[:2]]
     return np.stack([*shares, np.full(len(lines), np.log(large))], axis=1).astype(np.float32)
+
+
+def _alike(parts: Parts, lines: list[Line], own: Measured) -> NDArray[np.bool_]:
+    """Which lines (n, n) share height and colour."""
+    tones = np.array([parts.colours[list(line.parts)].mean(axis=0) for line in lines])
+    alike = np.abs(own[:, None, 1] - own[None, :, 1]) < SAME_HEIGHT
+    return np.asarray(alike & (np.abs(tones[:, None] - tones[None]).max(axis=2) < 40), bool)
+
+
+def _placed_alike(around: Measured) -> NDArray[np.bool_]:
+    """Which lines (n, n) stand as far from a larger part on some side."""
+    return np.asarray(np.abs(around[:, None, :4] - around[None, :, :4]).min(axis=2) < 0.25, bool)
+
+
+def _large_count(parts: Parts) -> int:
+    return max(1, int((parts.boxes[:, 2:].max(axis=1) > 0.05 * max(parts.labels.shape)).sum()))
+
+
+def measure_company(
+    parts: Parts, lines: list[Line], measured: Measured, chances: NDArray[np.float32]
+) -> Measured:
+    """Measurements (n, 37): those of `measure_lines`, and how surely the lines like each are lettering."""
+    alike = _alike(parts, lines, measured)
+    placed = alike & _placed_alike(measured[:, LOOKS : LOOKS + 4])
+    np.fill_diagonal(alike, False)
+    np.fill_diagonal(placed, False)
+    large = _large_count(parts)
+    heard = [group @ chances for group in (alike, placed)]
+    columns = [
+        np.log((chances + 1e-3) / (1.001 - chances)),
+        *(np.log1p(sum_) for sum_ in heard),
+        *(sum_ / (group.sum(axis=1) + 0.5) for sum_, group in zip(heard, (alike, placed), strict=True)),
+        np.log((heard[0] + 0.5) / large),
+        np.where(alike, chances[None], 0).max(axis=1),
+        np.full(len(lines), np.log((chances.sum() + 0.5) / large)),
+    ]
+    return np.concatenate([measured, np.stack(columns, axis=1)], axis=1).astype(np.float32)

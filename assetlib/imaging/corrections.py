@@ -63,7 +63,7 @@ def _far_side_of_gap(own: NDArray[np.uint8]) -> NDArray[np.bool_] | None:
     parts = label_parts(own, cv2.merge([own] * 3), 1)
     if parts.count < 2:
         return None
-    tree = grow_tree(parts, *find_gaps(parts), SPLIT_WAY)
+    tree = grow_tree(parts.boxes, *find_gaps(parts), SPLIT_WAY)
     least = LEAST_SHARE * max(own.shape)
     sizes = [max(x1 - x0, y1 - y0) for x0, y0, x1, y1 in tree.boxes]
     joins = [

@@ -24,7 +24,7 @@ class Ground:
     """The page that groups are measured on.
 
     `size` (width, height) in working pixels; `inked` is the integral picture of ink counted in
-    squares of `COARSE` pixels, float64 (h + 1, w + 1).
+    squares of `COARSE` pixels, float64 (h + 1, w + 1); `lettering` (n,) how surely, 0..1, each part is.
     """
 
     size: tuple[int, int]
@@ -32,6 +32,7 @@ class Ground:
     areas: NDArray[np.int64]
     colours: NDArray[np.float32]
     inked: Numbers
+    lettering: Numbers
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,20 +48,22 @@ class Habit:
     outside: float
 
 
-def survey(parts: Parts) -> Ground:
-    """The ground of a page's parts."""
-    inked = (parts.labels > 0).astype(np.float32)
-    height, width = inked.shape
-    padded = cv2.copyMakeBorder(inked, 0, -height % COARSE, 0, -width % COARSE, cv2.BORDER_CONSTANT, value=0)
+def survey(parts: Parts, lettering: Numbers) -> Ground:
+    """The ground of a page's parts; `lettering` (n,) tells how surely each is."""
+    mask = (parts.labels > 0).astype(np.float32)
+    height, width = mask.shape
+    padded = cv2.copyMakeBorder(mask, 0, -height % COARSE, 0, -width % COARSE, cv2.BORDER_CONSTANT, value=0)
     coarse = cv2.resize(padded, None, fx=1 / COARSE, fy=1 / COARSE, interpolation=cv2.INTER_AREA) * COARSE**2
-    return Ground(
-        (width, height), parts.boxes, parts.areas, parts.colours, np.asarray(cv2.integral(coarse), np.float64)
-    )
+    inked = np.asarray(cv2.integral(coarse), np.float64)
+    return Ground((width, height), parts.boxes, parts.areas, parts.colours, inked, lettering)
 
 
 @dataclass(frozen=True, slots=True)
 class Nodes:
-    """A tree's nodes as arrays, with what follows from the parts under them."""
+    """A tree's nodes as arrays, with what follows from the parts under them.
+
+    `names` are equal in all trees of a page for groups of the same parts.
+    """
 
     left: NDArray[np.int64]
     right: NDArray[np.int64]
@@ -73,6 +76,8 @@ class Nodes:
     count: Numbers
     colour: Numbers
     widest: Numbers
+    lettering: Numbers
+    names: NDArray[np.uint64]
     leaves: int
 
 
@@ -85,6 +90,10 @@ def tabulate(tree: Tree, ground: Ground) -> Nodes:
     count = np.ones(total)
     colour = np.zeros((total, 3))
     colour[: tree.leaves] = ground.colours * ground.areas[:, None]
+    lettering = np.zeros(total)
+    lettering[: tree.leaves] = ground.lettering * ground.areas
+    names = np.zeros(total, np.uint64)
+    names[: tree.leaves] = np.random.default_rng(0).integers(0, 1 << 63, tree.leaves, np.uint64)
     gap = np.array(tree.gap)
     widest = gap.copy()
     for node in range(tree.leaves, total):
@@ -92,6 +101,8 @@ def tabulate(tree: Tree, ground: Ground) -> Nodes:
         area[node] = area[a] + area[b]
         count[node] = count[a] + count[b]
         colour[node] = colour[a] + colour[b]
+        lettering[node] = lettering[a] + lettering[b]
+        names[node] = names[a] ^ names[b]
         widest[node] = max(gap[node], widest[a], widest[b])
     parent = np.array(tree.parent)
     boxes = np.array(tree.boxes, float)
@@ -108,6 +119,8 @@ def tabulate(tree: Tree, ground: Ground) -> Nodes:
         count,
         colour / area[:, None],
         widest,
+        lettering / area,
+        names,
         tree.leaves,
     )
 
@@ -153,6 +166,7 @@ def _own(nodes: Nodes, ground: Ground) -> list[Numbers]:
         _log((nodes.away + 1) / long),
         _log((nodes.away + 1) / (nodes.widest + 1)),
         _log((nodes.away + 1) / np.sqrt(box)),
+        nodes.lettering,
     ]
 
 
@@ -218,6 +232,8 @@ def _standing(
         np.clip(clear / np.sqrt(smaller), -1.5, 1.5),
         np.clip(clear / (gap + 2), -3, 1.5),
         np.clip(np.maximum(across, down) / np.sqrt(smaller), -1.5, 1.5),
+        np.maximum(nodes.lettering[a], nodes.lettering[b]),
+        np.abs(nodes.lettering[a] - nodes.lettering[b]),
     ]
 
 

@@ -8,16 +8,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.evidence import Ground, Habit, Nodes, measure_nodes, survey, tabulate
-from assetlib.imaging.merging import Tree, Way, grow_tree, parts_under
+from assetlib.imaging.linking import Linked
+from assetlib.imaging.looks import ELEMENT, NONE, PART, SEVERAL, Look, measure_looks
+from assetlib.imaging.merging import Linkage, Tree, Way, grow_tree, parts_under
 from assetlib.imaging.pieces import Parts, find_gaps
 from assetlib.imaging.verdicts import judge
 
-# By paper alone; small parts first; small parts and overlapping boxes first.
-WAYS = (Way(0.0, 0.5), Way(0.5, 0.8), Way(1.0, 0.9))
-TRIED = (1, 2)  # the judges learn from all three; by paper alone was the likeliest too seldom to pay its time
+# By paper and by how small and how overlapping a part is, more of the one or of the other.
+WAYS = (Way(0.5, 0.8), Way(1.0, 0.9))
+MOST_LINKED = 1200  # parts; with more the judged tree would take longer than it earns
+# Tuned on made sheets of drawings that were not learnt from (tests/bench/sheet_training.py, `compare`).
+TRUST, APART = 0.6, 0.37  # power that verdicts are raised to, weight of taking apart
 MOST_ELEMENTS = 90
 LEAST_SIZE = 0.018  # of the page's longer side: a smaller group is a crumb, not an element
-PART, ELEMENT, SEVERAL, NONE = range(4)  # what a group can be: the classes of the trained judges
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,34 +35,77 @@ class Grouping:
     several: float
 
 
-def group_parts(parts: Parts, gap: float | None = None) -> Grouping:
-    """The most convincing grouping; with `gap` (working pixels) parts nearer than that are one."""
+def group_parts(parts: Parts, lettering: NDArray[np.float64], gap: float | None = None) -> Grouping:
+    """The most convincing grouping; with `gap` (working pixels) parts nearer than that are one.
+
+    `lettering` (n,) tells how surely, 0..1, each part is lettering.
+    """
     if parts.count == 0:
         return Grouping([], 0.0, 0.0)
     pairs, gaps = find_gaps(parts)
     if gap is not None:
-        tree = grow_tree(parts, pairs, gaps, Way(0.0, 0.0))
+        tree = grow_tree(parts.boxes, pairs, gaps, Way(0.0, 0.0))
         return Grouping([parts_under(tree, node) for node in _cut_at(tree, gap)], 1.0, 1.0)
-    ground = survey(parts)
-    found = [see(grow_tree(parts, pairs, gaps, WAYS[k]), ground, k) for k in TRIED]
+    ground = survey(parts, lettering)
+    trees = grow_trees(ground, pairs, gaps)
+    first = [first_look(tabulate(tree, ground), ground, way) for way, tree in enumerate(trees)]
+    looks = look_again(first, ground)
+    found = [_grouping(tree, look) for tree, look in zip(trees, looks, strict=True)]
     return max(found, key=lambda grouping: grouping.score)
 
 
-def see(tree: Tree, ground: Ground, way: int) -> Grouping:
-    """The likeliest cut of one tree: judged twice, the second time knowing what the first found typical."""
-    nodes = tabulate(tree, ground)
+def grow_trees(ground: Ground, pairs: NDArray[np.int64], gaps: NDArray[np.float64]) -> list[Tree]:
+    """The trees of a page, one a way, the judged one last."""
+    linkages: list[Linkage] = [*WAYS]
+    if len(ground.boxes) <= MOST_LINKED:
+        linkages.append(Linked(ground))
+    return [grow_tree(ground.boxes, pairs, gaps, linkage) for linkage in linkages]
+
+
+def first_look(nodes: Nodes, ground: Ground, way: int) -> Look:
+    """What the first judge makes of a tree."""
     habit = first_habit(nodes, ground)
-    for judge_name in ("group", "group again"):
-        verdicts = judge(judge_name, measure_nodes(nodes, ground, habit, way))
-        chosen = likeliest(nodes, verdicts)
-        habit = habit_of(nodes, chosen) or habit
-    score = float(np.mean(verdicts[chosen, ELEMENT])) if chosen else 0.0
-    return Grouping([parts_under(tree, node) for node in chosen], score, float(verdicts[-1, SEVERAL]))
+    return _look(nodes, way, habit, judge("group", measure_nodes(nodes, ground, habit, way)))
+
+
+def look_again(looks: list[Look], ground: Ground) -> list[Look]:
+    """What the second judge makes of every tree, knowing what the first made of all."""
+    return [
+        _look(look.nodes, look.way, look.habit, judge("group again", measured))
+        for look, measured in zip(looks, measure_again(looks, ground), strict=True)
+    ]
+
+
+def measure_again(looks: list[Look], ground: Ground) -> list[NDArray[np.float32]]:
+    """Measurements of the nodes of each tree as the second judge has them."""
+    return [
+        np.concatenate(
+            [
+                measure_nodes(look.nodes, ground, look.habit, look.way),
+                measure_looks(look, [other for other in looks if other is not look]),
+            ],
+            axis=1,
+        )
+        for look in looks
+    ]
+
+
+def _look(nodes: Nodes, way: int, habit: Habit, verdicts: NDArray[np.float32]) -> Look:
+    """A look whose habit is that of what it chose."""
+    chosen = likeliest(nodes, verdicts)
+    return Look(nodes, way, habit_of(nodes, chosen) or habit, verdicts, chosen)
+
+
+def _grouping(tree: Tree, look: Look) -> Grouping:
+    score = float(np.mean(look.verdicts[look.chosen, ELEMENT])) if look.chosen else 0.0
+    return Grouping(
+        [parts_under(tree, node) for node in look.chosen], score, float(look.verdicts[-1, SEVERAL])
+    )
 
 
 def likeliest(nodes: Nodes, verdicts: NDArray[np.float32]) -> list[int]:
     """The element nodes of the likeliest cut: every node above it several, every node below it a part."""
-    logs = np.log(np.maximum(verdicts, 1e-4)).astype(float)
+    logs = np.log(_doubted(verdicts))
     below = np.zeros(len(logs))
     best = np.maximum(logs[:, ELEMENT], logs[:, NONE])
     whole = np.ones(len(logs), bool)
@@ -79,6 +125,13 @@ def likeliest(nodes: Nodes, verdicts: NDArray[np.float32]) -> list[int]:
         elif logs[node, ELEMENT] >= logs[node, NONE]:
             found.append(node)
     return found
+
+
+def _doubted(verdicts: NDArray[np.float32]) -> NDArray[np.float64]:
+    """The verdicts less sure, and less ready to take a group apart, than the judges are on sheets they learnt from."""
+    doubted = np.maximum(verdicts, 1e-6).astype(float) ** TRUST
+    doubted[:, SEVERAL] *= APART
+    return np.asarray(doubted / doubted.sum(axis=1, keepdims=True))
 
 
 def habit_of(nodes: Nodes, chosen: list[int]) -> Habit | None:

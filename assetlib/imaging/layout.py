@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from assetlib.imaging.captions import Line, find_captions
+from assetlib.imaging.captions import Line, find_captions, lettering, read_lines
 from assetlib.imaging.frames import Frame, find_frames
 from assetlib.imaging.grouping import LEAST_SIZE, group_parts
 from assetlib.imaging.pieces import Parts, carve, without
@@ -38,14 +38,13 @@ def see_page(parts: Parts, gap: float | None) -> Seen:
         groups = _sizeable(parts, groups)
         rest = np.ones(parts.count, bool)
         rest[[part for group in groups for part in group] + [frame.part for frame in frames]] = False
-        lines = [line for line in find_captions(parts) if rest[list(line.parts)].all()]
+        lines = [line for line in find_captions(parts, read_lines(parts)) if rest[list(line.parts)].all()]
         return Seen(parts, groups, lines, True, 1.0, 1.0)
-    lines = find_captions(parts)
-    lettered = np.zeros(parts.count, bool)
-    for line in lines:
-        lettered[list(line.parts)] = True
+    read = read_lines(parts)
+    lines = find_captions(parts, read)
+    lettered = lettering(lines, parts.count) > 0
     chosen = np.flatnonzero(~lettered)
-    grouping = group_parts(without(parts, lettered), gap)
+    grouping = group_parts(without(parts, lettered), lettering(read, parts.count)[chosen], gap)
     groups = _sizeable(parts, [chosen[group].tolist() for group in grouping.elements])
     return Seen(parts, groups, lines, False, grouping.score, grouping.several)
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import heapq
 from dataclasses import dataclass, field
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
-
-from assetlib.imaging.pieces import Parts
 
 LEAST_GAP = 0.5  # working pixels; parts that almost touch still cost something to join
 NO_NEIGHBOUR = 1e4  # working pixels, farther than any page is long
@@ -46,6 +45,13 @@ class Tree:
         return len(self.parent) - 1
 
 
+class Linkage(Protocol):
+    """What weighs the joins of a tree."""
+
+    def costs(self, tree: Tree, first: list[int], second: list[int], gaps: list[float]) -> list[float]:
+        """Cost of joining each node of `first` with that of `second` across `gaps` pixels."""
+
+
 @dataclass(frozen=True, slots=True)
 class Way:
     """How a tree weighs a gap: times the smaller group's size to the power `small_first` (so a detached
@@ -53,6 +59,11 @@ class Way:
 
     small_first: float
     overlap_first: float
+
+    def costs(self, tree: Tree, first: list[int], second: list[int], gaps: list[float]) -> list[float]:
+        """Cost of joining each node of `first` with that of `second` across `gaps` pixels."""
+        boxes = tree.boxes
+        return [self.cost(boxes[a], boxes[b], gap) for a, b, gap in zip(first, second, gaps, strict=True)]
 
     def cost(self, a: Corners, b: Corners, gap: float) -> float:
         """Cost of joining groups with the boxes a and b across `gap` pixels."""
@@ -64,29 +75,42 @@ class Way:
         return float(cost * (1 - self.overlap_first * across * down / smaller))
 
 
-def grow_tree(parts: Parts, pairs: NDArray[np.int64], gaps: NDArray[np.float64], way: Way) -> Tree:
-    """The tree of joins, cheapest first, along the gaps between neighbours that `find_gaps` gives."""
-    near: list[dict[int, float]] = [{} for _ in range(parts.count)]
-    listed = list(zip(pairs[:, 0].tolist(), pairs[:, 1].tolist(), gaps.tolist(), strict=True))
-    for a, b, gap in listed:
-        near[a][b] = near[b][a] = gap
-    tree = Tree(parts.count)
-    for (x, y, w, h), around in zip(parts.boxes.tolist(), near, strict=True):
-        tree.add(-1, -1, 0.0, 0.0, min(around.values(), default=NO_NEIGHBOUR), (x, y, x + w, y + h))
-    heap = [(way.cost(tree.boxes[a], tree.boxes[b], gap), a, b) for a, b, gap in listed]
+def grow_tree(
+    boxes: NDArray[np.int64], pairs: NDArray[np.int64], gaps: NDArray[np.float64], linkage: Linkage
+) -> Tree:
+    """The tree of joins, cheapest first, of parts with `boxes` along the gaps between neighbours by `find_gaps`."""
+    first, second, across = pairs[:, 0].tolist(), pairs[:, 1].tolist(), gaps.tolist()
+    tree, near = sprout(boxes, first, second, across)
+    heap = list(zip(linkage.costs(tree, first, second, across), first, second, strict=True)) if first else []
     heapq.heapify(heap)
     while heap:
         cost, a, b = heapq.heappop(heap)
         if tree.parent[a] >= 0 or tree.parent[b] >= 0:
             continue
-        new = _join(tree, near, a, b, cost)
-        box = tree.boxes[new]
-        for other, gap in near[new].items():
-            heapq.heappush(heap, (way.cost(box, tree.boxes[other], gap), new, other))
+        new = join(tree, near, a, b, cost)
+        others = list(near[new])
+        if others:
+            costs = linkage.costs(tree, [new] * len(others), others, list(near[new].values()))
+            for cost, other in zip(costs, others, strict=True):
+                heapq.heappush(heap, (cost, new, other))
     return tree
 
 
-def _join(tree: Tree, near: list[dict[int, float]], a: int, b: int, cost: float) -> int:
+def sprout(
+    boxes: NDArray[np.int64], first: list[int], second: list[int], gaps: list[float]
+) -> tuple[Tree, list[dict[int, float]]]:
+    """A tree of parts alone, and for each its neighbours and the gaps to them."""
+    near: list[dict[int, float]] = [{} for _ in boxes]
+    for a, b, gap in zip(first, second, gaps, strict=True):
+        near[a][b] = near[b][a] = gap
+    tree = Tree(len(boxes))
+    for (x, y, w, h), around in zip(boxes.tolist(), near, strict=True):
+        tree.add(-1, -1, 0.0, 0.0, min(around.values(), default=NO_NEIGHBOUR), (x, y, x + w, y + h))
+    return tree, near
+
+
+def join(tree: Tree, near: list[dict[int, float]], a: int, b: int, cost: float) -> int:
+    """Number of the new node that joins a and b, whose neighbours become its own."""
     gap = near[a][b]
     if len(near[a]) < len(near[b]):
         a, b = b, a

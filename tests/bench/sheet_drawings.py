@@ -1,7 +1,8 @@
 """Drawings for made sheets: clip art, its line versions, and pen drawings of several parts.
 
 The clip art is that of the Debian package `openclipart-png`. Drawings are
-split by their names into a half for tuning and a half for reporting.
+split by their names into a half for tuning and a half for reporting; a fifth
+of the tuning half, 'prove', tells how judges do that learnt from the rest, 'learn'.
 """
 
 from __future__ import annotations
@@ -26,9 +27,12 @@ WEIGHTS = {"computer": 0.5, "shapes": 0.3, "signs_and_symbols": 0.7, "geography"
 MIN_SIDE = 60
 
 
-def half_of(name: str) -> str:
-    """'tune' or 'report', fixed by the name alone."""
-    return "tune" if hashlib.sha256(name.encode()).digest()[0] % 2 else "report"
+def belongs(name: str, half: str) -> bool:
+    """Whether a drawing is of the half 'tune', of its parts 'learn' or 'prove', or of 'report': by its name alone."""
+    side, part = hashlib.sha256(name.encode()).digest()[:2]
+    if side % 2 == 0:
+        return half == "report"
+    return half in ("tune", "learn" if part % 5 else "prove")
 
 
 @lru_cache(maxsize=4)
@@ -41,7 +45,7 @@ def names_by_place(half: str) -> dict[str, list[Path]]:
     found: dict[str, list[Path]] = {}
     for path in sorted(CLIP_ART.rglob("*.png")):
         name = path.relative_to(CLIP_ART).with_suffix("").as_posix()
-        if name in aside or "flag" in name or half_of(name) != half:
+        if name in aside or "flag" in name or not belongs(name, half):
             continue
         found.setdefault(name.split("/", 1)[0], []).append(path)
     return found

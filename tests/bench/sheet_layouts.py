@@ -93,7 +93,9 @@ def scatter_slots(page: Page, captions: bool, spread: tuple[float, float], apart
     for _ in range(int(rng.integers(40, 350))):
         side = page.width * rng.uniform(*spread)
         w, h = side * rng.uniform(0.6, 1.2), side * rng.uniform(0.6, 1.2)
-        if w > page.width * 0.9 or h + room > page.height * 0.9:
+        if w > min(page.width * 0.9, page.width - room - 20):
+            continue
+        if h + room > min(page.height * 0.9, page.height - room - 20):
             continue
         x, y = (
             rng.uniform(10 + room, page.width - w - 10),

@@ -1,14 +1,18 @@
 """Trains the judges of sheet cutting on made sheets of the tuning half and writes their weights.
 
-`python -m tests.bench.sheet_training gather FOLDER FIRST COUNT` keeps the parts of made sheets;
-`python -m tests.bench.sheet_training train FOLDER` fits the judges. Never run on the report half.
+`python -m tests.bench.sheet_training gather FOLDER FIRST COUNT --half learn` keeps the parts of made sheets,
+`train FOLDER` fits the judges on them; `gather FOLDER FIRST COUNT --half prove --evenly` keeps sheets of drawings
+that those do not have, `compare FOLDER` tells how the present judges do on such. What is shipped learnt from both
+(seeds 0 to 208 and 400 to 444). `sheetness FOLDER 0 COUNT` fits the judge that tells sheets from COUNT lone drawings.
+Never run on the report half.
 """
 
 from __future__ import annotations
 
 import argparse
+import heapq
 import pickle
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import cv2
@@ -16,13 +20,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging import verdicts
-from assetlib.imaging.captions import chain_lines, find_captions, measure_lines
-from assetlib.imaging.evidence import Ground, Nodes, measure_nodes, survey, tabulate
+from assetlib.imaging.captions import (
+    Line,
+    chain_lines,
+    find_captions,
+    lettering,
+    measure_company,
+    measure_lines,
+)
+from assetlib.imaging.evidence import Nodes, measure_nodes, survey, tabulate
 from assetlib.imaging.frames import find_frames
 from assetlib.imaging.furniture import find_furniture
-from assetlib.imaging.grouping import ELEMENT, NONE, PART, SEVERAL, WAYS, first_habit, habit_of, likeliest
+from assetlib.imaging.grouping import WAYS, first_habit, first_look, grow_trees, measure_again
 from assetlib.imaging.layout import box_of, page_facts, see_page
-from assetlib.imaging.merging import grow_tree
+from assetlib.imaging.linking import Linked
+from assetlib.imaging.looks import ELEMENT, NONE, PART, SEVERAL, Look
+from assetlib.imaging.merging import join, sprout
 from assetlib.imaging.paper import find_ink
 from assetlib.imaging.pieces import Parts, find_gaps, find_parts, without
 from assetlib.imaging.sheetness import measure_page
@@ -32,8 +45,15 @@ from tests.bench.sheet_net import fit_net
 from tests.bench.sheets import line as printed
 from tests.bench.sheets import matches
 
+LINE_NET, LINK_NET, GROUP_NET = (96, 48), (64, 32), (160, 64)  # hidden units
+PAIRS = 200  # of a sheet's pairs of groups are learnt from
+FOLDS = 3
 NOT_DRAWN = 255  # the id of lettering and furniture on made sheets
 TRAINED_ON = tuple(kind for kind in (*KINDS, *EXTRA) if kind not in ("frames", "panels"))
+LARGEST = 2400  # pixels of a made sheet's width
+SEEDS_APART = 100_000  # between two sheets of one kind in one file
+# Sheets of these twice, of drawings in several parts three times: they are the hardest.
+HARDEST = ("multi-part", "scan", "scan+line+captions", "nearly touching", "small and large", "multi-part")
 
 
 def part_ids(parts: Parts, ids: NDArray[np.uint8]) -> NDArray[np.int64]:
@@ -54,11 +74,15 @@ def part_ids(parts: Parts, ids: NDArray[np.uint8]) -> NDArray[np.int64]:
     return np.where(votes.max(axis=1) >= 0.2 * parts.areas, best, 0)
 
 
-def gather(folder: Path, first: int, count: int) -> None:
-    """Keep what training needs of `count` sheets of every kind."""
+def gather(folder: Path, first: int, count: int, half: str, evenly: bool) -> None:
+    """Keep what training needs of `count` sheets of every kind and more of the hardest; `evenly` one of each."""
     folder.mkdir(parents=True, exist_ok=True)
+    kinds = (*KINDS, *EXTRA) if evenly else (*TRAINED_ON, *HARDEST)
     for seed in range(first, first + count):
-        kept = [_reduced(make_sheet(kind, seed, "tune", 2300)) for kind in TRAINED_ON]
+        again = [seed + SEEDS_APART * kinds[:k].count(kind) for k, kind in enumerate(kinds)]
+        kept = [
+            _reduced(make_sheet(kind, own, half, LARGEST)) for kind, own in zip(kinds, again, strict=True)
+        ]
         (folder / f"{seed}.pickle").write_bytes(pickle.dumps(kept))
 
 
@@ -86,34 +110,71 @@ def _parts_of(row) -> tuple[Parts, NDArray[np.int64]]:  # type: ignore[no-untype
     return without(parts, gone), row["owners"][~gone]
 
 
-def line_rows(parts: Parts, owners: NDArray[np.int64]):  # type: ignore[no-untyped-def]
-    """Measurements, classes and weights of a sheet's lines of marks."""
+@dataclass(slots=True)
+class Lettered:
+    """A sheet's lines of marks with their measurements, true classes and weights in training.
+
+    `chances` is how surely each is lettering by a judge that did not learn from this sheet.
+    """
+
+    parts: Parts
+    lines: list[Line]
+    measured: NDArray[np.float32]
+    classes: NDArray[np.int64]
+    weights: NDArray[np.float64]
+    chances: NDArray[np.float32]
+
+    def rows(self):  # type: ignore[no-untyped-def]
+        """As the first judge of lines sees them."""
+        return self.measured, self.classes, self.weights
+
+    def rows_again(self):  # type: ignore[no-untyped-def]
+        """As the second does."""
+        company = measure_company(self.parts, self.lines, self.measured, self.chances)
+        return company, self.classes, self.weights
+
+    def look(self) -> None:
+        """Let the first judge look, for the second to learn from."""
+        self.chances = verdicts.judge("line", self.measured)[:, 1]
+
+    def look_again(self) -> None:
+        """Let the second judge look, for the judges of groups to learn from."""
+        self.chances = verdicts.judge("line again", self.rows_again()[0])[:, 1]
+
+
+def lettered(parts: Parts, owners: NDArray[np.int64], boxes: NDArray[np.float64]) -> Lettered:
+    """The lines of a sheet; one that is much of its drawing counts more than a crumb."""
     lines = chain_lines(parts)
-    if not lines:
-        return None
-    areas = [parts.areas[list(line.parts)] for line in lines]
-    shares = [
-        (own * (owners[list(line.parts)] == NOT_DRAWN)).sum() / own.sum()
-        for own, line in zip(areas, lines, strict=True)
-    ]
-    weights = np.full(len(lines), 20 / max(20, len(lines)))
-    return measure_lines(parts, lines), (np.array(shares) > 0.5).astype(int), weights
+    shares, weights = np.zeros(len(lines)), np.full(len(lines), 20 / max(20, len(lines)))
+    for k, line in enumerate(lines):
+        own, areas = owners[list(line.parts)], parts.areas[list(line.parts)]
+        shares[k] = areas[own == NOT_DRAWN].sum() / areas.sum()
+        drawn = own[(own > 0) & (own < NOT_DRAWN)]
+        if len(drawn) and shares[k] <= 0.5:
+            x0, y0, x1, y1 = line.box
+            weights[k] *= 0.4 + 2 * min(1.0, max(x1 - x0, y1 - y0) / max(boxes[drawn[0] - 1, 2:]))
+    measured = measure_lines(parts, lines) if lines else np.zeros((0, 1), np.float32)
+    shape = np.broadcast_to(np.int32(0), parts.labels.shape)  # thousands of pages would not fit into memory
+    return Lettered(
+        replace(parts, labels=shape),
+        lines,
+        measured,
+        (shares > 0.5).astype(int),
+        weights,
+        np.zeros(0, np.float32),
+    )
 
 
-def without_lettering(parts: Parts, owners: NDArray[np.int64]):  # type: ignore[no-untyped-def]
+def without_lettering(read: Lettered, parts: Parts, owners: NDArray[np.int64]):  # type: ignore[no-untyped-def]
     """What groups are formed of, once the captions are set aside."""
-    lettered = np.zeros(parts.count, bool)
-    for line in find_captions(parts):
-        lettered[list(line.parts)] = True
-    rest = without(parts, lettered)
-    return (survey(rest), *find_gaps(rest), owners[~lettered]) if rest.count else None
-
-
-class _Bare:
-    """As much of `Parts` as a tree is grown from."""
-
-    def __init__(self, ground: Ground) -> None:
-        self.boxes, self.count = ground.boxes, len(ground.boxes)
+    lines = [
+        replace(line, chance=float(chance)) for line, chance in zip(read.lines, read.chances, strict=True)
+    ]
+    kept = lettering(find_captions(parts, lines), parts.count) == 0
+    rest = without(parts, ~kept)
+    if not rest.count:
+        return None
+    return survey(rest, lettering(lines, parts.count)[kept]), *find_gaps(rest), owners[kept]
 
 
 def true_classes(nodes, owners, areas, boxes):  # type: ignore[no-untyped-def]
@@ -158,53 +219,101 @@ def _overlap(a, b):  # type: ignore[no-untyped-def]
     return shared / max(1, (a[2] - a[0]) * (a[3] - a[1]) + b[2] * b[3] - shared)
 
 
-@dataclass(frozen=True, slots=True)
 class Example:
-    """One tree of one sheet, with the true class and the weight in training of the nodes in `kept`."""
+    """A sheet's parts, and its trees: of each, the nodes in `kept`, their true classes and weights in training."""
 
-    nodes: Nodes
-    ground: Ground
-    way: int
-    kept: NDArray[np.int64]
-    classes: NDArray[np.int64]
-    weights: NDArray[np.float64]
+    def __init__(self, graph, boxes, rng) -> None:  # type: ignore[no-untyped-def]
+        self.ground, self.pairs, self.gaps, self.owners = graph
+        self.boxes, self.rng = boxes, rng
+        self.nodes: list[Nodes] = []
+        self.picked: list[tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]] = []
+        self.looks: list[Look] = []
 
-    def rows(self, judged):  # type: ignore[no-untyped-def]
-        """Measurements, classes and weights; with `judged` as the second judge sees them."""
-        habit = first_habit(self.nodes, self.ground)
-        if judged is not None:
-            verdicts_ = judged(measure_nodes(self.nodes, self.ground, habit, self.way))
-            habit = habit_of(self.nodes, likeliest(self.nodes, verdicts_)) or habit
-        return measure_nodes(self.nodes, self.ground, habit, self.way)[self.kept], self.classes, self.weights
+    def pair_rows(self):  # type: ignore[no-untyped-def]
+        """Measurements, classes and weights of pairs of groups, as the judge of links sees them."""
+        measured, classes = pure_joins(self.ground, self.pairs, self.gaps, self.owners)
+        few = self.rng.random(len(classes)) < PAIRS / max(PAIRS, len(classes))
+        return measured[few], classes[few], np.full(few.sum(), max(20, few.sum()) ** -0.5)
+
+    def grow(self) -> None:
+        """Let the judge of links grow its tree, beside the others, for the judges of groups to learn from."""
+        for tree in grow_trees(self.ground, self.pairs, self.gaps):
+            nodes = tabulate(tree, self.ground)
+            self.nodes.append(nodes)
+            self.picked.append(pick_nodes(nodes, self))
+
+    def rows(self):  # type: ignore[no-untyped-def]
+        """Measurements, classes and weights as the first judge sees them."""
+        return self._picked(
+            [
+                measure_nodes(nodes, self.ground, first_habit(nodes, self.ground), way)
+                for way, nodes in enumerate(self.nodes)
+            ]
+        )
+
+    def look(self) -> None:
+        """Let the first judge look, for the second to learn from."""
+        self.looks = [first_look(nodes, self.ground, way) for way, nodes in enumerate(self.nodes)]
+
+    def rows_again(self):  # type: ignore[no-untyped-def]
+        """The same as the second judge sees them."""
+        return self._picked(measure_again(self.looks, self.ground))
+
+    def _picked(self, measured):  # type: ignore[no-untyped-def]
+        rows = [own[kept] for own, (kept, _, _) in zip(measured, self.picked, strict=True)]
+        return np.concatenate(rows), *(np.concatenate([one[k] for one in self.picked]) for k in (1, 2))
 
 
-def examples(graph, boxes, rng):  # type: ignore[no-untyped-def]
-    """The three trees of a sheet."""
-    ground, pairs, gaps, owners = graph
-    for k, way in enumerate(WAYS):
-        nodes = tabulate(grow_tree(_Bare(ground), pairs, gaps, way), ground)
-        classes, weights = true_classes(nodes, owners, ground.areas, boxes)
-        small = np.maximum(
-            nodes.boxes[:, 2] - nodes.boxes[:, 0], nodes.boxes[:, 3] - nodes.boxes[:, 1]
-        ) / max(ground.size)
-        weights = weights * np.where(classes == PART, np.clip(small * 8, 0.03, 1), 1)
-        # Every sheet counts about alike, however many parts it has; of the countless crumbs a few will do.
-        weights *= 30 / max(30, weights.sum())
-        chance = np.where((classes == PART) & (small < 0.03), 0.12, 1.0)
-        kept = np.flatnonzero(rng.random(len(chance)) < chance)
-        yield Example(nodes, ground, k, kept, classes[kept], (weights / chance)[kept])
+def pick_nodes(nodes: Nodes, sheet: Example):  # type: ignore[no-untyped-def]
+    """Which nodes of a tree to learn from, their classes and weights."""
+    ground = sheet.ground
+    classes, weights = true_classes(nodes, sheet.owners, ground.areas, sheet.boxes)
+    small = (nodes.boxes[:, 2:] - nodes.boxes[:, :2]).max(axis=1) / max(ground.size)
+    weights = weights * np.where(classes == PART, np.clip(small * 8, 0.03, 1), 1)
+    # Every sheet counts about alike, however many parts it has; of the countless crumbs a few will do.
+    weights *= 30 / max(30, weights.sum())
+    chance = np.where((classes == PART) & (small < 0.03), 0.12, 1.0)
+    kept = np.flatnonzero(sheet.rng.random(len(chance)) < chance)
+    return kept, classes[kept], (weights / chance)[kept]
 
 
-def held_out(path: Path) -> bool:
-    """Whether a file of gathered sheets is kept for comparing ways of training."""
-    return path.stem.isdigit() and int(path.stem) % 10 == 9
+def pure_joins(ground, pairs, gaps, owners):  # type: ignore[no-untyped-def]
+    """Measurements of all pairs met while a tree is grown that joins only what is of one drawing, and whether each is.
+
+    Pairs of two pieces of lettering are left out: nobody says which belong together.
+    """
+    first, second, across = pairs[:, 0].tolist(), pairs[:, 1].tolist(), gaps.tolist()
+    tree, near = sprout(ground.boxes, first, second, across)
+    linked, own, heap = Linked(ground), list(owners), []
+    measured, classes = [np.zeros((0, 31), np.float32)], [np.zeros(0, np.int64)]
+
+    def meet(a: list[int], b: list[int], gap: list[float]) -> None:
+        drawn = [0 < own[i] < NOT_DRAWN or 0 < own[j] < NOT_DRAWN for i, j in zip(a, b, strict=True)]
+        same = np.array([own[i] == own[j] for i, j in zip(a, b, strict=True)])
+        measured.append(linked.measure(tree, a, b, gap)[drawn])
+        classes.append(same[drawn].astype(np.int64))
+        costs = WAYS[0].costs(tree, a, b, gap)
+        for k in np.flatnonzero(same & drawn).tolist():
+            heapq.heappush(heap, (costs[k], a[k], b[k]))
+
+    if first:
+        meet(first, second, across)
+    while heap:
+        cost, a, b = heapq.heappop(heap)
+        if tree.parent[a] >= 0 or tree.parent[b] >= 0:
+            continue
+        new = join(tree, near, a, b, cost)
+        own.append(own[a])
+        if near[new]:
+            meet([new] * len(near[new]), list(near[new]), list(near[new].values()))
+    return np.concatenate(measured), np.concatenate(classes)
 
 
 def compare(folder: Path) -> None:
-    """F1 and share entirely right of the present weights on the held-out gathered sheets."""
+    """F1 and share entirely right of the present weights on gathered sheets that were not trained on."""
     found: dict[str, list[tuple[int, int, int, float]]] = {}
     for path in sorted(folder.glob("*.pickle")):
-        for row in pickle.loads(path.read_bytes()) if held_out(path) else []:
+        for row in pickle.loads(path.read_bytes()):
             parts, _ = _parts_of(row)
             seen = see_page(parts, None)
             boxes = [box_of(seen.parts, group) for group in seen.groups]
@@ -216,34 +325,35 @@ def compare(folder: Path) -> None:
 
 
 def train(folder: Path) -> None:
-    """Fit the line judge first, then on what it leaves the group judges."""
-    rows = [
-        row
-        for path in sorted(folder.glob("*.pickle"))
-        if not held_out(path)
-        for row in pickle.loads(path.read_bytes())
-    ]
-    sheets = [(row, *_parts_of(row)) for row in rows]
+    """Fit the judges of lines first, then on what they leave the judges of groups.
+
+    What a judge learns from that another says of a sheet is said by one that did not learn from that sheet.
+    """
+    rows = [row for path in sorted(folder.glob("*.pickle")) for row in pickle.loads(path.read_bytes())]
     stored = dict(np.load(verdicts.WEIGHTS)) if verdicts.WEIGHTS.exists() else {}
-    data = [lines for _, parts, owners in sheets if (lines := line_rows(parts, owners)) is not None]
-    _fit(stored, "line", data, 2, (24,))
-    graphs = [
-        (graph, row["boxes"])
-        for row, parts, owners in sheets
-        if not find_frames(parts)
-        and (row["kind"] == "single" or row["elements"] > 1)
-        and (graph := without_lettering(parts, owners)) is not None
-    ]
-    del sheets
+    read = [lettered(*_parts_of(row), row["boxes"]) for row in rows]
+    lined = [one for one in read if one.lines]
+    _fit(stored, "line", lined, Lettered.rows, 2, LINE_NET, Lettered.look)
+    _fit(stored, "line again", lined, Lettered.rows_again, 2, LINE_NET, Lettered.look_again)
     rng = np.random.default_rng(5)
-    known = [example for graph, boxes in graphs for example in examples(graph, boxes, rng)]
-    print(f"{len(graphs)} sheets", flush=True)
-    _fit(stored, "group", [example.rows(None) for example in known], 4, (80, 40))
+    known = [
+        Example(graph, row["boxes"], rng)
+        for row, own in zip(rows, read, strict=True)
+        if (graph := _graph(row, own)) is not None and len(graph[1])
+    ]
+    print(f"{len(known)} sheets", flush=True)
+    del rows, read, lined
+    _fit(stored, "link", known, Example.pair_rows, 2, LINK_NET, Example.grow)
+    _fit(stored, "group", known, Example.rows, 4, GROUP_NET, Example.look)
+    _fit(stored, "group again", known, Example.rows_again, 4, GROUP_NET)
 
-    def judged(values: NDArray[np.float32]) -> NDArray[np.float32]:
-        return verdicts.judge("group", values)
 
-    _fit(stored, "group again", [example.rows(judged) for example in known], 4, (80, 40))
+def _graph(row, read: Lettered):  # type: ignore[no-untyped-def]
+    """What groups are formed of on a sheet, None on one that teaches nothing about them."""
+    parts, owners = _parts_of(row)
+    if find_frames(parts) or (row["kind"] != "single" and row["elements"] < 2):
+        return None
+    return without_lettering(read, parts, owners)
 
 
 def train_sheetness(folder: Path, lone: int) -> None:
@@ -267,7 +377,7 @@ def train_sheetness(folder: Path, lone: int) -> None:
     weights = np.where(told == 1, len(told) / max(1, told.sum()), 1.5 * len(told) / max(1, (1 - told).sum()))
     print(f"{told.sum()} sheets, {(1 - told).sum()} lone drawings in several pieces")
     stored = dict(np.load(verdicts.WEIGHTS))
-    stored |= fit_net("sheet", np.stack(rows), told, weights, 2, (6,), epochs=700)
+    stored |= fit_net("sheet", np.stack(rows), told, weights, 2, (6,), epochs=700, left_out=0)
     np.savez_compressed(verdicts.WEIGHTS, **stored)
 
 
@@ -289,8 +399,18 @@ def lone_picture(rng: np.random.Generator, half: str) -> NDArray[np.uint8]:
     return np.concatenate([flat.astype(np.uint8), np.full((*flat.shape[:2], 1), 255, np.uint8)], axis=2)
 
 
-def _fit(stored, name, data, kinds, hidden):  # type: ignore[no-untyped-def]
-    measured, classes, weights = (np.concatenate([one[k] for one in data]) for k in range(3))
+def _fit(stored, name, sheets, rows, kinds, hidden, look=None):  # type: ignore[no-untyped-def]
+    """Fit a judge on all sheets; before, let one look at each part of them that learnt from the others."""
+    data = [rows(sheet) for sheet in sheets]
+    for part in range(FOLDS if look is not None else 0):
+        _fit_on(stored, name, [own for k, own in enumerate(data) if k % FOLDS != part], kinds, hidden)
+        for sheet in sheets[part::FOLDS]:
+            look(sheet)
+    _fit_on(stored, name, data, kinds, hidden)
+
+
+def _fit_on(stored, name, data, kinds, hidden):  # type: ignore[no-untyped-def]
+    measured, classes, weights = (np.concatenate([one[k] for one in data if len(one[0])]) for k in range(3))
     stored |= fit_net(name, measured, classes, weights, kinds, hidden)
     np.savez_compressed(verdicts.WEIGHTS, **stored)
     verdicts._weights.cache_clear()
@@ -303,9 +423,11 @@ if __name__ == "__main__":
     options.add_argument("folder", type=Path)
     options.add_argument("first", type=int, nargs="?", default=0)
     options.add_argument("count", type=int, nargs="?", default=10)
+    options.add_argument("--half", default="learn", choices=["learn", "prove", "tune"])
+    options.add_argument("--evenly", action="store_true")
     chosen = options.parse_args()
     if chosen.what == "gather":
-        gather(chosen.folder, chosen.first, chosen.count)
+        gather(chosen.folder, chosen.first, chosen.count, chosen.half, chosen.evenly)
     elif chosen.what == "train":
         train(chosen.folder)
     elif chosen.what == "compare":

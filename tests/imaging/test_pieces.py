@@ -34,8 +34,8 @@ def test_gaps_are_the_clear_paper_between_neighbours() -> None:
 def test_small_parts_join_their_neighbour_before_large_ones_join() -> None:
     parts = parts_of((10, 10, 100, 100), (118, 10, 100, 100), (50, 124, 12, 12))
     found = find_gaps(parts)
-    by_paper = grow_tree(parts, *found, Way(0.0, 0.0))
-    small_first = grow_tree(parts, *found, Way(1.0, 0.0))
+    by_paper = grow_tree(parts.boxes, *found, Way(0.0, 0.0))
+    small_first = grow_tree(parts.boxes, *found, Way(1.0, 0.0))
     assert sorted(parts_under(by_paper, 3)) == [0, 1]
     assert sorted(parts_under(small_first, 3)) == [0, 2]
 
