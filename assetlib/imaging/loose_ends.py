@@ -25,6 +25,9 @@ NARROW, NARROW_FAR = 0.25, 0.13
 BEHIND, STRAIGHT = 0.35, 0.85  # cosine of the angle to the stroke within which ink farther down is looked for
 # Widest mouth as a share of the drawing's diagonal, and of one beyond which nothing is drawn. Tuned on made gaps.
 WIDEST, WIDEST_LAST = 0.06, 0.3
+# The same of a mouth across which two strokes run toward each other, and the cosine of the angle to it within which
+# they do. Tuned on made gaps.
+WIDEST_FACING, FACING = 0.16, 0.6
 BACKWARD = -0.5  # cosine: a mouth does not lie back along its own stroke
 PARALLEL = 0.9  # cosine between two strokes that run out side by side: more apart, they are a fork
 # Half mouths that the room behind holds: more than one between two spikes, which grows narrower from its mouth on;
@@ -38,12 +41,15 @@ class _Ends:
     """Ends of strokes: `at` (n, 2) row and column, `way` (n, 2) unit vectors on which the strokes run out.
 
     `part` (n,) numbers the ink that hangs together with the stroke, `size` (n,) is how far that extends in pixels.
+    `is_stub` (n,) tells strokes that have body close behind them: perhaps the corner of a shape, and an end only where
+    another faces it.
     """
 
     at: NDArray[np.int64]
     way: Floats
     part: NDArray[np.int64]
     size: NDArray[np.int64]
+    is_stub: Mask
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +100,14 @@ def _find_ends(line: Mask, outside: Mask, pen: float) -> _Ends:
     _, farther = _look_around(line, at, far)
     farther &= back @ ways.T >= BEHIND
     goes_on = (_runs(farther) == 1) & (farther.mean(axis=1) <= NARROW_FAR)
+    parts = np.zeros(len(at), bool)
     for reach in PARTED:
         _, within = _look_around(~line & ~outside, at, reach * pen)
-        goes_on &= ~(within & (back @ ways.T >= STRAIGHT)).any(axis=1)
-    at, way = _outermost(line.shape, at[goes_on], -back[goes_on])
+        parts |= (within & (back @ ways.T >= STRAIGHT)).any(axis=1)
+    at, way, stub = _outermost(line.shape, at[goes_on], -back[goes_on], parts[goes_on])
     sizes, labels = _sizes(line.astype(np.uint8))
     part = labels[at[:, 0], at[:, 1]].astype(np.int64)
-    return _Ends(at, way, part, sizes[part])
+    return _Ends(at, way, part, sizes[part], stub)
 
 
 def _look_around(line: Mask, at: NDArray[np.int64], radius: float) -> tuple[Floats, Mask]:
@@ -127,21 +134,23 @@ def _sizes(ink: NDArray[np.uint8]) -> tuple[NDArray[np.int64], NDArray[np.int32]
 
 
 def _outermost(
-    shape: tuple[int, ...], at: NDArray[np.int64], way: Floats
-) -> tuple[NDArray[np.int64], Floats]:
-    """Of places that hang together, the one farthest out on their stroke, and the way it runs out there."""
+    shape: tuple[int, ...], at: NDArray[np.int64], way: Floats, stub: Mask
+) -> tuple[NDArray[np.int64], Floats, Mask]:
+    """Of places that hang together, the one farthest out, the way its stroke runs out, and whether all are stubs."""
     found = np.zeros(shape, np.uint8)
     found[at[:, 0], at[:, 1]] = 1
     count, labels = cv2.connectedComponents(found, connectivity=8)
     own = labels[at[:, 0], at[:, 1]]
-    chosen, ways = [], []
+    chosen, ways, stubs = [], [], []
     for label in range(1, count):
         members = np.flatnonzero(own == label)
         mean = way[members].mean(axis=0)
         mean /= max(1e-6, float(np.hypot(*mean)))
         chosen.append(at[members[int((at[members] @ mean).argmax())]])
         ways.append(mean)
-    return np.array(chosen, np.int64).reshape(-1, 2), np.array(ways, float).reshape(-1, 2)
+        stubs.append(bool(stub[members].all()))
+    ways_out = np.array(ways, float).reshape(-1, 2)
+    return np.array(chosen, np.int64).reshape(-1, 2), ways_out, np.array(stubs, bool)
 
 
 def _find_mouths(line: Mask, outside: Mask, ends: _Ends, pen: float) -> list[_Mouth]:
@@ -158,12 +167,16 @@ def _find_mouths(line: Mask, outside: Mask, ends: _Ends, pen: float) -> list[_Mo
     )
     fits &= (forward >= BACKWARD) & (forward.T >= BACKWARD)
     # two strokes of one drawing run out together; two birds that fly side by side hold nothing
-    side_by_side = (ends.way @ ends.way.T >= PARALLEL) & (ends.part == ends.part[:, None])
+    # one stroke that was lifted and set down again goes on straight
+    facing = (forward >= FACING) & (forward.T >= FACING) & (width <= WIDEST_FACING * diagonal)
+    stubs = ends.is_stub | ends.is_stub[:, None]
+    side_by_side = ~stubs & (ends.way @ ends.way.T >= PARALLEL) & (ends.part == ends.part[:, None])
+    near = ~stubs & (width <= WIDEST * diagonal)
     found: dict[tuple[int, int], _Mouth] = {}
     cost = np.full(width.shape, np.inf)
-    for i, j in np.argwhere(np.triu(fits & ((width <= WIDEST * diagonal) | side_by_side))).tolist():
+    for i, j in np.argwhere(np.triu(fits & (near | side_by_side | facing))).tolist():
         start, end = (ends.at[k] for k in (i, j))
-        is_last = bool(width[i, j] > WIDEST * diagonal)
+        is_last = not (near[i, j] or facing[i, j])
         if not _is_open(outside, start, end, pen):
             continue
         if is_last and not _nothing_beyond(line, start, end, ends.way[i] + ends.way[j], pen):
@@ -227,8 +240,18 @@ def _roomy(shut: NDArray[np.uint8], rooms: Mask, mouths: list[_Mouth]) -> Mask:
         walls = (sizes >= widest[room])[parts]
         away = cv2.distanceTransform((~walls).astype(np.uint8), cv2.DIST_L2, 5)
         needed = ROOMY_LAST if last[room] else ROOMY
-        kept[room] = float(away[labels == room].max()) >= needed * widest[room] / 2
+        own = labels == room
+        held = max(float(away[own].max()), _depth_with_what_it_holds(own))
+        kept[room] = held >= needed * widest[room] / 2
     return np.asarray(kept[labels])
+
+
+def _depth_with_what_it_holds(room: Mask) -> float:
+    """How far into a room and what stands free in it one gets, in pixels: a rim around a sign is no narrow room."""
+    around = (~np.pad(room, 1)).astype(np.uint8)
+    cv2.floodFill(around, None, (0, 0), 0, flags=4)
+    filled = np.pad(room, 1) | (around > 0)
+    return float(cv2.distanceTransform(filled.astype(np.uint8), cv2.DIST_L2, 5).max())
 
 
 def _rooms_beside(labels: NDArray[np.int32], mouth: _Mouth) -> NDArray[np.int64]:

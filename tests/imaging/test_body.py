@@ -142,6 +142,52 @@ def test_a_forearm_that_runs_out_is_body_down_to_its_end() -> None:
     assert not body[300, 60]
 
 
+def a_ring_with_a_wide_gap(gap: int, inner: bool) -> tuple[NDArray[np.uint8], NDArray[np.bool_]]:
+    """A round outline whose pen was lifted for `gap` pixels, perhaps with a closed ring inside it."""
+    line, truth = an_outline(3)
+    cut(line, (250, 150), gap)
+    if inner:
+        alpha = np.zeros((300, 300), np.uint8)
+        cv2.circle(alpha, (150, 150), 66, 255, 3, cv2.LINE_AA)
+        line[..., 3] = np.maximum(line[..., 3], alpha)
+    return line, truth
+
+
+@pytest.mark.parametrize("inner", [False, True])
+@pytest.mark.parametrize("gap", [16, 24, 36])
+def test_a_stroke_that_was_lifted_and_set_down_again_closes_its_outline(gap: int, inner: bool) -> None:
+    line, truth = a_ring_with_a_wide_gap(gap, inner)
+    assert overlap(fill_body(line), truth) > 0.97
+
+
+def test_a_wrist_open_above_its_cuff_is_body() -> None:
+    """The stub that is left above the cuff soon runs into something closed and is an end all the same."""
+    alpha = np.zeros((400, 300), np.uint8)
+    cv2.polylines(
+        alpha, [np.int32([(80, 300), (220, 300), (230, 380), (70, 380)])], True, 255, 3, cv2.LINE_AA
+    )
+    for stroke in ([(100, 300), (90, 60), (210, 60), (204, 220)], [(200, 254), (200, 300)]):
+        cv2.polylines(alpha, [np.int32(stroke)], False, 255, 3, cv2.LINE_AA)
+    line = np.zeros((400, 300, 4), np.uint8)
+    line[..., 3] = alpha
+    body = fill_body(line)
+    assert body[70:370, 150].all()
+    assert not body[237, 225]
+
+
+def test_strokes_in_a_row_hold_nothing() -> None:
+    alpha = np.zeros((300, 400), np.uint8)
+    for left in (40, 130, 220):  # a dashed road under a wheel
+        cv2.line(alpha, (left, 260), (left + 60, 260), 255, 3, cv2.LINE_AA)
+    cv2.circle(alpha, (200, 120), 70, 255, 3, cv2.LINE_AA)
+    line = np.zeros((300, 400, 4), np.uint8)
+    line[..., 3] = alpha
+    body = fill_body(line)
+    assert body[120, 200]
+    assert not body[225, 40:360].any()
+    assert not body[280, 40:360].any()
+
+
 def test_strokes_that_hold_nothing_get_no_body() -> None:
     alpha = np.zeros((400, 600), np.uint8)
     for y in (60, 90):  # a draught beside the figure
