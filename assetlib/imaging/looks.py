@@ -23,7 +23,7 @@ class Look:
 
 
 def measure_looks(look: Look, others: list[Look]) -> Measured:
-    """Measurements (nodes, 23) of what a first look made of every node, its relatives and its likes in other trees."""
+    """Measurements (nodes, 21) of what a first look made of every node, its relatives and its likes in other trees."""
     nodes, verdicts = look.nodes, look.verdicts
     joined, below = nodes.left >= 0, nodes.parent >= 0
     parent = np.where(below, nodes.parent, 0)
