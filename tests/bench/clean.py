@@ -1,12 +1,13 @@
 """How clean the clean copies are. Run by hand: `python -m tests.bench.clean PART [--tune] [--count N]`.
 
-PART: ink, body, openings. Figures come from odd seeds and the
+PART: ink, body, openings, panes (with --icons FOLDER). Figures come from odd seeds and the
 second half of the drawings; `--tune` takes the other half, which the judge of openings was trained on.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import time
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
@@ -22,12 +23,14 @@ from pebble import ProcessPool
 from assetlib.imaging.body import LINE_ALPHA, fill_body
 from assetlib.imaging.ink import compose, lift
 from assetlib.imaging.openings import Opening, propose_openings
-from tests.bench import drawn, scans
+from assetlib.vectors.training.collect import icon_svg
+from tests.bench import drawn, panes, scans
 
 DARK_GROUNDS = ((0, 0, 0), (20, 24, 40), (60, 50, 48))
 WRONGLY = (0.01, 0.02, 0.05, 0.1, 0.2)  # shares of closed areas opened, at which holes are counted
 RESAMPLED = 300
 WORKERS, STALLED = 2, 60  # processes, seconds
+PANE_WIDTH, PANE_PEN = 400, 2.5  # pixels
 DAMAGES = ("clean", "vignette", "grain", "jpeg", "all")
 
 
@@ -242,6 +245,60 @@ def _shares(judged: list[Judged]) -> list[float]:
     return [float((holes >= 0).mean()), float(opened.mean()), float(wrongly.mean()), *alike, *at_levels]
 
 
+def measure_panes(icons: Path) -> None:
+    """Print how many panes of vehicles open, looked up by eye, and how many of their other areas; none trained on."""
+    told: dict[str, list[tuple[int, int, int, int]]] = defaultdict(list)
+    stored = json.loads((icons / panes.SET / "icons.json").read_text(encoding="utf-8"))
+    for named, points in panes.looked_at().items():
+        source, name = named.split(":")
+        from_set = source == panes.SET
+        text = (
+            icon_svg(stored["icons"][name], stored) if from_set else (drawn.SOURCE / name).read_text("utf-8")
+        )
+        for _, colour, line in _drawn_both_ways(text, PANE_WIDTH, PANE_PEN):
+            told[source].append(_judge_panes(colour, line, points))
+    for source, rows in told.items():
+        seen, opened, others, wrongly = np.sum(rows, axis=0)
+        print(
+            f"{source}: {opened} of {seen} panes opened ({opened / seen:.2f}), {wrongly} of {others} other areas "
+            f"({wrongly / others:.3f}) in {len(rows)} line drawings"
+        )
+
+
+def _drawn_both_ways(
+    text: str, width: int, pen: float
+) -> Iterator[tuple[str, NDArray[np.uint8], NDArray[np.uint8]]]:
+    colour, line = drawn.rasterise(text, width), drawn.rasterise(text, width, pen)
+    if colour is None or line is None:
+        return
+    colour = np.pad(colour, ((12, 12), (12, 12), (0, 0)))
+    stroked = np.pad(line[..., 3], 12) if line.shape[0] == colour.shape[0] - 24 else None
+    for kind, alpha in drawn.lines_of(colour, stroked, pen):
+        yield kind, colour, alpha
+
+
+def _judge_panes(
+    colour: NDArray[np.uint8], line: NDArray[np.uint8], points: Sequence[tuple[float, float]]
+) -> tuple[int, int, int, int]:
+    """Panes, panes opened, other areas, other areas opened."""
+    ink = np.zeros_like(colour)
+    ink[..., 3] = line
+    openings = propose_openings(ink, ink, fill_body(ink))
+    owners = _owners(openings, line.shape)
+    rows, columns = (np.array(own) for own in zip(*((y, x) for x, y in points), strict=True))
+    # a line may run through the point itself
+    near = [
+        owners[max(0, y - 2) : y + 3, max(0, x - 2) : x + 3].max()
+        for y, x in zip(
+            (rows * line.shape[0]).astype(int), (columns * line.shape[1]).astype(int), strict=True
+        )
+    ]
+    least = 0.002 * (colour[..., 3] > drawn.BARE).sum()
+    others = [o for k, o in enumerate(openings, start=1) if k not in near and o.mask.sum() >= least]
+    opened = sum(bool(k) and openings[k - 1].is_open for k in near)
+    return len(near), opened, len(others), sum(o.is_open for o in others)
+
+
 def _owners(openings: Sequence[Opening], shape: tuple[int, ...]) -> NDArray[np.int64]:
     """Which opening is where, counted from 1, int64 (H, W); 0 where none is."""
     owners = np.zeros(shape, np.int64)
@@ -295,13 +352,17 @@ def _psnr(error: float) -> float:
 
 def main() -> None:
     parser = argparse.ArgumentParser()
-    parser.add_argument("part", choices=["ink", "body", "openings"])
+    parser.add_argument("part", choices=["ink", "body", "openings", "panes"])
     parser.add_argument("--tune", action="store_true")
     parser.add_argument("--each", action="store_true", help="a line for every picture")
     parser.add_argument("--kept-apart", type=Path, help="JSON lists of drawings never to look at")
     parser.add_argument("--count", type=int, default=6)
+    parser.add_argument("--icons", type=Path, help="node_modules/@iconify-json, for panes")
     asked = parser.parse_args()
     cv2.setNumThreads(1)
+    if asked.part == "panes":
+        measure_panes(asked.icons)
+        return
     parts = {"ink": measure_ink, "body": measure_body, "openings": measure_openings}
     parts[asked.part](asked.tune, asked.count, asked.each, asked.kept_apart)
 

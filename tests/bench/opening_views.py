@@ -1,10 +1,10 @@
 """Line drawings whose enclosed areas are known to be holes or paint: what the judge of openings is trained on.
 
 `python -m tests.bench.opening_views collect DRAWINGS [--icons FOLDER] [--kept-apart FILE]` gathers the tuning half of
-openclipart and the coloured sets of `SETS` into one file; `... draw DRAWINGS VIEWS` draws their lines and keeps what
-the judge sees of each, with the truth: half an hour on four cores. FOLDER is `node_modules/@iconify-json` after
-`npm install` of the sets. Drawings whose bytes are the same as one of the report half are left out, and so are those
-that FILE, JSON lists of names, keeps apart.
+openclipart and the coloured sets of `SETS` into one file; `... draw DRAWINGS VIEWS` draws their lines and the scenes
+of `opening_scenes`, and keeps what the judge sees of each, with the truth: half an hour on four cores. FOLDER is
+`node_modules/@iconify-json` after `npm install` of the sets. Drawings whose bytes are the same as one of the report
+half are left out, and so are those that FILE, JSON lists of names, keeps apart.
 """
 
 from __future__ import annotations
@@ -30,7 +30,8 @@ from assetlib.imaging.body import fill_body
 from assetlib.imaging.lookthrough import see_areas
 from assetlib.imaging.openings import measure_areas
 from assetlib.vectors.training.collect import icon_svg
-from tests.bench import drawn
+from tests.bench import drawn, panes
+from tests.bench.opening_scenes import draw_scene
 
 # Read from the `info` of each package; line sets and sets of one colour are no use, what they enclose is bare.
 SETS = {
@@ -49,11 +50,19 @@ GLAZED = re.compile(
     r"^transportation/|^buildings/|car|bus|train|truck|house|home|window|building|plane|taxi|ambulance|tram|van|boat"
     r"|ship|shop|school|hospital|hotel|railway|vehicle|office|bank|store|rocket|helicopter|tractor|locomotive|glass"
 )
+# what has glass that was not looked at, and what is looked at elsewhere, is not shown
+VEHICLES = re.compile(
+    r"^transportation/(vehicles/)?(?!road|aiga|boat)|(^|[-/])(car|cars|taxi|bus|minibus|van|truck|lorry|tram|trolleybus|train"
+    r"|metro|railway|locomotive|ambulance|automobile|vehicle|jeep|suv|tractor|helicopter|camper|caravan|pickup|autobus"
+    r"|monorail|tramway|rickshaw|tuk|fire-engine|firetruck|excavator|bulldozer|forklift|limousine|delivery|transport)([-.]|$)"
+)
 METADATA = re.compile(r"<metadata.*?</metadata>", re.S)
 PENS = (1.5, 2.2, 3.0, 4.0, 6.0, 8.0)  # pixels, in drawings of one of these widths:
 WIDTHS = (300, 500, 700)
 ICON_WIDTH = 360
 GAPS = 4  # cut out of some lines
+SCENES = 9000
+SCENE_GAPS = 0.15  # share of scenes with gaps
 THUMB = 72  # pixels of the square that the colours are kept in
 STALLED = 40  # seconds
 
@@ -98,6 +107,7 @@ def draw(drawings: Path, file: Path, every: int, workers: int) -> None:
     views: list[View] = []
     with ProcessPool(max_workers=workers, max_tasks=500) as pool:
         asked = [pool.schedule(views_of, args=one, timeout=STALLED) for one in wanted]
+        asked += [pool.schedule(views_of_scene, args=(k,), timeout=STALLED) for k in range(SCENES // every)]
         for k, answer in enumerate(as_completed(asked)):
             if answer.exception() is None:  # a broken drawing takes its process down
                 views += answer.result()
@@ -108,23 +118,21 @@ def draw(drawings: Path, file: Path, every: int, workers: int) -> None:
 
 
 def _drawings(kept_apart: Path | None) -> Iterator[tuple[str, str]]:
-    """Names and SVG of the tuning half that no other file repeats."""
+    """Names and SVG of the tuning half that no other file repeats, vehicles left out."""
     seen = {hashlib.sha256(path.read_bytes()).digest() for path in drawn.list_drawings(1, 100_000)}
     for path in drawn.list_drawings(0, 100_000, kept_apart):
-        digest = hashlib.sha256(path.read_bytes()).digest()
-        if digest not in seen and path.stat().st_size < 400_000:
+        digest, name = hashlib.sha256(path.read_bytes()).digest(), path.relative_to(drawn.SOURCE).as_posix()
+        if digest not in seen and path.stat().st_size < 400_000 and not VEHICLES.search(name):
             seen.add(digest)
-            yield (
-                path.relative_to(drawn.SOURCE).as_posix(),
-                METADATA.sub("", path.read_text(encoding="utf-8", errors="replace")),
-            )
+            yield name, METADATA.sub("", path.read_text(encoding="utf-8", errors="replace"))
 
 
 def _icons(folder: Path) -> Iterator[tuple[str, str]]:
-    """Names and SVG of a set's drawings, flags and doubles in other skin left out."""
+    """Names and SVG of a set's drawings; flags, doubles in other skin, vehicles not looked at left out."""
     stored = json.loads((folder / "icons.json").read_text(encoding="utf-8"))
     for name, icon in stored["icons"].items():
-        if LEFT_OUT.search(name) or icon.get("hidden"):
+        unseen = VEHICLES.search(name) and not panes.is_glazed(folder.name, name)
+        if LEFT_OUT.search(name) or icon.get("hidden") or unseen:
             continue
         yield name, icon_svg(icon, stored)
 
@@ -134,6 +142,7 @@ def views_of(source: str, name: str, svg: str) -> list[View]:
     cv2.setNumThreads(1)
     rng = np.random.default_rng(int.from_bytes(hashlib.sha256(f"{source}:{name}".encode()).digest()[:8]))
     views: list[View] = []
+    is_glazed = panes.is_glazed(source, name)
     for turn in range(4):
         width = int(rng.choice(WIDTHS)) if source == "oc" else ICON_WIDTH
         pen = max(1.0, float(rng.choice(PENS)) * width / int(rng.choice((300, 500, 700, 900))))
@@ -142,9 +151,22 @@ def views_of(source: str, name: str, svg: str) -> list[View]:
         has_holes = any((view.hole > 0.6).any() for view in views)
         if not has_holes and (turn == 1 or source != "oc"):
             break
-        if source != "oc" and turn == 1:
+        if source != "oc" and turn == 1 and not is_glazed:
             break
     return views
+
+
+def views_of_scene(number: int) -> list[View]:
+    """A scene drawn by chance, in its own line."""
+    cv2.setNumThreads(1)
+    rng = np.random.default_rng(number)
+    name, colour, line = draw_scene(number, int(rng.choice(WIDTHS)))
+    colour, line = np.pad(colour, ((12, 12), (12, 12), (0, 0))), np.pad(line, 12)
+    if rng.random() < SCENE_GAPS:
+        line = drawn.cut_gaps(line, GAPS, rng)
+    painted, bare, glass = drawn.paint_of(colour)
+    view = _view("scene", f"{name}-{number}", "scene", colour, line, bare, glass)
+    return [view] if view is not None and painted.sum() > 1500 else []
 
 
 def _one_turn(
@@ -162,13 +184,22 @@ def _one_turn(
     stroked = np.pad(line[..., 3], 12) if line is not None and is_whole else None
     made = drawn.lines_of(colour, stroked, pen)
     cut = [(way, drawn.cut_gaps(alpha, gaps, rng) if gaps else alpha) for way, alpha in made]
-    return [view for way, alpha in cut if (view := _view(source, name, way, colour, alpha)) is not None]
+    _, bare, glass = drawn.paint_of(colour)
+    if panes.is_glazed(source, name):
+        bare |= panes.glass_of(source, colour)
+    views = [_view(source, name, way, colour, alpha, bare, glass) for way, alpha in cut]
+    return [view for view in views if view is not None]
 
 
 def _view(
-    source: str, name: str, way: str, colour: NDArray[np.uint8], line: NDArray[np.uint8]
+    source: str,
+    name: str,
+    way: str,
+    colour: NDArray[np.uint8],
+    line: NDArray[np.uint8],
+    bare: NDArray[np.bool_],
+    glass: NDArray[np.bool_],
 ) -> View | None:
-    painted, bare, glass = drawn.paint_of(colour)
     ink = np.zeros_like(colour)
     ink[..., 3] = line
     body = fill_body(ink)
@@ -180,7 +211,7 @@ def _view(
     total = _sums(np.ones(bare.shape, np.float32), labels)[wanted]
     hole, pane = (_sums(mask.astype(np.float32), labels)[wanted] / total for mask in (bare, glass))
     tint = np.stack([_sums(shown[..., c], labels)[wanted] / total for c in range(3)], axis=1)
-    size = total / _sums(painted.astype(np.float32), labels).sum()
+    size = total / _sums((colour[..., 3] > drawn.BARE).astype(np.float32), labels).sum()
     seen, places, fitted = see_areas(line, body, labels, wanted, shown)
     return View(
         source,

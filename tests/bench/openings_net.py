@@ -29,7 +29,7 @@ DECODED = (32, 48, 64, 96, 128)
 HEADS, LAYERS, TOKEN = 4, 2, 128
 RING = 7  # pixels at half the side
 # more steps fit openclipart's 700 drawings ever better and others ever worse
-STEPS, BATCH, RATE, ENCODER_RATE = 600, 96, 1.2e-3, 0.4
+STEPS, BATCH, RATE, ENCODER_RATE = 700, 96, 1.2e-3, 0.4
 UNTOLD, NOISE, DROPPED = (
     0.3,
     0.15,
@@ -37,10 +37,8 @@ UNTOLD, NOISE, DROPPED = (
 )  # how often measurements are hidden, their noise, what is dropped of tokens
 LEAST, SMALL_WEIGHT, HOLE_WEIGHT = 0.002, 0.3, 2.0
 HOLES_SEEN = 4.0  # how often drawings with holes are seen against others
-FIGURES_SEEN, SIGNS_SEEN = (
-    0.35,
-    0.1,
-)  # share of openclipart's things and figures, and of its icons, among what is seen
+# share of each group among what is seen
+SEEN = {"things and figures": 0.33, "icons and signs": 0.06, "vehicles": 0.07, "scenes": 0.3, "sets": 0.24}
 PIXEL_WEIGHT, COLOUR_WEIGHT, SURE = 0.4, 0.6, 0.98
 LASTING = 0.998
 LARGE = 1000  # numbers in a weight from which it is stored in bytes
@@ -72,10 +70,9 @@ class Data:
             [f"{v.source}:{v.name}" for v in views], return_inverse=True, return_counts=True
         )
         seen = np.where((hole * weight).sum(1) > 0, HOLES_SEEN, 1.0) / often[own] ** 0.7
-        shares = {"things and figures": FIGURES_SEEN, "icons and signs": SIGNS_SEEN}
         for group in np.unique(groups):
             mine = groups == group
-            seen[mine] *= shares.get(group, 1 - FIGURES_SEEN - SIGNS_SEEN) / seen[mine].sum()
+            seen[mine] *= SEEN[group] / seen[mine].sum()
         self.seen = torch.from_numpy(seen).to(DEVICE)
 
     def inputs(self, chosen: Tensor) -> tuple[Tensor, Tensor, Tensor]:

@@ -22,6 +22,7 @@ import numpy as np
 
 from tests.bench.drawn import ICONS
 from tests.bench.opening_views import GLAZED, View
+from tests.bench.panes import is_glazed
 
 PARTS = 6
 LEVELS = (0.01, 0.02, 0.05, 0.1, 0.2)
@@ -36,8 +37,10 @@ def part_of(view: View) -> int:
 
 
 def group_of(view: View) -> str:
+    if view.source == "scene":
+        return "scenes"
     if view.source != "oc":
-        return "sets"
+        return "vehicles" if is_glazed(view.source, view.name) else "sets"
     return "icons and signs" if view.name.startswith(ICONS) else "things and figures"
 
 

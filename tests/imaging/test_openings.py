@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import cv2
@@ -11,6 +12,8 @@ from numpy.typing import NDArray
 
 from assetlib.imaging import lookthrough
 from assetlib.imaging.body import fill_body
+from assetlib.imaging.formats import read_picture
+from assetlib.imaging.ink import lift
 from assetlib.imaging.openings import Opening, openings_overlay, propose_openings
 
 
@@ -140,3 +143,39 @@ def test_the_overlay_shows_open_areas_tinted_and_leaves_the_rest() -> None:
     assert overlay.shape == (400, 400, 3)
     assert (overlay[20, 20] == 255).all()
     assert overlay[110, 110, 2] > overlay[110, 110, 0]
+
+
+# places on the demo sheet of vans, in its pixels: what one looks through and what one does not
+SHEET = Path("demo_assets/sheets/BAKERY_van_interiors_v3.png")
+THROUGH = {
+    "Delivery van, front": [(340, 1400)],
+    "Delivery van, profile": [(1010, 1420)],
+    "Delivery van, three-quarter back": [(1375, 1400), (1485, 1400), (1665, 1410)],
+    "Hood mount two-shot": [(320, 300)],
+    "Hood mount, driver alone": [(910, 300)],
+    "Driver's side in profile": [(2020, 260)],
+}
+SHUT = {
+    "Delivery van, front": [(250, 1600), (215, 1545)],
+    "Delivery van, profile": [(800, 1380), (800, 1440)],
+    "Delivery van, three-quarter back": [(1340, 1520), (1600, 1500)],
+    "Hood mount two-shot": [(235, 300), (410, 290), (300, 430)],
+    "Hood mount, driver alone": [(995, 280), (900, 430)],
+    "Driver's side in profile": [(2150, 450), (2090, 320)],
+}
+
+
+@pytest.mark.parametrize("title", THROUGH)
+def test_one_looks_through_the_glass_of_a_vehicle_and_not_through_its_metal_and_people(title: str) -> None:
+    told = json.loads(Path("demo_assets/expected.json").read_text(encoding="utf-8"))
+    drawings = {own["title"]: own["box"] for sheet in told["sheets"] for own in sheet["elements"]}
+    x, y, width, height = drawings[title]
+    drawing = read_picture(SHEET)[y - 9 : y + height + 9, x - 9 : x + width + 9]
+    ink = lift(drawing)
+    openings = propose_openings(drawing, ink, fill_body(ink))
+    is_open = np.zeros(drawing.shape[:2], bool)
+    for opening in openings:
+        if opening.is_open:
+            is_open |= opening.mask
+    assert all(is_open[b - y + 9, a - x + 9] for a, b in THROUGH[title])
+    assert not any(is_open[b - y + 9, a - x + 9] for a, b in SHUT[title])
