@@ -16,7 +16,8 @@ Measured = NDArray[np.float32]
 TALLEST = 0.036  # of the page's longer side: the height of a letter
 SHORTEST = 4  # working pixels
 WORD_SPACE = 1.1  # of the line's height: the widest space inside a line
-SAME_HEIGHT = 0.2  # difference of log heights between captions of one sheet
+# Differences between captions of one sheet: of log heights, of mean levels, of line heights to what they stand by.
+SAME_HEIGHT, SAME_TONE, SAME_PLACE = 0.2, 40, 0.25
 LOOKS = 16  # measurements of a line's own look, before those of its surroundings
 FAR = 12.0  # line heights; beyond it no neighbour matters
 SURE, LIKELY = 0.5, 0.25  # the lesser is enough where the sheet is lettered so
@@ -49,7 +50,7 @@ def read_lines(parts: Parts) -> list[Line]:
 
 def find_captions(parts: Parts, lines: list[Line]) -> list[Line]:
     """The lines that are lettering, of all that were read on a page."""
-    usual = [line for line in lines if line.chance > SURE]
+    usual = np.array([_height(line) for line in lines if line.chance > SURE])
     found = [
         line
         for line in lines
@@ -67,11 +68,15 @@ def lettering(lines: list[Line], count: int) -> NDArray[np.float64]:
     return chances
 
 
-def _is_usual(line: Line, usual: list[Line]) -> bool:
-    """Whether several letters stand on a line as high as several lines that surely are lettering."""
-    height = line.box[3] - line.box[1]
-    alike = [other for other in usual if abs(np.log((other.box[3] - other.box[1]) / height)) < LIKE_HEIGHT]
-    return len(line.parts) >= SEVERAL and len(alike) >= SEVERAL
+def _height(line: Line) -> int:
+    return line.box[3] - line.box[1]
+
+
+def _is_usual(line: Line, usual: NDArray[np.int64]) -> bool:
+    """Whether several letters stand on a line as high as several of the heights of what surely is lettering."""
+    if min(len(line.parts), len(usual)) < SEVERAL:
+        return False
+    return int((np.abs(np.log(usual / _height(line))) < LIKE_HEIGHT).sum()) >= SEVERAL
 
 
 def _is_pattern(parts: Parts, line: Line) -> bool:
@@ -86,7 +91,7 @@ def _drawing_count(parts: Parts, found: list[Line]) -> int:
         return 0
     rest = np.ones(parts.count, bool)
     rest[[part for line in found for part in line.parts]] = False
-    height = float(np.median([line.box[3] - line.box[1] for line in found]))
+    height = float(np.median([_height(line) for line in found]))
     return int((rest & (parts.boxes[:, 2:].max(axis=1) > 1.5 * height)).sum())
 
 
@@ -97,10 +102,13 @@ def chain_lines(parts: Parts) -> list[Line]:
     small = np.flatnonzero((boxes[:, 3] <= tallest) & (boxes[:, 2] <= 12 * tallest))
     chains: list[list[int]] = []
     ends: list[tuple[int, int, int, int]] = []  # y0, y1, x1 of each chain, and its tallest letter
+    reached: list[int] = []  # chains that no space yet parts from what is still to come
     for part in small[np.argsort(boxes[small, 0], kind="stable")].tolist():
         x, y, w, h = boxes[part].tolist()
-        best = _chain_before(ends, x, y, h)
+        reached = [k for k in reached if x - ends[k][2] < WORD_SPACE * tallest]
+        best = _chain_before(reached, ends, x, y, h)
         if best < 0:
+            reached.append(len(chains))
             chains.append([part])
             ends.append((y, y + h, x + w, h))
         else:
@@ -108,13 +116,14 @@ def chain_lines(parts: Parts) -> list[Line]:
             chains[best].append(part)
             ends[best] = (min(y, y0), max(y + h, y1), max(x1, x + w), max(high, h))
     lines = [_line(parts, chain) for chain in chains]
-    return [line for line in lines if line.box[3] - line.box[1] >= SHORTEST]
+    return [line for line in lines if _height(line) >= SHORTEST]
 
 
-def _chain_before(ends: list[tuple[int, int, int, int]], x: int, y: int, h: int) -> int:
-    """The chain that a mark at x, y of height h continues, or -1."""
+def _chain_before(reached: list[int], ends: list[tuple[int, int, int, int]], x: int, y: int, h: int) -> int:
+    """The chain, of those within reach, that a mark at x, y of height h continues, or -1."""
     best, best_space = -1, float("inf")
-    for k, (y0, y1, x1, high) in enumerate(ends):
+    for k in reached:
+        y0, y1, x1, high = ends[k]
         space, tall = x - x1, max(high, h)
         if space >= min(best_space, WORD_SPACE * tall):
             continue
@@ -227,13 +236,23 @@ def _habits(parts: Parts, lines: list[Line], own: Measured, around: Measured) ->
 def _alike(parts: Parts, lines: list[Line], own: Measured) -> NDArray[np.bool_]:
     """Which lines (n, n) share height and colour."""
     tones = np.array([parts.colours[list(line.parts)].mean(axis=0) for line in lines])
-    alike = np.abs(own[:, None, 1] - own[None, :, 1]) < SAME_HEIGHT
-    return np.asarray(alike & (np.abs(tones[:, None] - tones[None]).max(axis=2) < 40), bool)
+    alike = _close(own[:, 1], SAME_HEIGHT)
+    for levels in tones.T:
+        alike &= _close(levels, SAME_TONE)
+    return alike
 
 
 def _placed_alike(around: Measured) -> NDArray[np.bool_]:
     """Which lines (n, n) stand as far from a larger part on some side."""
-    return np.asarray(np.abs(around[:, None, :4] - around[None, :, :4]).min(axis=2) < 0.25, bool)
+    placed = np.zeros((len(around), len(around)), bool)
+    for distances in around[:, :4].T:
+        placed |= _close(distances, SAME_PLACE)
+    return placed
+
+
+def _close(values: Measured, within: float) -> NDArray[np.bool_]:
+    """Which of n values (n, n) differ by less; one measurement at a time, for the sake of memory."""
+    return np.asarray(np.abs(values[:, None] - values[None]) < within, bool)
 
 
 def _large_count(parts: Parts) -> int:

@@ -59,8 +59,8 @@ def label_parts(small: NDArray[np.uint8], tones: NDArray[np.uint8], step: int, l
     count, labels, stats, _ = cv2.connectedComponentsWithStats(small, connectivity=8, ltype=cv2.CV_32S)
     areas = stats[1:, cv2.CC_STAT_AREA].astype(np.int64)
     keep = areas >= least
-    if keep.sum() > MOST_PARTS:
-        keep &= areas >= np.sort(areas)[-MOST_PARTS]
+    if keep.sum() > MOST_PARTS:  # of dots of one size, too, no more than that
+        keep[np.argsort(-areas, kind="stable")[MOST_PARTS:]] = False
     new = np.zeros(count, np.int32)
     new[1:][keep] = np.arange(1, keep.sum() + 1)
     kept = int(keep.sum())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from assetlib.imaging.merging import Way, grow_tree, parts_under
-from assetlib.imaging.pieces import Parts, find_gaps, find_parts, without
+from assetlib.imaging.pieces import MOST_PARTS, Parts, find_gaps, find_parts, without
 
 
 def parts_of(*boxes: tuple[int, int, int, int], size: tuple[int, int] = (400, 300)) -> Parts:
@@ -46,3 +46,13 @@ def test_parts_that_are_taken_out_leave_the_rest_renumbered() -> None:
     assert rest.boxes[:, 0].tolist() == [10, 110]
     assert rest.labels[15, 115] == 2
     assert rest.labels[15, 65] == 0
+
+
+def test_of_countless_dots_of_one_size_only_so_many_are_parts() -> None:
+    stipple = np.zeros((900, 900), np.uint8)
+    for y, x in ((0, 0), (0, 1), (1, 0), (1, 1)):
+        stipple[10 + y :: 10, 10 + x :: 10] = 255
+    stipple[300:420, 300:420] = 255
+    parts = find_parts(stipple, np.repeat(255 - stipple[..., None], 3, axis=2))
+    assert parts.count == MOST_PARTS
+    assert parts.areas.max() >= 120 * 120
