@@ -124,6 +124,8 @@ def _chain_before(reached: list[int], ends: list[tuple[int, int, int, int]], x: 
     best, best_space = -1, float("inf")
     for k in reached:
         y0, y1, x1, high = ends[k]
+        if y1 <= y or y0 >= y + h:
+            continue
         space, tall = x - x1, max(high, h)
         if space >= min(best_space, WORD_SPACE * tall):
             continue

@@ -33,7 +33,7 @@ class Frame:
 def find_frames(parts: Parts) -> list[Frame]:
     """The frames of a framed page, empty where the page has none."""
     shape = parts.labels.shape
-    least = LEAST_SIDE * min(shape)
+    least = max(1.0, LEAST_SIDE * min(shape))  # what is one pixel wide frames nothing
     found: list[Frame] = []
     for part in np.flatnonzero((parts.boxes[:, 2] > least) & (parts.boxes[:, 3] > least)).tolist():
         found += _frames_of(parts, part, least)

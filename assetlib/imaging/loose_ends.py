@@ -166,10 +166,10 @@ def _find_mouths(line: Mask, outside: Mask, ends: _Ends, pen: float) -> list[_Mo
         (width > 0) & (width <= np.minimum(ends.size, ends.size[:, None])) & (width <= WIDEST_LAST * diagonal)
     )
     fits &= (forward >= BACKWARD) & (forward.T >= BACKWARD)
-    # two strokes of one drawing run out together; two birds that fly side by side hold nothing
     # one stroke that was lifted and set down again goes on straight
     facing = (forward >= FACING) & (forward.T >= FACING) & (width <= WIDEST_FACING * diagonal)
     stubs = ends.is_stub | ends.is_stub[:, None]
+    # two strokes of one drawing run out together; two birds that fly side by side hold nothing
     side_by_side = ~stubs & (ends.way @ ends.way.T >= PARALLEL) & (ends.part == ends.part[:, None])
     near = ~stubs & (width <= WIDEST * diagonal)
     found: dict[tuple[int, int], _Mouth] = {}
@@ -239,18 +239,19 @@ def _roomy(shut: NDArray[np.uint8], rooms: Mask, mouths: list[_Mouth]) -> Mask:
         # creases and buttons do not make a room narrow
         walls = (sizes >= widest[room])[parts]
         away = cv2.distanceTransform((~walls).astype(np.uint8), cv2.DIST_L2, 5)
-        needed = ROOMY_LAST if last[room] else ROOMY
+        needed = (ROOMY_LAST if last[room] else ROOMY) * widest[room] / 2
         own = labels == room
-        held = max(float(away[own].max()), _depth_with_what_it_holds(own))
-        kept[room] = held >= needed * widest[room] / 2
+        kept[room] = float(away[own].max()) >= needed or _depth_with_what_it_holds(own) >= needed
     return np.asarray(kept[labels])
 
 
 def _depth_with_what_it_holds(room: Mask) -> float:
     """How far into a room and what stands free in it one gets, in pixels: a rim around a sign is no narrow room."""
-    around = (~np.pad(room, 1)).astype(np.uint8)
+    x, y, w, h = cv2.boundingRect(room.astype(np.uint8))
+    own = np.pad(room[y : y + h, x : x + w], 1)
+    around = (~own).astype(np.uint8)
     cv2.floodFill(around, None, (0, 0), 0, flags=4)
-    filled = np.pad(room, 1) | (around > 0)
+    filled = own | (around > 0)
     return float(cv2.distanceTransform(filled.astype(np.uint8), cv2.DIST_L2, 5).max())
 
 

@@ -122,6 +122,14 @@ def test_a_tiny_picture_is_no_error() -> None:
     assert judge_sheet(blank(3, 2)) == 0.0
 
 
+@pytest.mark.parametrize("size", [(60, 1), (1, 60)])
+def test_a_page_one_pixel_wide_is_no_error(size: tuple[int, int]) -> None:
+    page = blank(*size)
+    page[size[1] // 3 : size[1] // 2 + 1, size[0] // 3 : size[0] // 2 + 1, :3] = 0
+    assert cut(page).kind in ("single", "empty")
+    assert judge_sheet(page) == 0.0
+
+
 def test_one_drawing_is_one_piece_and_no_sheet() -> None:
     page = blank(700, 600)
     true = draw_face(page, 100, 50, 500)
