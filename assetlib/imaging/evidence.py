@@ -16,6 +16,7 @@ Numbers = NDArray[np.float64]
 
 COARSE = 4  # working pixels a side of the squares in which ink is summed
 ALIKE = 0.15  # difference of log width and height that counts as the same size
+TREES = 3  # of a page at most, by as many ways
 IN_LINE = 0.012  # of the page's longer side: edges that are in line
 
 
@@ -126,7 +127,7 @@ def tabulate(tree: Tree, ground: Ground) -> Nodes:
 
 
 def measure_nodes(nodes: Nodes, ground: Ground, habit: Habit, way: int) -> Measured:
-    """Measurements (nodes, features) of every node of a tree."""
+    """Measurements (nodes, 63) of every node of the tree that was grown in a way, counted from 0."""
     columns = [
         *_own(nodes, ground),
         *_joining(nodes, ground),
@@ -134,7 +135,7 @@ def measure_nodes(nodes: Nodes, ground: Ground, habit: Habit, way: int) -> Measu
         *_fitting(nodes, ground, habit),
     ]
     total = len(nodes.parent)
-    columns += [np.full(total, float(way == k)) for k in range(3)]
+    columns += [np.full(total, float(way == k)) for k in range(TREES)]
     return np.stack(columns, axis=1).astype(np.float32)
 
 

@@ -251,11 +251,11 @@ def measure_panes(icons: Path) -> None:
     stored = json.loads((icons / panes.SET / "icons.json").read_text(encoding="utf-8"))
     for named, points in panes.looked_at().items():
         source, name = named.split(":")
-        from_set = source == panes.SET
-        text = (
-            icon_svg(stored["icons"][name], stored) if from_set else (drawn.SOURCE / name).read_text("utf-8")
-        )
-        for _, colour, line in _drawn_both_ways(text, PANE_WIDTH, PANE_PEN):
+        if source == panes.SET:
+            text = icon_svg(stored["icons"][name], stored)
+        else:
+            text = (drawn.SOURCE / name).read_text("utf-8")
+        for colour, line in _drawn_both_ways(text, PANE_WIDTH, PANE_PEN):
             told[source].append(_judge_panes(colour, line, points))
     for source, rows in told.items():
         seen, opened, others, wrongly = np.sum(rows, axis=0)
@@ -267,14 +267,15 @@ def measure_panes(icons: Path) -> None:
 
 def _drawn_both_ways(
     text: str, width: int, pen: float
-) -> Iterator[tuple[str, NDArray[np.uint8], NDArray[np.uint8]]]:
+) -> Iterator[tuple[NDArray[np.uint8], NDArray[np.uint8]]]:
+    """Colour RGBA and line alpha of an SVG, with a margin of 12 pixels."""
     colour, line = drawn.rasterise(text, width), drawn.rasterise(text, width, pen)
     if colour is None or line is None:
         return
     colour = np.pad(colour, ((12, 12), (12, 12), (0, 0)))
     stroked = np.pad(line[..., 3], 12) if line.shape[0] == colour.shape[0] - 24 else None
-    for kind, alpha in drawn.lines_of(colour, stroked, pen):
-        yield kind, colour, alpha
+    for _, alpha in drawn.lines_of(colour, stroked, pen):
+        yield colour, alpha
 
 
 def _judge_panes(
@@ -285,14 +286,10 @@ def _judge_panes(
     ink[..., 3] = line
     openings = propose_openings(ink, ink, fill_body(ink))
     owners = _owners(openings, line.shape)
-    rows, columns = (np.array(own) for own in zip(*((y, x) for x, y in points), strict=True))
+    height, width = line.shape
+    places = [(int(y * height), int(x * width)) for x, y in points]
     # a line may run through the point itself
-    near = [
-        owners[max(0, y - 2) : y + 3, max(0, x - 2) : x + 3].max()
-        for y, x in zip(
-            (rows * line.shape[0]).astype(int), (columns * line.shape[1]).astype(int), strict=True
-        )
-    ]
+    near = [owners[max(0, y - 2) : y + 3, max(0, x - 2) : x + 3].max() for y, x in places]
     least = 0.002 * (colour[..., 3] > drawn.BARE).sum()
     others = [o for k, o in enumerate(openings, start=1) if k not in near and o.mask.sum() >= least]
     opened = sum(bool(k) and openings[k - 1].is_open for k in near)
@@ -361,6 +358,8 @@ def main() -> None:
     asked = parser.parse_args()
     cv2.setNumThreads(1)
     if asked.part == "panes":
+        if asked.icons is None:
+            parser.error("panes needs --icons")
         measure_panes(asked.icons)
         return
     parts = {"ink": measure_ink, "body": measure_body, "openings": measure_openings}

@@ -45,13 +45,12 @@ GLAZED = {
 SET = "emojione-v1"  # the set of whose drawings some were looked at; the others are openclipart's
 LOOKED_AT = Path(__file__).with_name("panes.json")
 NEAR = 14  # levels by which an edge's tint may differ
-LOWEST, LEAST = (
-    0.62,
-    0.0012,
-)  # share of the height down to which glass lies, share of the paint that it covers
+LOWEST = 0.62  # share of the height down to which glass lies
+LEAST = 0.0012  # share of the paint that a pane covers
 
 
 def is_glazed(source: str, name: str) -> bool:
+    """Whether the glass of a drawing of a set was looked at."""
     return name in GLAZED.get(source, "").split()
 
 
@@ -68,11 +67,11 @@ def glass_of(source: str, colour: NDArray[np.uint8]) -> NDArray[np.bool_]:
     for tint in TINTS[source]:
         wanted = np.array(list(bytes.fromhex(tint)), np.int16)
         tinted |= np.abs(shown - wanted).max(axis=2) < NEAR
-    count, labels, stats, centres = cv2.connectedComponentsWithStats(
+    _, labels, stats, centres = cv2.connectedComponentsWithStats(
         (tinted & painted).astype(np.uint8), connectivity=4
     )
     rows = np.flatnonzero(painted.any(axis=1))
     low = rows[0] + LOWEST * (np.ptp(rows) + 1)
     is_glass = (stats[:, cv2.CC_STAT_AREA] >= LEAST * painted.sum()) & (centres[:, 1] <= low)
     is_glass[0] = False
-    return np.asarray(is_glass[:count][labels])
+    return np.asarray(is_glass[labels])

@@ -89,11 +89,8 @@ def gather(folder: Path, first: int, count: int, half: str, evenly: bool) -> Non
 def _reduced(sheet: MadeSheet) -> dict[str, object]:
     ink = find_ink(sheet.rgba)
     parts = find_parts(ink.mask, ink.rgb)
-    boxes = [
-        cv2.boundingRect((sheet.ids == k).astype(np.uint8))
-        for k in range(1, NOT_DRAWN)
-        if k <= len(sheet.boxes) + 30
-    ]
+    last = min(NOT_DRAWN, len(sheet.boxes) + 31)
+    boxes = [cv2.boundingRect((sheet.ids == k).astype(np.uint8)) for k in range(1, last)]
     coded = cv2.imencode(".png", parts.labels.astype(np.uint16))[1]
     return {
         "kind": sheet.kind, "labels": coded, "parts": (parts.boxes, parts.areas, parts.colours, parts.step),
@@ -411,6 +408,8 @@ def _fit(stored, name, sheets, rows, kinds, hidden, look=None):  # type: ignore[
 
 def _fit_on(stored, name, data, kinds, hidden):  # type: ignore[no-untyped-def]
     measured, classes, weights = (np.concatenate([one[k] for one in data if len(one[0])]) for k in range(3))
+    for old in [key for key in stored if key.startswith(f"{name}.")]:
+        del stored[old]  # a judge reads as many layers as there are
     stored |= fit_net(name, measured, classes, weights, kinds, hidden)
     np.savez_compressed(verdicts.WEIGHTS, **stored)
     verdicts._weights.cache_clear()

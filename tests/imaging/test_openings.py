@@ -146,7 +146,8 @@ def test_the_overlay_shows_open_areas_tinted_and_leaves_the_rest() -> None:
 
 
 # places on the demo sheet of vans, in its pixels: what one looks through and what one does not
-SHEET = Path("demo_assets/sheets/BAKERY_van_interiors_v3.png")
+DEMO = Path(__file__).parents[2] / "demo_assets"
+SHEET = DEMO / "sheets" / "BAKERY_van_interiors_v3.png"
 THROUGH = {
     "Delivery van, front": [(340, 1400)],
     "Delivery van, profile": [(1010, 1420)],
@@ -167,7 +168,7 @@ SHUT = {
 
 @pytest.mark.parametrize("title", THROUGH)
 def test_one_looks_through_the_glass_of_a_vehicle_and_not_through_its_metal_and_people(title: str) -> None:
-    told = json.loads(Path("demo_assets/expected.json").read_text(encoding="utf-8"))
+    told = json.loads((DEMO / "expected.json").read_text(encoding="utf-8"))
     drawings = {own["title"]: own["box"] for sheet in told["sheets"] for own in sheet["elements"]}
     x, y, width, height = drawings[title]
     drawing = read_picture(SHEET)[y - 9 : y + height + 9, x - 9 : x + width + 9]
