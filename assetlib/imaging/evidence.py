@@ -246,9 +246,7 @@ def _fitting(nodes: Nodes, ground: Ground, habit: Habit) -> list[Numbers]:
     typical = np.sqrt(typical_w * typical_h)
     below = nodes.parent >= 0
     rise = np.where(below, nodes.cost[np.where(below, nodes.parent, 0)], nodes.cost.max() * 3)
-    alike = (np.abs(_log(width)[:, None] - _log(typical_w)) < ALIKE) & (
-        np.abs(_log(height)[:, None] - _log(typical_h)) < ALIKE
-    )
+    alike = _close(_log(width), _log(typical_w), ALIKE) & _close(_log(height), _log(typical_h), ALIKE)
     columns = [
         _log((nodes.cost + 0.5) / (habit.inside + 0.5)),
         _log((nodes.cost + 0.5) / (habit.outside + 0.5)),
@@ -268,9 +266,14 @@ def _lining_up(boxes: Numbers, others: Numbers, within: float) -> list[Numbers]:
     """How many elements share each node's top, bottom or middle height, and likewise across."""
     found = []
     for low, high in ((1, 3), (0, 2)):
-        edges, others_edges = boxes[:, [low, high]], others[:, [low, high]]
-        middles, others_middles = edges.mean(axis=1), others_edges.mean(axis=1)
-        flush = (np.abs(edges[:, None] - others_edges[None]) < within).any(axis=2)
-        flush |= np.abs(middles[:, None] - others_middles[None]) < within
+        flush = _close((boxes[:, low] + boxes[:, high]) / 2, (others[:, low] + others[:, high]) / 2, within)
+        for edge in (low, high):
+            flush |= _close(boxes[:, edge], others[:, edge], within)
         found.append(np.log1p(flush.sum(axis=1)))
     return found
+
+
+def _close(values: Numbers, others: Numbers, within: float) -> NDArray[np.bool_]:
+    """Which of n values differ by less from which of m others, (n, m); one at a time, for the sake of memory."""
+    apart = values[:, None] - others[None]
+    return np.asarray(np.abs(apart, out=apart) < within, bool)
