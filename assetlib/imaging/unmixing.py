@@ -27,6 +27,9 @@ FLAT_NOISE = 4.5  # the same in standard deviations of grain
 # Pixels that a flat tone goes on where it is shaded or rings, levels that 3x3 pixels may differ by there and that it
 # may differ from the tone by, and weight of colour against brightness in that. Tuned on made scans.
 GOES_ON, UNEVEN, ALIKE, ALIKE_CHROMA = 8, 24, 10.0, 0.5
+# Levels up to which a tone is so pale that what a coder leaves is much of it; twice that, and it is not. Blur in pixels
+# that evens this out along an edge, and how much steeper the edge is made again. Tuned on made scans.
+PALE, EVEN_OUT, STEEPEN = 60.0, 0.7, 1.7
 LEAST_CORE = 24.0  # levels; fainter marks do not define an ink of their own
 LABEL_REACH = 3.0  # levels within which a pixel shows an ink in full on a clean scan
 FULL_WITHIN = 0.04  # the same as a share of the ink's own depth: nine tenths of a pale tone are not all of it
@@ -292,6 +295,8 @@ def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
         pure[pure] = ~_fades(departure, pure)
         # a share of an ink's own hue is right beside it without more
         pure |= _going_on(departure, pure & flat & ~alone)
+        # nine tenths of a tone look like all of it, and show as a light rim on dark ground
+        pure &= (inks.core & alone) | ~_near_paper(departure, 1)
     places = departure.depth.copy()
     known = pure & (labels > 0)
     places[known] = inks.depths[labels[known].astype(np.int64) - 1]
@@ -385,9 +390,34 @@ def _cover_near_pure(
     limit = np.maximum(COLOUR_ERROR, 0.1 * largest(np.abs(tone)))
     limit = limit * BLURRED_ERROR if departure.blurred else limit
     between = _meets_other(places, pure, (at, place), own, np.minimum(limit, missed + 2))
+    # paper and a dark ink mix to what two inks may mix to, and paper is there
+    between &= ~_near_paper(departure, 1)[rest][near]
     edge = ~between & (missed <= limit)
+    if departure.blurred:
+        clear = _without_fuzz(departure, places, pure, metric)[rest][near]
+        pale = np.clip(2 - largest(np.abs(tone)) / PALE, 0, 1) * _near_paper(departure, 2)[rest][near]
+        share = share + pale * np.minimum(clear - share, 0)
     alpha[near[between]], source[near[between]] = 1, own[between]
     alpha[near[edge]], source[near[edge]] = share[edge], tone[edge]
+
+
+def _near_paper(departure: Departure, reach: int) -> Mask:
+    """Where bare paper is at most `reach` pixels away, across corners too; bool (H, W)."""
+    bare = (~departure.inked).astype(np.uint8)
+    return np.asarray(cv2.dilate(bare, np.ones((2 * reach + 1, 2 * reach + 1), np.uint8)) > 0)
+
+
+def _without_fuzz(departure: Departure, places: Floats, pure: Mask, metric: Floats) -> Floats:
+    """The share that the nearest pure place's ink has in each pixel, evened out along edges; float32 (H, W).
+
+    A blur evens out what JPEG leaves beside an edge, and the edge is made steep again about its half.
+    """
+    away, place = _nearest(pure, ~pure)
+    known, seen = places[place[:, 0], place[:, 1]] @ metric, departure.depth[~pure] @ metric
+    share = pure.astype(np.float32)
+    share[~pure] = np.clip(_dot(seen, known) / np.maximum(_dot(known, known), 1), 0, 1) * (away <= EDGE_REACH)
+    even = cv2.GaussianBlur(share, (5, 5), EVEN_OUT)
+    return np.asarray(np.clip(0.5 + STEEPEN * (even - 0.5), 0, 1), np.float32)
 
 
 def _meets_other(

@@ -111,6 +111,19 @@ def test_a_pale_tone_beside_strong_lines_stays_whole_in_a_jpeg() -> None:
     assert (lifted[..., 3][tone] >= 250).mean() > 0.85
 
 
+@pytest.mark.parametrize("quality", [80, 85, 90])
+def test_a_pale_tone_of_a_jpeg_is_whole_and_has_hardly_a_light_rim(quality: int) -> None:
+    corners = np.array([(25, 140), (150, 95), (222, 118), (190, 225), (60, 215)])
+    grid = cv2.fillPoly(np.zeros((960, 960), np.uint8), [corners * 4], 255)
+    tone = cv2.resize(grid, (240, 240), interpolation=cv2.INTER_AREA).astype(np.float32) / 255
+    truth = an_ink_layer((tone, (200, 200, 202)), (HOOK, BLUE))
+    lifted = lift(as_jpeg(a_scan(truth, WHITE), quality))
+    lighter = compose(lifted, over=NIGHT).astype(int) - compose(truth, over=NIGHT)
+    rim = (tone > 0) & (tone < 1)
+    assert (lighter.max(axis=2)[rim] > 20).mean() < 0.04
+    assert (lifted[..., 3][(tone == 1) & (HOOK == 0)] >= 240).mean() > 0.98
+
+
 @pytest.mark.parametrize("paper", [WHITE, CREAM])
 @pytest.mark.parametrize("quality", [65, 72, 80, 90])
 def test_red_lines_of_a_jpeg_have_no_pale_rim(quality: int, paper: tuple[int, int, int]) -> None:
