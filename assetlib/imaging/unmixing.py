@@ -412,10 +412,12 @@ def _without_fuzz(departure: Departure, places: Floats, pure: Mask, metric: Floa
 
     A blur evens out what JPEG leaves beside an edge, and the edge is made steep again about its half.
     """
-    away, place = _nearest(pure, ~pure)
-    known, seen = places[place[:, 0], place[:, 1]] @ metric, departure.depth[~pure] @ metric
     share = pure.astype(np.float32)
-    share[~pure] = np.clip(_dot(seen, known) / np.maximum(_dot(known, known), 1), 0, 1) * (away <= EDGE_REACH)
+    beside = (cv2.dilate(share, np.ones((9, 9), np.uint8)) > 0) & departure.inked & ~pure
+    away, place = _nearest(pure, beside)
+    known, seen = places[place[:, 0], place[:, 1]] @ metric, departure.depth[beside] @ metric
+    mixed = np.clip(_dot(seen, known) / np.maximum(_dot(known, known), 1), 0, 1)
+    share[beside] = mixed * (away <= EDGE_REACH)
     even = cv2.GaussianBlur(share, (5, 5), EVEN_OUT)
     return np.asarray(np.clip(0.5 + STEEPEN * (even - 0.5), 0, 1), np.float32)
 
