@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import PairDecision
-from assetlib.catalogue.entries import CutOrder, Entry, Original, Piece, Version
+from assetlib.catalogue.entries import BlemishChoice, CutOrder, Entry, OpeningChoice, Original, Piece, Version
 from assetlib.catalogue.fulltext import refresh_text
 from assetlib.catalogue.trade import CollectionItem, OriginAnswer
 from assetlib.catalogue.work import Use
@@ -337,9 +337,10 @@ def _keep_element(
         entry.in_attic = False
         same = (piece.x, piece.y, piece.w, piece.h, piece.mask) == (*element.box, element.mask)
         if not same:
-            shelf.add_version(
+            version = shelf.add_version(
                 lib, session, entry, parts=[part], ground=sheet.current.ground, reason="cut again"
             )
+            _keep_choices(session, piece, version.id, element.box)
         return CutOut(element, entry.code.code, "kept" if same else "changed")
     title, source = (
         (element.caption, "caption") if element.caption else (f"{sheet.title} {element.order}", "file name")
@@ -356,6 +357,20 @@ def _keep_element(
     shelf.suggest_facets(lib, session, entry, text=title, finish=None)
     refresh_text(session, [entry.id])
     return CutOut(element, entry.code.code)
+
+
+def _keep_choices(session: Session, piece: Piece, version_id: int, box: tuple[int, int, int, int]) -> None:
+    """What was switched and taken out of an element stays so when its box moves; openings go by their place."""
+    x, y, width, height = box
+    for opening in session.scalars(select(OpeningChoice).where(OpeningChoice.version_id == piece.version_id)):
+        left, top = opening.x + piece.x - x, opening.y + piece.y - y
+        if 0 <= left < width and 0 <= top < height:
+            session.add(OpeningChoice(version_id=version_id, x=left, y=top, is_open=opening.is_open))
+    for name in session.scalars(
+        select(BlemishChoice.blemish).where(BlemishChoice.version_id == piece.version_id)
+    ):
+        session.add(BlemishChoice(version_id=version_id, blemish=name))
+    session.flush()
 
 
 def _protected(session: Session, entry: Entry) -> bool:

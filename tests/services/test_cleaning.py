@@ -9,6 +9,7 @@ import pytest
 from PIL import Image, ImageDraw
 
 from assetlib.errors import WrongUsage
+from assetlib.imaging.sheets import CutSettings
 from assetlib.library import Library
 from assetlib.services.cleaning import Changes, export, make
 from assetlib.services.cutting import cut_sheet
@@ -109,3 +110,27 @@ def test_a_cut_drawing_ends_at_its_box_and_is_not_closed_there(lib: Library, tmp
     for copies, stands in ((arch, 0), (ring, 255)):
         body = _alpha(copies.body)
         assert body[body.shape[0] // 2, body.shape[1] // 2] == stands
+
+
+def test_what_was_chosen_stays_when_the_box_is_drawn_anew(lib: Library, tmp_path: Path) -> None:
+    page = Image.new("L", (1000, 600), 255)
+    pen = ImageDraw.Draw(page)
+    pen.rectangle((100, 120, 400, 420), outline=0, width=6)
+    pen.rectangle((200, 200, 300, 300), outline=0, width=6)
+    pen.line((350, 60, 350, 125), fill=0, width=8)
+    pen.ellipse((600, 120, 880, 400), outline=0, width=8)
+    page.save(tmp_path / "house.png")
+    sheet = bring_in(lib, [tmp_path / "house.png"], Wishes(role="sheet")).added[0].code
+    (cut,) = cut_sheet(lib, sheet)
+    code = cut.elements[0].code or ""
+    middle = next(
+        o for o in make(lib, code).openings if 110 < o["inside"][0] < 190 and 150 < o["inside"][1] < 230
+    )
+    is_open = not middle["open"]
+    switched = Changes(open=(middle["number"],)) if is_open else Changes(shut=(middle["number"],))
+    make(lib, code, switched)
+    (again,) = cut_sheet(lib, sheet, CutSettings(boxes=((90, 110, 330, 330),)))
+    assert {out.code for out in again.elements} >= {code}
+    body = _alpha(make(lib, code).body)
+    assert body.shape[0] < 320
+    assert body[140, 150] == (0 if is_open else 255)
