@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.evidence import close
 from assetlib.imaging.pieces import Parts
 from assetlib.imaging.verdicts import judge
 
@@ -238,9 +239,9 @@ def _habits(parts: Parts, lines: list[Line], own: Measured, around: Measured) ->
 def _alike(parts: Parts, lines: list[Line], own: Measured) -> NDArray[np.bool_]:
     """Which lines (n, n) share height and colour."""
     tones = np.array([parts.colours[list(line.parts)].mean(axis=0) for line in lines])
-    alike = _close(own[:, 1], SAME_HEIGHT)
+    alike = close(own[:, 1], own[:, 1], SAME_HEIGHT)
     for levels in tones.T:
-        alike &= _close(levels, SAME_TONE)
+        alike &= close(levels, levels, SAME_TONE)
     return alike
 
 
@@ -248,13 +249,8 @@ def _placed_alike(around: Measured) -> NDArray[np.bool_]:
     """Which lines (n, n) stand as far from a larger part on some side."""
     placed = np.zeros((len(around), len(around)), bool)
     for distances in around[:, :4].T:
-        placed |= _close(distances, SAME_PLACE)
+        placed |= close(distances, distances, SAME_PLACE)
     return placed
-
-
-def _close(values: Measured, within: float) -> NDArray[np.bool_]:
-    """Which of n values (n, n) differ by less; one measurement at a time, for the sake of memory."""
-    return np.asarray(np.abs(values[:, None] - values[None]) < within, bool)
 
 
 def _large_count(parts: Parts) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import cv2
 import numpy as np
@@ -246,7 +247,7 @@ def _fitting(nodes: Nodes, ground: Ground, habit: Habit) -> list[Numbers]:
     typical = np.sqrt(typical_w * typical_h)
     below = nodes.parent >= 0
     rise = np.where(below, nodes.cost[np.where(below, nodes.parent, 0)], nodes.cost.max() * 3)
-    alike = _close(_log(width), _log(typical_w), ALIKE) & _close(_log(height), _log(typical_h), ALIKE)
+    alike = close(_log(width), _log(typical_w), ALIKE) & close(_log(height), _log(typical_h), ALIKE)
     columns = [
         _log((nodes.cost + 0.5) / (habit.inside + 0.5)),
         _log((nodes.cost + 0.5) / (habit.outside + 0.5)),
@@ -266,14 +267,14 @@ def _lining_up(boxes: Numbers, others: Numbers, within: float) -> list[Numbers]:
     """How many elements share each node's top, bottom or middle height, and likewise across."""
     found = []
     for low, high in ((1, 3), (0, 2)):
-        flush = _close((boxes[:, low] + boxes[:, high]) / 2, (others[:, low] + others[:, high]) / 2, within)
+        flush = close((boxes[:, low] + boxes[:, high]) / 2, (others[:, low] + others[:, high]) / 2, within)
         for edge in (low, high):
-            flush |= _close(boxes[:, edge], others[:, edge], within)
+            flush |= close(boxes[:, edge], others[:, edge], within)
         found.append(np.log1p(flush.sum(axis=1)))
     return found
 
 
-def _close(values: Numbers, others: Numbers, within: float) -> NDArray[np.bool_]:
+def close(values: NDArray[Any], others: NDArray[Any], within: float) -> NDArray[np.bool_]:
     """Which of n values differ by less from which of m others, (n, m); one at a time, for the sake of memory."""
     apart = values[:, None] - others[None]
     return np.asarray(np.abs(apart, out=apart) < within, bool)

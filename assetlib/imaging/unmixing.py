@@ -149,10 +149,11 @@ def _mean_around(values: Floats) -> Floats:
 def chroma_is_blurred(depth: Floats, grain: float) -> bool:
     """True where edges are less steep in colour than in brightness, as after 4:2:0 coding."""
     rows = depth[:: 1 + depth.shape[0] // ROWS_ENOUGH]
-    edge, steepness = _edges(rows @ LUMINANCE, max(LEAST_EDGE, EDGE_NOISE * grain))
+    least = max(LEAST_EDGE, EDGE_NOISE * grain)
+    edge, steepness = _edges(rows @ LUMINANCE, least)
     blurred, seen = 0.0, LEAST_EDGES
     for other in (1, 2):
-        coloured, softer = _edges(rows[..., 0] - rows[..., other], max(LEAST_EDGE, EDGE_NOISE * grain))
+        coloured, softer = _edges(rows[..., 0] - rows[..., other], least)
         both = edge & coloured
         if both.sum() > seen:
             seen = int(both.sum())
@@ -394,7 +395,7 @@ def _cover_near_pure(
     between &= ~_near_paper(departure, 1)[rest][near]
     edge = ~between & (missed <= limit)
     if departure.blurred:
-        clear = _without_fuzz(departure, places, pure, metric)[rest][near]
+        clear = _without_fuzz(pure, at, share)
         pale = np.clip(2 - largest(np.abs(tone)) / PALE, 0, 1) * _near_paper(departure, 2)[rest][near]
         share = share + pale * np.minimum(clear - share, 0)
     alpha[near[between]], source[near[between]] = 1, own[between]
@@ -407,18 +408,14 @@ def _near_paper(departure: Departure, reach: int) -> Mask:
     return np.asarray(cv2.dilate(bare, np.ones((2 * reach + 1, 2 * reach + 1), np.uint8)) > 0)
 
 
-def _without_fuzz(departure: Departure, places: Floats, pure: Mask, metric: Floats) -> Floats:
-    """The share that the nearest pure place's ink has in each pixel, evened out along edges; float32 (H, W).
+def _without_fuzz(pure: Mask, at: NDArray[np.int64], share: Floats) -> Floats:
+    """The share (N,) that the ink of pure places has in pixels `at` (N, 2) beside them, evened out along edges.
 
     A blur evens out what JPEG leaves beside an edge, and the edge is made steep again about its half.
     """
-    share = pure.astype(np.float32)
-    beside = (cv2.dilate(share, np.ones((9, 9), np.uint8)) > 0) & departure.inked & ~pure
-    away, place = _nearest(pure, beside)
-    known, seen = places[place[:, 0], place[:, 1]] @ metric, departure.depth[beside] @ metric
-    mixed = np.clip(_dot(seen, known) / np.maximum(_dot(known, known), 1), 0, 1)
-    share[beside] = mixed * (away <= EDGE_REACH)
-    even = cv2.GaussianBlur(share, (5, 5), EVEN_OUT)
+    shares = pure.astype(np.float32)
+    shares[at[:, 0], at[:, 1]] = share
+    even = cv2.GaussianBlur(shares, (5, 5), EVEN_OUT)[at[:, 0], at[:, 1]]
     return np.asarray(np.clip(0.5 + STEEPEN * (even - 0.5), 0, 1), np.float32)
 
 

@@ -370,7 +370,6 @@ def _keep_choices(session: Session, piece: Piece, version_id: int, box: tuple[in
         select(BlemishChoice.blemish).where(BlemishChoice.version_id == piece.version_id)
     ):
         session.add(BlemishChoice(version_id=version_id, blemish=name))
-    session.flush()
 
 
 def _protected(session: Session, entry: Entry) -> bool:
