@@ -97,8 +97,7 @@ def measure_body(tune: bool, count: int, each: bool, kept_apart: Path | None) ->
         solid = colour[..., 3] > 127
         truth = drawn.fill_holes(solid | (line >= LINE_ALPHA))
         for gaps in (0, 4, 10):
-            ink = np.zeros_like(colour)
-            ink[..., 3] = drawn.cut_gaps(line, gaps, rng)
+            ink = drawn.as_ink(drawn.cut_gaps(line, gaps, rng))
             body = fill_body(ink)
             painted = drawn.fill_holes(solid) | (ink[..., 3] > 127)
             overlaps[kind, gaps].append((_overlap(body, truth), _overlap(body, painted)))
@@ -168,8 +167,7 @@ def _judge_drawing(number: int, path: Path) -> list[Judged]:
 
 def _judge_line(name: str, kind: str, colour: NDArray[np.uint8], line: NDArray[np.uint8]) -> Judged:
     painted, gaps, glass = drawn.paint_of(colour)
-    ink = np.zeros_like(colour)
-    ink[..., 3] = line
+    ink = drawn.as_ink(line)
     body = fill_body(ink)
     openings = propose_openings(ink, ink, body)
     least = 0.002 * painted.sum()
@@ -255,8 +253,12 @@ def measure_panes(icons: Path) -> None:
             text = icon_svg(stored["icons"][name], stored)
         else:
             text = (drawn.SOURCE / name).read_text("utf-8")
-        for colour, line in _drawn_both_ways(text, PANE_WIDTH, PANE_PEN):
-            told[source].append(_judge_panes(colour, line, points))
+        colour, line = (drawn.rasterise(text, PANE_WIDTH, pen) for pen in (None, PANE_PEN))
+        if colour is None or line is None:
+            continue
+        colour = drawn.with_margin(colour)
+        for _, alpha in drawn.lines_of(colour, drawn.stroked_to(colour, line), PANE_PEN):
+            told[source].append(_judge_panes(colour, alpha, points))
     for source, rows in told.items():
         seen, opened, others, wrongly = np.sum(rows, axis=0)
         print(
@@ -265,25 +267,11 @@ def measure_panes(icons: Path) -> None:
         )
 
 
-def _drawn_both_ways(
-    text: str, width: int, pen: float
-) -> Iterator[tuple[NDArray[np.uint8], NDArray[np.uint8]]]:
-    """Colour RGBA and line alpha of an SVG, with a margin of 12 pixels."""
-    colour, line = drawn.rasterise(text, width), drawn.rasterise(text, width, pen)
-    if colour is None or line is None:
-        return
-    colour = np.pad(colour, ((12, 12), (12, 12), (0, 0)))
-    stroked = np.pad(line[..., 3], 12) if line.shape[0] == colour.shape[0] - 24 else None
-    for _, alpha in drawn.lines_of(colour, stroked, pen):
-        yield colour, alpha
-
-
 def _judge_panes(
     colour: NDArray[np.uint8], line: NDArray[np.uint8], points: Sequence[tuple[float, float]]
 ) -> tuple[int, int, int, int]:
     """Panes, panes opened, other areas, other areas opened."""
-    ink = np.zeros_like(colour)
-    ink[..., 3] = line
+    ink = drawn.as_ink(line)
     openings = propose_openings(ink, ink, fill_body(ink))
     owners = _owners(openings, line.shape)
     height, width = line.shape
@@ -334,7 +322,7 @@ def _lines_of(
     colour, line = render(width, None), render(width, pen)
     if colour is None or line is None or colour.shape != line.shape or max(colour.shape) > 2000:
         return
-    colour, line = (np.pad(p, ((12, 12), (12, 12), (0, 0))) for p in (colour, line))
+    colour, line = drawn.with_margin(colour), drawn.with_margin(line)
     solid = colour[..., 3] > 127
     # a drawing that is itself mere line has no paint to tell its body and holes by
     if not 1500 < solid.sum() < 0.9 * solid.size or drawn.fill_holes(solid).sum() > 1.35 * solid.sum():

@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 SOURCE = Path("/usr/share/openclipart/svg")
 DPI = 96
 BARE = 16  # alpha up to which nothing is painted
+MARGIN = 12  # pixels round a drawing
 ICONS = ("buttons/", "computer/", "logos/", "shapes/", "signs_and_symbols/")  # folders of icons and signs
 NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 LINE_STYLE = {
@@ -113,6 +114,25 @@ def lines_of(
         if (enclosed & solid).sum() > 0.97 * (enclosed | solid).sum():
             yield "svg", stroked
     yield "contour", draw_contours(colour, pen)
+
+
+def with_margin(picture: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """A picture, (H, W) or (H, W, C), with empty ground round it."""
+    return np.pad(picture, ((MARGIN, MARGIN), (MARGIN, MARGIN)) + ((0, 0),) * (picture.ndim - 2))
+
+
+def stroked_to(colour: NDArray[np.uint8], line: NDArray[np.uint8] | None) -> NDArray[np.uint8] | None:
+    """The alpha of a drawing's stroked shapes, with the margin that its colours have; None where it does not fit."""
+    if line is None or line.shape[0] != colour.shape[0] - 2 * MARGIN:
+        return None
+    return with_margin(line[..., 3])
+
+
+def as_ink(line: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """Black ink, uint8 (H, W, 4), of which a line is the alpha."""
+    ink = np.zeros((*line.shape, 4), np.uint8)
+    ink[..., 3] = line
+    return ink
 
 
 def paint_of(

@@ -270,25 +270,11 @@ def _van(s: Sketch) -> None:
     s.shape([(nose, low), (nose, belt + 8), (bonnet, belt + 3), (head, roof), (tail, roof), (tail + 1, low)])
     inset = rng.uniform(2, 4)
     door = rng.uniform(-14, -4)
-    s.pane(
-        [
-            (bonnet + inset, belt),
-            (head + inset * 0.6, roof + inset),
-            (door - inset, roof + inset),
-            (door - inset, belt),
-        ]
-    )
+    foot, front = (bonnet + inset, belt), (head + inset * 0.6, roof + inset)
+    behind = [(door - inset, roof + inset), (door - inset, belt)]
+    s.pane([foot, front, *behind])
     if rng.random() < 0.4:
-        riders(
-            s,
-            [
-                (bonnet + inset, belt),
-                (head + inset, roof + inset),
-                (door - inset, roof + inset),
-                (door - inset, belt),
-            ],
-            1,
-        )
+        riders(s, [foot, (head + inset, roof + inset), *behind], 1)
     s.stroke([(door, roof + 1), (door, low)], 0.6)
     if is_lorry:
         s.shape(box(door + 2, roof - rng.uniform(0, 14), tail, low - 4), bend=False)
@@ -537,13 +523,13 @@ SCENES: tuple[tuple[float, Callable[[Sketch], None]], ...] = (
     (0.2, through_windscreen), (0.1, side_window), (0.07, from_inside), (0.05, back_seat),
     (0.2, profile), (0.14, head_on), (0.16, three_quarter),
 )  # fmt: skip
-VEHICLES = 0.5  # share of what has glass
+WITH_GLASS = 0.5  # share of scenes that are of vehicles
 
 
 def draw_scene(seed: int, width: int) -> tuple[str, Pixels, Pixels]:
     """What is drawn, its colours (RGBA, glass empty) and the alpha of its line, both `width` pixels square."""
     rng = np.random.default_rng(seed)
-    shares, scenes = zip(*(SCENES if rng.random() < VEHICLES else THINGS), strict=True)
+    shares, scenes = zip(*(SCENES if rng.random() < WITH_GLASS else THINGS), strict=True)
     scene = scenes[int(rng.choice(len(scenes), p=np.array(shares) / sum(shares)))]
     sketch = Sketch(rng, width)
     scene(sketch)

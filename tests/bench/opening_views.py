@@ -51,7 +51,7 @@ GLAZED = re.compile(
     r"|ship|shop|school|hospital|hotel|railway|vehicle|office|bank|store|rocket|helicopter|tractor|locomotive|glass"
 )
 # what has glass that was not looked at, and what is looked at elsewhere, is not shown
-VEHICLES = re.compile(
+VEHICLE = re.compile(
     r"^transportation/(vehicles/)?(?!road|aiga|boat)|(^|[-/])(car|cars|taxi|bus|minibus|van|truck|lorry|tram|trolleybus|train"
     r"|metro|railway|locomotive|ambulance|automobile|vehicle|jeep|suv|tractor|helicopter|camper|caravan|pickup|autobus"
     r"|monorail|tramway|rickshaw|tuk|fire-engine|firetruck|excavator|bulldozer|forklift|limousine|delivery|transport)([-.]|$)"
@@ -122,7 +122,7 @@ def _drawings(kept_apart: Path | None) -> Iterator[tuple[str, str]]:
     seen = {hashlib.sha256(path.read_bytes()).digest() for path in drawn.list_drawings(1, 100_000)}
     for path in drawn.list_drawings(0, 100_000, kept_apart):
         digest, name = hashlib.sha256(path.read_bytes()).digest(), path.relative_to(drawn.SOURCE).as_posix()
-        if digest not in seen and path.stat().st_size < 400_000 and not VEHICLES.search(name):
+        if digest not in seen and path.stat().st_size < 400_000 and not VEHICLE.search(name):
             seen.add(digest)
             yield name, METADATA.sub("", path.read_text(encoding="utf-8", errors="replace"))
 
@@ -131,7 +131,7 @@ def _icons(folder: Path) -> Iterator[tuple[str, str]]:
     """Names and SVG of a set's drawings; flags, doubles in other skin, vehicles not looked at left out."""
     stored = json.loads((folder / "icons.json").read_text(encoding="utf-8"))
     for name, icon in stored["icons"].items():
-        unseen = VEHICLES.search(name) and not panes.is_glazed(folder.name, name)
+        unseen = VEHICLE.search(name) and not panes.is_glazed(folder.name, name)
         if LEFT_OUT.search(name) or icon.get("hidden") or unseen:
             continue
         yield name, icon_svg(icon, stored)
@@ -161,12 +161,14 @@ def views_of_scene(number: int) -> list[View]:
     cv2.setNumThreads(1)
     rng = np.random.default_rng(number)
     name, colour, line = draw_scene(number, int(rng.choice(WIDTHS)))
-    colour, line = np.pad(colour, ((12, 12), (12, 12), (0, 0))), np.pad(line, 12)
+    colour, line = drawn.with_margin(colour), drawn.with_margin(line)
     if rng.random() < SCENE_GAPS:
         line = drawn.cut_gaps(line, GAPS, rng)
     painted, bare, glass = drawn.paint_of(colour)
+    if painted.sum() <= 1500:
+        return []
     view = _view("scene", f"{name}-{number}", "scene", colour, line, bare, glass)
-    return [view] if view is not None and painted.sum() > 1500 else []
+    return [view] if view is not None else []
 
 
 def _one_turn(
@@ -175,13 +177,11 @@ def _one_turn(
     colour = drawn.rasterise(svg, width)
     if colour is None or max(colour.shape) > 1400:
         return []
-    colour = np.pad(colour, ((12, 12), (12, 12), (0, 0)))
+    colour = drawn.with_margin(colour)
     solid = colour[..., 3] > 127
     if not 1500 < solid.sum() < 0.92 * solid.size or drawn.fill_holes(solid).sum() > 1.35 * solid.sum():
         return []
-    line = drawn.rasterise(svg, width, pen)
-    is_whole = line is not None and line.shape[0] == colour.shape[0] - 24
-    stroked = np.pad(line[..., 3], 12) if line is not None and is_whole else None
+    stroked = drawn.stroked_to(colour, drawn.rasterise(svg, width, pen))
     made = drawn.lines_of(colour, stroked, pen)
     cut = [(way, drawn.cut_gaps(alpha, gaps, rng) if gaps else alpha) for way, alpha in made]
     _, bare, glass = drawn.paint_of(colour)
@@ -200,8 +200,7 @@ def _view(
     bare: NDArray[np.bool_],
     glass: NDArray[np.bool_],
 ) -> View | None:
-    ink = np.zeros_like(colour)
-    ink[..., 3] = line
+    ink = drawn.as_ink(line)
     body = fill_body(ink)
     labels, measured, wanted = measure_areas(ink, body)
     if not len(wanted):

@@ -1,6 +1,6 @@
 """Glass of vehicles in coloured drawings: where a set's paint for it lies, and the panes of drawings looked at by eye.
 
-Sets paint their glass in a few tints of their own. Those of `GLAZED` were looked at one by one: what has one of these
+Sets paint their glass in a few tints of their own. Those of `VEHICLES` were looked at one by one: what has one of these
 tints in the upper part of the drawing is its glass. `panes.json` holds, for drawings that are trained on in no way,
 a point within each pane.
 """
@@ -24,7 +24,7 @@ TINTS = {
     "streamline-emojis": ("00b8f0", "4acfff", "80ddff", "009fd9"),
     "streamline-ultimate-color": ("c2f3ff", "66e1ff"),
 }
-GLAZED = {
+VEHICLES = {
     "noto": "ambulance articulated-lorry automobile minibus monorail oncoming-automobile oncoming-bus"
     " oncoming-police-car oncoming-taxi pickup-truck railway-car sport-utility-vehicle taxi tractor train tram",
     "noto-v1": "automobile bullet-train bus mountain-railway oncoming-automobile oncoming-bus oncoming-police-car"
@@ -51,7 +51,7 @@ LEAST = 0.0012  # share of the paint that a pane covers
 
 def is_glazed(source: str, name: str) -> bool:
     """Whether the glass of a drawing of a set was looked at."""
-    return name in GLAZED.get(source, "").split()
+    return name in VEHICLES.get(source, "").split()
 
 
 def looked_at() -> dict[str, list[tuple[float, float]]]:
@@ -60,7 +60,7 @@ def looked_at() -> dict[str, list[tuple[float, float]]]:
 
 
 def glass_of(source: str, colour: NDArray[np.uint8]) -> NDArray[np.bool_]:
-    """Where the glass of a drawing of `GLAZED` is, bool (H, W)."""
+    """Where the glass of a drawing of `VEHICLES` is, bool (H, W)."""
     painted = colour[..., 3] > 200
     shown = colour[..., :3].astype(np.int16)
     tinted = np.zeros(painted.shape, bool)
