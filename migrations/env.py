@@ -2,7 +2,7 @@
 
 from alembic import context
 
-from assetlib.catalogue.models import Base
+from assetlib.catalogue.tables import Base
 
 
 def include_name(name: str | None, kind: str, _parents: object) -> bool:

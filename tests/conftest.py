@@ -17,7 +17,7 @@ from PIL import Image, ImageDraw
 
 from assetlib.config import Settings
 from assetlib.library import Library
-from assetlib.services.starting import start_library
+from assetlib.services.keeping.starting import start_library
 
 NOON = dt.datetime(2026, 3, 14, 12, 0, tzinfo=dt.UTC)
 

@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 from assetlib.catalogue.entries import Arrival, Entry, Original, Piece, Version
 from assetlib.catalogue.session import SQL_CHUNK
 from assetlib.catalogue.words import LIVE_STATES, Facet, Label, Tag
-from assetlib.rules.names import words_from
+from assetlib.rules.words.names import words_from
 
 COLUMNS = ("title", "tags", "facets", "words", "path")
 

@@ -29,7 +29,7 @@ SQL_CHUNK = 900
 def make_engine(path: Path) -> Engine:
     """An engine on the catalogue at `path`; pass its connections `begin="IMMEDIATE"` to write."""
     # Every table, so that the one that any other points at is known, whatever the command has imported.
-    from assetlib.catalogue import models  # noqa: F401
+    from assetlib.catalogue import tables  # noqa: F401
 
     engine = create_engine(
         f"sqlite+pysqlite:///{path}",

@@ -36,9 +36,9 @@ def clean(
     """Make clean copies: the ink on transparent ground, the body under it, what is open; undo takes choices back."""
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
-    from assetlib.services import cleaning
+    from assetlib.services.bringing import clean_copies
 
-    changes = cleaning.Changes(
+    changes = clean_copies.Changes(
         tuple(open_up or ()), tuple(shut or ()), tuple(remove or ()), tuple(put_back or ())
     )
     named = given_codes(codes)
@@ -48,16 +48,16 @@ def clean(
         )
     with opened_library() as lib:
         made = [
-            cleaning.make(lib, code, changes)
+            clean_copies.make(lib, code, changes)
             for code in render.Bar().track(named, "clean copies", len(named) if len(named) > 1 else 0)
         ]
         if overlay:
             for code in named:
-                path = cleaning.overlay(lib, code)
+                path = clean_copies.overlay(lib, code)
                 render.tell(f"openings of {code}: {path}")
                 if render.out.is_terminal:
                     typer.launch(str(path))
-        written = [path for copies in made for path in (cleaning.export(copies, to) if to else ())]
+        written = [path for copies in made for path in (clean_copies.export(copies, to) if to else ())]
     if as_json:
         render.print_json(
             {"copies": [_document(copies) for copies in made], "written": [str(p) for p in written]}

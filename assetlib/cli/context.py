@@ -29,14 +29,14 @@ SOME_PROBLEMS = 1
 
 
 @dataclass(slots=True)
-class State:
+class CliState:
     """Options that stand before every command."""
 
     library: Path | None = None
     debug: bool = False
 
 
-STATE = State()
+STATE = CliState()
 
 
 @contextmanager

@@ -11,8 +11,8 @@ import typer
 from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
 
 if TYPE_CHECKING:
-    from assetlib.imaging.sheets import CutSettings
-    from assetlib.services.cutting import CutSheet
+    from assetlib.imaging.cutting.sheets import CutSettings
+    from assetlib.services.bringing.cutting import CutSheet
 
 
 class _Way(NamedTuple):
@@ -85,7 +85,7 @@ def _settings(
 ) -> CutSettings | None:
     """The corrections on the line; None where there are none, so that those of last time hold."""
     from assetlib.errors import WrongUsage
-    from assetlib.imaging.sheets import CutSettings
+    from assetlib.imaging.cutting.sheets import CutSettings
 
     if not (join or split or drop or box or gap is not None):
         return None
@@ -115,8 +115,8 @@ def _numbers(text: str, hint: str) -> tuple[int, ...]:
 
 def _cut_one(sheet: str, way: _Way, overlays: Path | None) -> list[CutSheet]:
     from assetlib.config import Settings
-    from assetlib.imaging.sheets import CutSettings
-    from assetlib.services import cutting
+    from assetlib.imaging.cutting.sheets import CutSettings
+    from assetlib.services.bringing import cutting
 
     path = Path(sheet).expanduser()
     if path.is_file() and way.dry_run:
@@ -143,7 +143,7 @@ def _cut_one(sheet: str, way: _Way, overlays: Path | None) -> list[CutSheet]:
         )
         if not way.dry_run:
             from assetlib.cli import render
-            from assetlib.services import upkeep
+            from assetlib.services.keeping import upkeep
 
             upkeep.work_off(lib, progress=render.Bar())
         return cuts
@@ -152,7 +152,7 @@ def _cut_one(sheet: str, way: _Way, overlays: Path | None) -> list[CutSheet]:
 def _brought_in(lib: Any, path: Path) -> str:
     """The code of a file's sheet, after bringing it in as one."""
     from assetlib.errors import BadPicture
-    from assetlib.services.intake import Wishes, bring_in
+    from assetlib.services.bringing.intake import Wishes, bring_in
 
     report = bring_in(lib, [path], Wishes(new_role="sheet"))
     if report.failed:

@@ -12,8 +12,8 @@ from assetlib.cli.context import DryRun, JsonFlag, opened_library
 
 if TYPE_CHECKING:
     from assetlib.library import Library
-    from assetlib.services.doubles import Pair, Side
-    from assetlib.services.merging import Merged
+    from assetlib.services.doubles.merging import Merged
+    from assetlib.services.doubles.settling import Pair, Side
 
 CHOICES = """  1 or 2  keep that one, the other goes to the attic      f  both stay, one family
   d       different drawings, do not ask again            l  later          q  stop"""
@@ -46,8 +46,9 @@ def doubles(
 ) -> int:
     """Go through drawings that are the same, or versions of each other. Undo takes every decision back."""
     from assetlib.cli import render
-    from assetlib.services import doubles as service
-    from assetlib.services import merging, upkeep
+    from assetlib.services.doubles import merging
+    from assetlib.services.doubles import settling as service
+    from assetlib.services.keeping import upkeep
 
     codes = codes or []
     with opened_library() as lib:
@@ -70,13 +71,13 @@ def doubles(
 
 def _kinds(given: list[str] | None) -> list[Any]:
     from assetlib.errors import WrongUsage
-    from assetlib.imaging.matching import Kind
+    from assetlib.imaging.doubles.matching import DoubleKind
 
     names = ["-".join(name.lower().split()) for name in given or []]
     for name in names:
-        if name not in list(Kind):
-            raise WrongUsage(f"'{name}' is no kind of double", f"choose {', '.join(Kind)}")
-    return [Kind(name) for name in names]
+        if name not in list(DoubleKind):
+            raise WrongUsage(f"'{name}' is no kind of double", f"choose {', '.join(DoubleKind)}")
+    return [DoubleKind(name) for name in names]
 
 
 def _settle(
@@ -84,8 +85,8 @@ def _settle(
 ) -> int:
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
-    from assetlib.services import doubles as service
-    from assetlib.services import merging
+    from assetlib.services.doubles import merging
+    from assetlib.services.doubles import settling as service
 
     if len(codes) != 2:
         raise WrongUsage(f"a decision is about two drawings, {len(codes)} were named", "give two codes")
@@ -107,7 +108,7 @@ def _settle(
 
 def _list(lib: Library, found: list[Pair], as_json: bool) -> int:
     from assetlib.cli import render
-    from assetlib.services import doubles as service
+    from assetlib.services.doubles import settling as service
 
     if as_json:
         render.print_json({"pairs": [_document(pair) for pair in found], "groups": service.groups(found)})
@@ -159,8 +160,8 @@ def go_through(lib: Library, found: list[Pair]) -> None:
     """Show pair after pair side by side and ask what each is."""
     from assetlib.cli import render
     from assetlib.errors import AssetlibError
-    from assetlib.services import doubles as service
-    from assetlib.services import merging
+    from assetlib.services.doubles import merging
+    from assetlib.services.doubles import settling as service
 
     if not found:
         render.say("No doubles are waiting to be looked at.")

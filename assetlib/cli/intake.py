@@ -13,8 +13,8 @@ from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
 
 if TYPE_CHECKING:
     from assetlib.library import Library
-    from assetlib.services.doubles import Pair
-    from assetlib.services.intake import Report
+    from assetlib.services.bringing.intake import Report
+    from assetlib.services.doubles.settling import Pair
 
 SHOWN = 12
 """How many new drawings are shown after an intake; the rest is counted."""
@@ -53,7 +53,7 @@ def start(
     """Start a library in a new folder."""
     from assetlib.cli import render
     from assetlib.config import Settings, default_folder
-    from assetlib.services.starting import start_library
+    from assetlib.services.keeping.starting import start_library
 
     lib = start_library(folder or default_folder(), Settings(artist=artist, contact=contact))
     render.say(f"A library stands in {lib.folder}")
@@ -86,9 +86,9 @@ def intake(
 ) -> int:
     """Bring drawings in. Originals are kept byte for byte; what is known already is told, whatever its name."""
     from assetlib.cli import render
-    from assetlib.services import intake as service
-    from assetlib.services import upkeep
-    from assetlib.services.doubles import looks_like
+    from assetlib.services.bringing import intake as service
+    from assetlib.services.doubles.settling import looks_like
+    from assetlib.services.keeping import upkeep
 
     wishes = service.Wishes(role=role.value if role else None, title=title, tags=tuple(tag or ()), job=job)
     with opened_library() as lib:
@@ -112,8 +112,8 @@ def intake(
 
 def _take_layers(lib: Library, report: Report) -> None:
     """Add the layers of every file that has just come in; a file without layers gives none."""
-    from assetlib.services.intake import Added
-    from assetlib.services.layering import take_layers
+    from assetlib.services.bringing.intake import Added
+    from assetlib.services.bringing.layering import take_layers
 
     for place, item in enumerate([*report.added]):
         layers = take_layers(lib, item.code)
@@ -125,7 +125,7 @@ def _take_layers(lib: Library, report: Report) -> None:
 def _agrees_to_cut(lib: Library, report: Report) -> bool:
     """Show what was judged a sheet and ask, where there is somebody to ask."""
     from assetlib.cli import render
-    from assetlib.services.browsing import cards_of
+    from assetlib.services.finding.browsing import cards_of
 
     sheets = [item for item in report.added if item.role == "sheet"]
     if not sheets or not (render.out.is_terminal and sys.stdin.isatty()):
@@ -141,8 +141,8 @@ def _cut_sheets(lib: Library, report: Report) -> None:
     """Cut every sheet that has just come in; what cannot be cut stays a sheet and is told."""
     from assetlib.cli import render
     from assetlib.errors import AssetlibError
-    from assetlib.services.cutting import cut_sheet
-    from assetlib.services.intake import Added
+    from assetlib.services.bringing.cutting import cut_sheet
+    from assetlib.services.bringing.intake import Added
 
     sheets = [item for item in report.added if item.role == "sheet"]
     for item in render.Bar().track(sheets, "cutting sheets", len(sheets)):
@@ -179,7 +179,7 @@ def _document(report: Report, found: dict[str, list[Pair]]) -> dict[str, Any]:
 
 def _show(lib: Library, report: Report, dry_run: bool) -> None:
     from assetlib.cli import render
-    from assetlib.services.browsing import cards_of
+    from assetlib.services.finding.browsing import cards_of
 
     shown = report.added[:SHOWN]
     if dry_run:
@@ -239,12 +239,12 @@ def _show_doubles(found: dict[str, list[Pair]]) -> None:
 def _settle_doubles(lib: Library, found: dict[str, list[Pair]], wish: OnDouble, *, asking: bool) -> None:
     """Do with new drawings that are there already what was asked for; families stay as they were found."""
     from assetlib.cli.doubles import go_through
-    from assetlib.imaging.matching import Kind
-    from assetlib.services import merging
+    from assetlib.imaging.doubles.matching import DoubleKind
+    from assetlib.services.doubles import merging
 
     pairs = list({id(pair): pair for listed in found.values() for pair in listed}.values())
     if wish is OnDouble.ASK and asking:
         go_through(lib, pairs)
     elif wish is OnDouble.SKIP:
-        same = [pair for pair in pairs if pair.kind in (Kind.SAME_PICTURE, Kind.SAME_DRAWING)]
+        same = [pair for pair in pairs if pair.kind in (DoubleKind.SAME_PICTURE, DoubleKind.SAME_DRAWING)]
         merging.skip_new(lib, same, set(found))

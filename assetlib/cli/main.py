@@ -9,7 +9,17 @@ from typing import Annotated
 
 import typer
 
-from assetlib.cli import admin, browse, cleaning, cutting, doubles, intake, models, tags, trade
+from assetlib.cli import (
+    cleaning,
+    cutting,
+    describing,
+    doubles,
+    finding,
+    intake,
+    keeping,
+    models,
+    trade,
+)
 from assetlib.cli.context import STATE
 from assetlib.errors import AssetlibError
 
@@ -52,7 +62,7 @@ def root(
     STATE.library, STATE.debug = library, debug
 
 
-for room in (intake, cutting, cleaning, doubles, browse, tags, trade, models, admin):
+for room in (intake, cutting, cleaning, doubles, finding, describing, trade, models, keeping):
     room.register(app)
 
 

@@ -10,8 +10,8 @@ import typer
 from assetlib.cli.context import JsonFlag, opened_library
 
 if TYPE_CHECKING:
-    from assetlib.services.measuring import Comparison
-    from assetlib.services.models import Model, Overview
+    from assetlib.services.finding.measuring import ModelComparison
+    from assetlib.services.finding.models import Model, Overview
 
 model_app = typer.Typer(
     help="The model that tells what looks alike: which is in use, taking another, measuring them.",
@@ -30,7 +30,7 @@ def model(context: typer.Context, as_json: JsonFlag = False) -> int | None:
     """The model that tells what looks alike: which is in use, taking another, measuring them."""
     if context.invoked_subcommand is not None:
         return None
-    from assetlib.services import models
+    from assetlib.services.finding import models
 
     with opened_library() as lib:
         _show(models.overview(lib), as_json)
@@ -50,7 +50,7 @@ def use(
 ) -> int:
     """Take another model. Its vectors are made by upkeep; until then the former ones are searched."""
     from assetlib.cli import render
-    from assetlib.services import models
+    from assetlib.services.finding import models
 
     def agree(sentence: str) -> bool:
         render.tell(sentence)
@@ -73,7 +73,7 @@ def _asked() -> bool:
 def measure(as_json: JsonFlag = False) -> int:
     """How well the models find your own described drawings, and which serves them better."""
     from assetlib.cli import render
-    from assetlib.services import measuring
+    from assetlib.services.finding import measuring
 
     with opened_library() as lib:
         compared = measuring.measure(lib)
@@ -94,7 +94,7 @@ def measure(as_json: JsonFlag = False) -> int:
     return 0
 
 
-def _compared(compared: Comparison) -> dict[str, Any]:
+def _compared(compared: ModelComparison) -> dict[str, Any]:
     return {
         "drawings": compared.drawings,
         "models": [

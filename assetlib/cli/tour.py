@@ -6,21 +6,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assetlib.cli import render
-from assetlib.imaging.matching import Kind
-from assetlib.rules.clearance import Question
-from assetlib.services import (
-    browsing,
-    bundling,
-    clearance,
-    collections,
-    cutting,
-    demo,
-    doubles,
-    finding,
-    intake,
-    tagging,
-    upkeep,
-)
+from assetlib.imaging.doubles.matching import DoubleKind
+from assetlib.rules.rights.clearance import Question
+from assetlib.services.bringing import cutting, intake
+from assetlib.services.describing import tagging
+from assetlib.services.doubles import settling
+from assetlib.services.finding import browsing, search
+from assetlib.services.keeping import demo, upkeep
+from assetlib.services.trade import bundling, clearance, collections
 
 if TYPE_CHECKING:
     from assetlib.library import Library
@@ -71,7 +64,7 @@ def _bring_in(lib: Library) -> None:
 def _cut(lib: Library) -> None:
     _heading(2, "Cut the sheets into elements")
     titles = demo.told_titles()
-    sheets = finding.find(lib, finding.Question(roles=("sheet",)))
+    sheets = search.find(lib, search.Asked(roles=("sheet",)))
     for result in reversed(sheets.results):
         (cut,) = cutting.cut_sheet(lib, result.card.code)
         render.say(f"{result.card.code}  {result.card.title}: {render.plural(len(cut.elements), 'drawing')}")
@@ -84,7 +77,9 @@ def _cut(lib: Library) -> None:
 def _settle_doubles(lib: Library) -> None:
     _heading(3, "See what is there twice")
     found = [
-        pair for pair in doubles.pairs(lib, kinds=(Kind.SAME_PICTURE, Kind.SAME_DRAWING)) if pair.undecided
+        pair
+        for pair in settling.pairs(lib, kinds=(DoubleKind.SAME_PICTURE, DoubleKind.SAME_DRAWING))
+        if pair.undecided
     ]
     for pair in found[:SHOWN_PAIRS]:
         sides = [side.card for side in (pair.a, pair.b) if side.card]
@@ -97,13 +92,13 @@ def _settle_doubles(lib: Library) -> None:
 def _find_alike(lib: Library) -> None:
     sketch = demo.demo_drawings() / "singles" / ALIKE
     _heading(5, f"Find what looks like a picture: {sketch.stem}")
-    found = finding.find(lib, finding.Question(like=(str(sketch),), limit=3))
+    found = search.find(lib, search.Asked(like=(str(sketch),), limit=3))
     shown = [browsing.shown(lib, result.card) for result in found.results]
     render.cards([(card.proof, card.code, (card.title, render.facet_words(card.facets))) for card in shown])
 
 
 def _show(lib: Library, text: str, limit: int = 3) -> list[str]:
-    found = finding.find(lib, finding.Question(text, limit=limit))
+    found = search.find(lib, search.Asked(text, limit=limit))
     rows = []
     for result in found.results:
         card = browsing.shown(lib, result.card)
@@ -123,7 +118,7 @@ def _find(lib: Library) -> None:
 
 def _describe(lib: Library) -> None:
     _heading(6, 'Describe what came in: the first five found by "phone" get a tag and a facet')
-    codes = [r.card.code for r in finding.find(lib, finding.Question("phone", limit=5)).results]
+    codes = [r.card.code for r in search.find(lib, search.Asked("phone", limit=5)).results]
     description = tagging.Description(add=("hand and phone",), set=("shot_size=CU",))
     described = tagging.describe(lib, codes, description)
     render.say(f"{render.plural(len(described), 'drawing')} described; `assetlib undo` would take it back")
@@ -132,7 +127,7 @@ def _describe(lib: Library) -> None:
 
 def _sell(lib: Library) -> None:
     _heading(7, "Sell a collection: say where each drawing came from")
-    elements = [r.card.code for r in finding.find(lib, finding.Question(roles=("element",), limit=8)).results]
+    elements = [r.card.code for r in search.find(lib, search.Asked(roles=("element",), limit=8)).results]
     question = Question
     own = (
         (question.ORIGIN, "out-of-the-head"),

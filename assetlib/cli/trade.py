@@ -10,9 +10,9 @@ import typer
 from assetlib.cli.context import SOME_PROBLEMS, Codes, DryRun, JsonFlag, given_codes, opened_library
 
 if TYPE_CHECKING:
-    from assetlib.services.bundling import Issue
-    from assetlib.services.clearance import Cleared
-    from assetlib.services.collections import CollectionView
+    from assetlib.services.trade.bundling import Issue
+    from assetlib.services.trade.clearance import Cleared
+    from assetlib.services.trade.collections import CollectionView
 
 collection_app = typer.Typer(help="Collections: elements chosen to be sold together.", no_args_is_help=True,
                              rich_markup_mode=None)  # fmt: skip
@@ -57,8 +57,8 @@ def origin(
 ) -> int:
     """Say where drawings came from. Nothing is taken for granted: what is not answered stays a question."""
     from assetlib.cli import render
-    from assetlib.rules.clearance import Question
-    from assetlib.services import clearance as service
+    from assetlib.rules.rights.clearance import Question
+    from assetlib.services.trade import clearance as service
 
     asked = (
         (Question.ORIGIN, drawn),
@@ -91,7 +91,7 @@ def origin(
 
 def _show_questions() -> None:
     from assetlib.cli import render
-    from assetlib.rules.clearance import TABLE
+    from assetlib.rules.rights.clearance import TABLE
     from assetlib.rules.wording import NO_LEGAL_ADVICE
 
     names = {"origin": "--drawn", "ownership": "--rights", "depicts": "--shows", "ai": "--ai"}
@@ -106,7 +106,7 @@ def _show_questions() -> None:
 def clearance(codes: Codes = None, as_json: JsonFlag = False) -> int:
     """Show whether drawings may be sold: clear, ask or blocked, with reasons and what would help."""
     from assetlib.cli import render
-    from assetlib.services import clearance as service
+    from assetlib.services.trade import clearance as service
 
     with opened_library() as lib:
         cleared = service.clearance(lib, given_codes(codes))
@@ -167,7 +167,7 @@ def _show_cleared(cleared: list[Cleared]) -> None:
 def make(name: Annotated[str, typer.Argument(help="A name, as buyers will read it.")]) -> int:
     """Make a new, empty collection."""
     from assetlib.cli import render
-    from assetlib.services import collections
+    from assetlib.services.trade import collections
 
     with opened_library() as lib:
         made = collections.make(lib, name)
@@ -178,7 +178,7 @@ def make(name: Annotated[str, typer.Argument(help="A name, as buyers will read i
 @collection_app.command("add")
 def add(name: Name, codes: Codes = None) -> int:
     """Put elements into a collection; a search can be piped in."""
-    from assetlib.services import collections
+    from assetlib.services.trade import collections
 
     with opened_library() as lib:
         _show_collection(collections.put(lib, name, given_codes(codes)))
@@ -188,7 +188,7 @@ def add(name: Name, codes: Codes = None) -> int:
 @collection_app.command("remove")
 def remove(name: Name, codes: Codes = None) -> int:
     """Take elements out of a collection; they stay in the library."""
-    from assetlib.services import collections
+    from assetlib.services.trade import collections
 
     with opened_library() as lib:
         _show_collection(collections.take_out(lib, name, given_codes(codes)))
@@ -204,7 +204,7 @@ def show(
 ) -> int:
     """Show a collection and how its drawings stand, or list all collections."""
     from assetlib.cli import render
-    from assetlib.services import collections
+    from assetlib.services.trade import collections
 
     with opened_library() as lib:
         views = [collections.view(lib, name)] if name else collections.everything(lib)
@@ -225,7 +225,7 @@ def _collection_document(view: CollectionView) -> dict[str, Any]:
 
 def _show_collection(view: CollectionView) -> None:
     from assetlib.cli import render
-    from assetlib.services.clearance import states
+    from assetlib.services.trade.clearance import states
 
     render.table(
         ["code", "title", "may it be sold"],
@@ -247,9 +247,9 @@ def licence(
     """List the licences, show a collection's licence as buyers will read it, or choose one for it."""
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
-    from assetlib.rules.licences import Tier, in_short
-    from assetlib.rules.licences import render as render_text
-    from assetlib.services import collections
+    from assetlib.rules.rights.licences import Tier, in_short
+    from assetlib.rules.rights.licences import render as render_text
+    from assetlib.services.trade import collections
 
     if name is None:
         render.table(["licence", "in short"], [(t.value, in_short(t)) for t in Tier], wide=["in short"])
@@ -272,7 +272,7 @@ def licence(
 def build(name: Name, dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
     """Seal the next issue of a collection. Anything that is not clear stops it."""
     from assetlib.cli import render
-    from assetlib.services import bundling
+    from assetlib.services.trade import bundling
 
     with opened_library() as lib:
         issue = bundling.build(lib, name, dry_run=dry_run, progress=render.Bar())
@@ -296,7 +296,7 @@ def verify(
 ) -> int:
     """Check that a bundle holds exactly what was sealed into it."""
     from assetlib.cli import render
-    from assetlib.services import bundling
+    from assetlib.services.trade import bundling
 
     result = bundling.verify(path)
     if as_json:
@@ -315,7 +315,7 @@ def verify(
 def list_issues(as_json: JsonFlag = False) -> int:
     """List every bundle that was issued."""
     from assetlib.cli import render
-    from assetlib.services import bundling
+    from assetlib.services.trade import bundling
 
     with opened_library() as lib:
         found = bundling.issues(lib)

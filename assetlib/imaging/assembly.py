@@ -15,11 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from assetlib.imaging.body import body_layer, fill_body
-from assetlib.imaging.cleaning import Blemish, Removal, clean
+from assetlib.imaging.cleaning.blemishes import Blemish, Removal, clean
+from assetlib.imaging.cleaning.body import body_layer, fill_body
+from assetlib.imaging.cleaning.ink import lift, lift_piece
+from assetlib.imaging.cleaning.openings import Opening, openings_overlay, propose_openings
 from assetlib.imaging.formats import read_picture
-from assetlib.imaging.ink import lift, lift_piece
-from assetlib.imaging.openings import Opening, openings_overlay, propose_openings
 
 Pixels = NDArray[np.uint8]
 

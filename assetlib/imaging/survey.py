@@ -14,9 +14,9 @@ from pathlib import Path
 from PIL import Image
 
 from assetlib.errors import BadPicture, DiskFull
+from assetlib.imaging.cleaning.ink import judge_finish, judge_ground
 from assetlib.imaging.formats import check_file, open_reading, reading_errors
 from assetlib.imaging.formats.interface import Ask, Facts, Reading, Source
-from assetlib.imaging.ink import judge_finish, judge_ground
 from assetlib.imaging.pixels import Pixels, hash_image, hash_pixels, hash_plain, plain_pixels
 from assetlib.imaging.previews import encode_pixels, reduce_pixels
 
@@ -131,7 +131,7 @@ def _hash_deep(reading: Reading, facts: Facts) -> str | None:
 
 def _judge_sheet(pixels: Pixels, whole: tuple[int, int]) -> float:
     """Sheet likeness of a picture; the judge is not loaded where nobody asks."""
-    from assetlib.imaging.sheets import judge_sheet
+    from assetlib.imaging.cutting.sheets import judge_sheet
 
     return judge_sheet(reduce_pixels(pixels, _SHEET_SIDE, whole))
 

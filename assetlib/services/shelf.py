@@ -14,11 +14,11 @@ from assetlib.catalogue.derived import Derived, Recipe
 from assetlib.catalogue.entries import Entry, Piece, Version
 from assetlib.catalogue.words import Facet
 from assetlib.library import Library
-from assetlib.rules.grammar import read_line
+from assetlib.rules.shots.grammar import read_line
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class PiecePart:
     """A part of an original, in its oriented pixels."""
 
     original_id: int
@@ -38,7 +38,7 @@ def add_entry(
     title: str,
     title_source: str,
     ground: str,
-    parts: Iterable[Part],
+    parts: Iterable[PiecePart],
 ) -> Entry:
     """A new entry with its code and its first version made of `parts`."""
     now = lib.now()
@@ -59,7 +59,7 @@ def add_entry(
 
 
 def add_version(
-    lib: Library, session: Session, entry: Entry, *, parts: list[Part], ground: str, reason: str
+    lib: Library, session: Session, entry: Entry, *, parts: list[PiecePart], ground: str, reason: str
 ) -> Version:
     """A new version of `entry`, which becomes its current one."""
     number = session.scalar(
@@ -69,7 +69,14 @@ def add_version(
 
 
 def _put_version(
-    lib: Library, session: Session, entry: Entry, number: int, parts: list[Part], *, ground: str, reason: str
+    lib: Library,
+    session: Session,
+    entry: Entry,
+    number: int,
+    parts: list[PiecePart],
+    *,
+    ground: str,
+    reason: str,
 ) -> Version:
     version = Version(
         uuid=str(uuid.uuid4()),

@@ -33,13 +33,13 @@ from assetlib.storage.manifests import (
     read_manifest,
     sealed_item,
 )
-from assetlib.storage.plans import BundleItem, BundlePlan, SourceType, refuse_unclear, refuse_unfit
+from assetlib.storage.plans import BundlePlan, PlannedItem, SourceType, refuse_unclear, refuse_unfit
 from assetlib.storage.problems import Problem
 
 __all__ = [
-    "BundleItem",
     "BundlePlan",
     "BundleReceipt",
+    "PlannedItem",
     "Problem",
     "SealedItem",
     "SourceType",
@@ -142,7 +142,7 @@ def _fill(payload: _Payload, plan: BundlePlan, progress: Progress) -> tuple[tupl
     return tuple(sealed), manifest
 
 
-def _prepared(item: BundleItem) -> Delivery:
+def _prepared(item: PlannedItem) -> Delivery:
     try:
         return prepare(item.png_path)
     except BadPicture as error:

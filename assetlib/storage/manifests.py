@@ -13,11 +13,11 @@ from typing import Any
 import jsonschema
 import rfc8785
 
-from assetlib.rules.licences import licence_id
+from assetlib.rules.rights.licences import licence_id
 from assetlib.rules.wording import one_line
 from assetlib.storage.bag import PAYLOAD, FileSum
 from assetlib.storage.delivery import Delivery
-from assetlib.storage.plans import BundleItem, BundlePlan
+from assetlib.storage.plans import BundlePlan, PlannedItem
 from assetlib.storage.problems import Problem
 
 MANIFEST = "data/manifest.json"
@@ -49,7 +49,7 @@ class SealedItem:
     pixel_sha256: str
 
 
-def sealed_item(item: BundleItem, delivery: Delivery, sha512: str) -> SealedItem:
+def sealed_item(item: PlannedItem, delivery: Delivery, sha512: str) -> SealedItem:
     """Where and as what a drawing lies in the bundle."""
     return SealedItem(
         code=item.code,
@@ -62,7 +62,7 @@ def sealed_item(item: BundleItem, delivery: Delivery, sha512: str) -> SealedItem
     )
 
 
-def item_entry(item: BundleItem, sealed: SealedItem, delivery: Delivery) -> dict[str, Any]:
+def item_entry(item: PlannedItem, sealed: SealedItem, delivery: Delivery) -> dict[str, Any]:
     """The manifest's words on one drawing. Notes and papers behind the clearance stay at home."""
     releases = item.verdict.releases
     model, of_property = (releases.model, releases.property) if releases else _NOT_TOLD

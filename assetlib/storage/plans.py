@@ -13,8 +13,8 @@ from pathlib import Path
 from uuid import UUID
 
 from assetlib.errors import NotClear, WrongUsage
-from assetlib.rules.clearance import State, Verdict
-from assetlib.rules.licences import Tier
+from assetlib.rules.rights.clearance import State, Verdict
+from assetlib.rules.rights.licences import Tier
 from assetlib.rules.wording import NO_LEGAL_ADVICE, one_line
 from assetlib.storage.archive import is_safe_path
 
@@ -37,7 +37,7 @@ class SourceType(StrEnum):
 
 
 @dataclass(frozen=True)
-class BundleItem:
+class PlannedItem:
     """One version of a drawing on its way into a bundle.
 
     `png_path` is its clean copy; `checked` is the day the clearance was judged;
@@ -78,7 +78,7 @@ class BundlePlan:
     contact: str
     tier: Tier
     licence_text: str
-    items: tuple[BundleItem, ...]
+    items: tuple[PlannedItem, ...]
 
     @property
     def name(self) -> str:
@@ -106,7 +106,7 @@ def refuse_unfit(plan: BundlePlan) -> None:
         raise WrongUsage(f"The bundle cannot be built: {'; '.join(faults)}.")
 
 
-def _reasons(item: BundleItem) -> str:
+def _reasons(item: PlannedItem) -> str:
     return ", ".join(finding.code for finding in item.verdict.open_findings)
 
 
@@ -127,7 +127,7 @@ def _faults(plan: BundlePlan) -> Iterator[str]:
     yield from _item_faults(plan.items)
 
 
-def _item_faults(items: tuple[BundleItem, ...]) -> Iterator[str]:
+def _item_faults(items: tuple[PlannedItem, ...]) -> Iterator[str]:
     if not items:
         yield "the collection is empty"
     for code, times in Counter(item.code.lower() for item in items).items():

@@ -34,7 +34,7 @@ class Words:
 
 
 @dataclass(frozen=True)
-class Description:
+class ModelDescription:
     """What a model's `model.json` says."""
 
     name: str
@@ -57,11 +57,11 @@ class Description:
         return f"{self.name}-{self.digest[:_RECIPE_DIGITS]}"
 
 
-def read_description(folder: Path) -> Description:
+def read_description(folder: Path) -> ModelDescription:
     """What the model in a folder says of itself; raises ModelBroken."""
     try:
         raw = json.loads((folder / MODEL_FILE).read_text(encoding="utf-8"))
-        return Description(
+        return ModelDescription(
             name=str(raw["name"]),
             digest=str(raw["digest"]),
             dimension=int(raw["dimension"]),
@@ -86,7 +86,7 @@ def is_whole(folder: Path) -> bool:
     return all((folder / name).is_file() for name in described.files)
 
 
-def card_of(folder: Path, described: Description) -> str:
+def card_of(folder: Path, described: ModelDescription) -> str:
     """Where the model's card is: a file of its folder, else what its description says."""
     for path in sorted(folder.iterdir()):
         if path.name.lower().startswith(_CARDS):

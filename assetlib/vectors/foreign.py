@@ -24,7 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.errors import AssetlibError, MissingExtra, NotFound, WrongUsage
-from assetlib.vectors.description import BYTE_PAIRS, MODEL_FILE, Description, read_description
+from assetlib.vectors.description import BYTE_PAIRS, MODEL_FILE, ModelDescription, read_description
 
 CONFIG_FILE = "open_clip_config.json"
 HUB = "hf-hub:"
@@ -53,7 +53,7 @@ class CannotExport(AssetlibError):
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class ModelSource:
     """Where a model comes from."""
 
     label: str
@@ -81,25 +81,25 @@ class Source:
         return name.strip("-.")[:_LONGEST_NAME] or "model"
 
 
-def read_source(given: str) -> Source:
+def read_source(given: str) -> ModelSource:
     """The source that was named: a checkpoint's folder or file, NAME:FILE, NAME:PRETRAINED or hf-hub:ORGANISATION/NAME.
 
     Raises NotFound, CannotExport.
     """
     path = Path(given).expanduser()
     if path.is_dir():
-        return Source(given, "", weights=_weights_in(path), folder=_configured(path, path))
+        return ModelSource(given, "", weights=_weights_in(path), folder=_configured(path, path))
     if path.is_file():
-        return Source(given, "", weights=path.absolute(), folder=_configured(path.parent, path))
+        return ModelSource(given, "", weights=path.absolute(), folder=_configured(path.parent, path))
     if given.startswith(HUB):
-        return Source(given, given)
+        return ModelSource(given, given)
     name, _, trained = given.partition(":")
     file = Path(trained).expanduser()
     if trained and file.is_file():
-        return Source(given, name, weights=file.absolute())
+        return ModelSource(given, name, weights=file.absolute())
     if "/" in name or "\\" in name or file.suffix in _ENDINGS:
         raise NotFound(f"there is no file or folder {file if trained else path}")
-    return Source(given, name, tag=trained)
+    return ModelSource(given, name, tag=trained)
 
 
 def _configured(folder: Path, given: Path) -> Path:
@@ -130,7 +130,7 @@ def demand_extra() -> None:
         )
 
 
-def settle_source(source: Source) -> Source:
+def settle_source(source: ModelSource) -> ModelSource:
     """The source with its trained weights chosen, once it is sure that it can be taken in; nothing is fetched.
 
     Raises NotFound, WrongUsage, CannotExport.
@@ -152,7 +152,7 @@ def settle_source(source: Source) -> Source:
         return source if source.weights else _with_tag(source, open_clip)
 
 
-def _with_tag(source: Source, open_clip: Any) -> Source:
+def _with_tag(source: ModelSource, open_clip: Any) -> ModelSource:
     tags = list(open_clip.list_pretrained_tags_by_model(source.architecture))
     if source.tag in tags:
         return source
@@ -161,14 +161,14 @@ def _with_tag(source: Source, open_clip: Any) -> Source:
         raise NotFound(f"{source.architecture} has no trained weights '{source.tag}'", f"there are {choice}")
     if len(tags) != 1:
         raise WrongUsage(f"which trained weights of {source.architecture}?", f"there are {choice}")
-    return Source(f"{source.label}:{tags[0]}", source.architecture, tags[0])
+    return ModelSource(f"{source.label}:{tags[0]}", source.architecture, tags[0])
 
 
 def _some(names: list[str]) -> str:
     return ", ".join(names[:_SHOWN]) + (" …" if len(names) > _SHOWN else "")
 
 
-def _local_config(source: Source) -> dict[str, Any]:
+def _local_config(source: ModelSource) -> dict[str, Any]:
     assert source.folder is not None
     path = source.folder / CONFIG_FILE
     try:
@@ -177,7 +177,7 @@ def _local_config(source: Source) -> dict[str, Any]:
         raise CannotExport(f"{path} is no configuration of a model") from error
 
 
-def _demand_byte_pairs(config: dict[str, Any], source: Source) -> None:
+def _demand_byte_pairs(config: dict[str, Any], source: ModelSource) -> None:
     words = config.get("text_cfg", {})
     named = words.get("hf_tokenizer_name") or words.get("hf_model_name")
     if named or "siglip" in source.architecture.lower():
@@ -187,7 +187,7 @@ def _demand_byte_pairs(config: dict[str, Any], source: Source) -> None:
         )
 
 
-def origin(source: Source) -> str:
+def origin(source: ModelSource) -> str:
     """Where an online source is fetched from, in words."""
     if source.architecture.startswith(HUB):
         return f"https://huggingface.co/{source.architecture.removeprefix(HUB)}"
@@ -199,7 +199,7 @@ def origin(source: Source) -> str:
     return f"https://huggingface.co/{'/'.join(hub.split('/')[:2])}" if hub else str(places.get("url", ""))
 
 
-def export(source: Source, folder: Path) -> Description:
+def export(source: ModelSource, folder: Path) -> ModelDescription:
     """What the model says of itself, after its towers, vocabulary and papers were written into an empty folder.
 
     Goes online for an online source. Raises CannotExport.
@@ -222,7 +222,7 @@ def export(source: Source, folder: Path) -> Description:
     return read_description(folder)
 
 
-def _load(source: Source) -> tuple[Any, Any]:
+def _load(source: ModelSource) -> tuple[Any, Any]:
     import open_clip
 
     if source.folder is not None:
@@ -240,7 +240,7 @@ def _load(source: Source) -> tuple[Any, Any]:
     return model.float().eval(), tokenizer
 
 
-def _fetch(source: Source, open_clip: Any) -> tuple[Any, Any]:
+def _fetch(source: ModelSource, open_clip: Any) -> tuple[Any, Any]:
     if source.architecture.startswith(HUB):
         _demand_byte_pairs(open_clip.get_model_config(source.architecture), source)
         model = open_clip.create_model(source.architecture, require_pretrained=True)
@@ -253,7 +253,7 @@ def _fetch(source: Source, open_clip: Any) -> tuple[Any, Any]:
     return model, open_clip.get_tokenizer(source.architecture)
 
 
-def _picture_settings(model: Any, source: Source) -> tuple[int, list[float], list[float]]:
+def _picture_settings(model: Any, source: ModelSource) -> tuple[int, list[float], list[float]]:
     """Side in pixels, and mean and scale of red, green and blue in 0 to 255."""
     settings = model.visual.preprocess_cfg
     size = settings["size"]
@@ -267,7 +267,7 @@ def _cleaning(tokenizer: Any) -> str:
     return str(tokenizer.clean_fn.__name__).removeprefix("_clean_")
 
 
-def _export_images(model: Any, side: int, folder: Path, source: Source) -> int:
+def _export_images(model: Any, side: int, folder: Path, source: ModelSource) -> int:
     import torch
 
     noise = np.random.default_rng(1).standard_normal((_TRIED, 3, side, side)).astype(np.float32)
@@ -275,7 +275,7 @@ def _export_images(model: Any, side: int, folder: Path, source: Source) -> int:
     return _export_tower(model.visual, model.encode_image, torch.from_numpy(noise), path, "pictures", source)
 
 
-def _export_texts(model: Any, tokenizer: Any, folder: Path, source: Source) -> int:
+def _export_texts(model: Any, tokenizer: Any, folder: Path, source: ModelSource) -> int:
     texts = [
         "a van",
         "a woman at the wheel",
@@ -286,7 +286,7 @@ def _export_texts(model: Any, tokenizer: Any, folder: Path, source: Source) -> i
     return _export_tower(words, model.encode_text, tokenizer(texts), folder / "text.onnx", "tokens", source)
 
 
-def _export_tower(tower: Any, encode: Any, example: Any, path: Path, name: str, source: Source) -> int:
+def _export_tower(tower: Any, encode: Any, example: Any, path: Path, name: str, source: ModelSource) -> int:
     """The length of the tower's unit vectors, after writing it, with its weights halved where that changes nothing."""
     if 4 * sum(parameter.numel() for parameter in tower.parameters()) > _LARGEST_TOWER:
         raise CannotExport(
@@ -358,7 +358,7 @@ def _describe(folder: Path, described: dict[str, Any]) -> None:
     (folder / MODEL_FILE).write_text(json.dumps(described, indent=1) + "\n", encoding="utf-8")
 
 
-def _copy_papers(source: Source, folder: Path) -> None:
+def _copy_papers(source: ModelSource, folder: Path) -> None:
     if source.folder is None:
         return
     for path in source.folder.iterdir():
@@ -380,7 +380,7 @@ def _plain_attention() -> Iterator[None]:
 
 
 @contextmanager
-def _said_plainly(source: Source) -> Iterator[None]:
+def _said_plainly(source: ModelSource) -> Iterator[None]:
     """Turns whatever torch, open_clip and the hub client raise into one sentence."""
     try:
         yield

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.vectors.description import Description, broken
+from assetlib.vectors.description import ModelDescription, broken
 
 if TYPE_CHECKING:
     from assetlib.vectors.bytepairs import BytePairs
@@ -84,7 +84,7 @@ class _Tables:
 class Transformer:
     """The text tower of a model made elsewhere: byte pairs, and `text.onnx` on the processor."""
 
-    def __init__(self, folder: Path, described: Description, threads: int) -> None:
+    def __init__(self, folder: Path, described: ModelDescription, threads: int) -> None:
         self._folder, self._described, self._threads = folder, described, threads
 
     def vectors(self, texts: list[str]) -> Vectors:

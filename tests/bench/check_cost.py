@@ -17,10 +17,10 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-from assetlib.imaging.candidates import Index
-from assetlib.imaging.comparing import compare_prints
-from assetlib.imaging.details import Details
-from assetlib.imaging.fingerprints import Fingerprint, fingerprint
+from assetlib.imaging.doubles.candidates import Index
+from assetlib.imaging.doubles.comparing import compare_prints
+from assetlib.imaging.doubles.details import Details
+from assetlib.imaging.doubles.fingerprints import Fingerprint, fingerprint
 from tests.bench.doubles import FOLDER, drawing, names
 
 REAL = 400

@@ -20,9 +20,9 @@ import numpy as np
 from numpy.typing import NDArray
 from pebble import ProcessPool
 
-from assetlib.imaging.body import LINE_ALPHA, fill_body
-from assetlib.imaging.ink import compose, lift
-from assetlib.imaging.openings import Opening, propose_openings
+from assetlib.imaging.cleaning.body import LINE_ALPHA, fill_body
+from assetlib.imaging.cleaning.ink import compose, lift
+from assetlib.imaging.cleaning.openings import Opening, propose_openings
 from assetlib.vectors.training.collect import icon_svg
 from tests.bench import drawn, panes, scans
 

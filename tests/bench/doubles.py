@@ -28,11 +28,11 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from assetlib.imaging.candidates import Index
-from assetlib.imaging.comparing import compare_prints
-from assetlib.imaging.fingerprints import FINGERPRINT_RECIPE, Fingerprint, fingerprint
-from assetlib.imaging.matching import Kind
-from assetlib.imaging.sameness import confirm_same_picture
+from assetlib.imaging.doubles.candidates import Index
+from assetlib.imaging.doubles.comparing import compare_prints
+from assetlib.imaging.doubles.fingerprints import FINGERPRINT_RECIPE, Fingerprint, fingerprint
+from assetlib.imaging.doubles.matching import DoubleKind
+from assetlib.imaging.doubles.sameness import confirm_same_picture
 from tests.bench.derived_copies import TRANSFORMS, is_told, line_drawing
 
 Pixels = NDArray[np.uint8]
@@ -97,7 +97,7 @@ def ask(args: argparse.Namespace, chosen: list[str], own: int) -> None:
             copy = transform(drawing(args.folder, chosen[k], bool(k % 2)), own, others)
             one_copy(prints, index, k, copy, name, counts, spent)
         n = max(1, counts["n"])
-        kinds = {kind: counts[kind] for kind in [*Kind, "none"] if counts[kind]}
+        kinds = {kind: counts[kind] for kind in [*DoubleKind, "none"] if counts[kind]}
         print(
             f"{name:18} {counts['n']:4} {counts['found'] / n:6.3f} {counts['told'] / n:6.3f} "
             f"{counts['hint'] / n:7.3f} {counts['right'] / max(1, counts['told']):6.3f} "
@@ -139,7 +139,7 @@ def one_copy(
     counts["n"] += 1
     counts["found"] += found
     counts[verdict.kind if verdict else "none"] += 1
-    sure = verdict is not None and verdict.kind is not Kind.PERHAPS_FAMILY
+    sure = verdict is not None and verdict.kind is not DoubleKind.PERHAPS_FAMILY
     counts["told"] += found and sure
     counts["hint"] += found and verdict is not None and not sure
     counts["right"] += found and sure and verdict is not None and verdict.kind in TRANSFORMS[name][1]
@@ -197,7 +197,7 @@ def siblings(args: argparse.Namespace, chosen: list[str]) -> None:
         matches = compare_prints(prints[i], {j: other}, {j})
         kind = matches[0].verdict.kind if matches else "none"
         counts[kind] += 1
-        if kind is not Kind.SAME_PICTURE:
+        if kind is not DoubleKind.SAME_PICTURE:
             continue
         pictures = [drawing(args.folder, chosen[k], as_line) for k in (i, j)]
         if confirm_same_picture(*pictures):

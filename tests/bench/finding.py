@@ -27,15 +27,17 @@ import numpy as np
 from PIL import Image, ImageDraw
 from sqlalchemy import insert
 
-from assetlib.catalogue.models import Code, Entry, Facet, Original, Piece, Tag, Version
+from assetlib.catalogue.tables import Code, Entry, Facet, Original, Piece, Tag, Version
 from assetlib.cli.render import Bar
 from assetlib.library import Library
-from assetlib.rules import grammar, thesaurus
-from assetlib.services import likeness, shelf, upkeep
-from assetlib.services.finding import Question, find
-from assetlib.services.intake import Wishes, bring_in
-from assetlib.services.starting import start_library
-from assetlib.vectors import looks
+from assetlib.rules.shots import grammar
+from assetlib.rules.words import thesaurus
+from assetlib.services import shelf
+from assetlib.services.bringing.intake import Wishes, bring_in
+from assetlib.services.finding.search import Asked, find, likeness
+from assetlib.services.keeping import upkeep
+from assetlib.services.keeping.starting import start_library
+from assetlib.vectors import portraits
 from assetlib.vectors.encoders import open_encoder
 
 PNG = Path("/usr/share/openclipart/png")
@@ -99,7 +101,7 @@ def quality(half: str, work: Path, with_looks: bool) -> None:
         likeness.build(lib)
     ranks = []
     for number, (title, png) in enumerate(queries):
-        sources = [r.card.source for r in find(lib, Question(asked(title, number), limit=10)).results]
+        sources = [r.card.source for r in find(lib, Asked(asked(title, number), limit=10)).results]
         same = [_same_title(source, png) for source in sources]
         ranks.append(same.index(True) + 1 if True in same else 99)
         if ranks[-1] > 10:
@@ -181,7 +183,9 @@ def fill_looks(lib: Library) -> None:
                 said[title]
                 + 0.8 * rng.standard_normal(encoder.dimension, np.float32) / encoder.dimension**0.5
             )
-            rows.append((entry_id, recipe, (vector / np.linalg.norm(vector)).astype(looks.STORED).tobytes()))
+            rows.append(
+                (entry_id, recipe, (vector / np.linalg.norm(vector)).astype(portraits.STORED).tobytes())
+            )
         session.connection().exec_driver_sql(
             "INSERT INTO vectors(version_id, recipe_id, data) VALUES (?, ?, ?)", rows
         )

@@ -12,14 +12,14 @@ import subprocess
 import sys
 import time
 
-from assetlib.rules.grammar import read_line
+from assetlib.rules.shots.grammar import read_line
 from tests.rules.lines import count, pairs_read, read_table
 
 TABLES = ("shot_lines.tsv", "shot_lines_more.tsv", "shot_traps.tsv", "shot_lines_apart.tsv")
 ROUNDS = 20
 # Processor time, so that other work on the machine does not count; the standard library apart.
 FIRST_LINE = (
-    "import dataclasses, pathlib, time; t = time.process_time(); from assetlib.rules.grammar import read_line;"
+    "import dataclasses, pathlib, time; t = time.process_time(); from assetlib.rules.shots.grammar import read_line;"
     " read_line('12A OTS driver, night'); print(time.process_time() - t)"
 )
 

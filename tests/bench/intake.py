@@ -28,7 +28,7 @@ from pathlib import Path
 import psutil
 from PIL import Image
 
-from assetlib.services.starting import start_library
+from assetlib.services.keeping.starting import start_library
 
 PROGRAM = [sys.executable, "-c", "from assetlib.cli.main import run; run()"]
 PROOF = 512

@@ -19,8 +19,8 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.fingerprints import codes_of, fingerprint
-from assetlib.imaging.join import near, pairs_within
+from assetlib.imaging.doubles.fingerprints import codes_of, fingerprint
+from assetlib.imaging.doubles.join import near, pairs_within
 from tests.bench.doubles import FOLDER, drawing, names
 
 

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw
 
-from assetlib.services.starting import start_library
+from assetlib.services.keeping.starting import start_library
 from tests.services.test_kills import DRAWINGS, assert_whole_after_rerun, kill_an_intake
 
 EARLIEST, LATEST = 0.3, 6.0

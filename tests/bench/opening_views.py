@@ -26,9 +26,9 @@ import numpy as np
 from numpy.typing import NDArray
 from pebble import ProcessPool
 
-from assetlib.imaging.body import fill_body
-from assetlib.imaging.lookthrough import see_areas
-from assetlib.imaging.openings import measure_areas
+from assetlib.imaging.cleaning.body import fill_body
+from assetlib.imaging.cleaning.lookthrough import see_areas
+from assetlib.imaging.cleaning.openings import measure_areas
 from assetlib.vectors.training.collect import icon_svg
 from tests.bench import drawn, panes
 from tests.bench.opening_scenes import draw_scene

@@ -17,8 +17,8 @@ import torch
 from torch import Tensor, nn
 from torch.nn import functional
 
-from assetlib.imaging.lookthrough import OUTSIDE, SHADED, SIDE
-from assetlib.imaging.openings import FEATURES, MOST_OPENINGS
+from assetlib.imaging.cleaning.lookthrough import OUTSIDE, SHADED, SIDE
+from assetlib.imaging.cleaning.openings import FEATURES, MOST_OPENINGS
 
 ENCODED = (16, 24, 40, 112, 192)  # channels of the encoder at 1/2, 1/4 ... 1/32 of the side
 STAGES = (  # widened, kernel, stride, channels, blocks

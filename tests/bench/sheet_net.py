@@ -18,7 +18,7 @@ def fit_net(
     name: str, measured: Rows, classes: NDArray[np.int64], weights: Rows, kinds: int, hidden: tuple[int, ...],
     epochs: int = 16, left_out: float = 0.2, seed: int = 1,
 ) -> dict[str, Rows]:  # fmt: skip
-    """The trained arrays as `assetlib.imaging.verdicts` reads them; prints the loss.
+    """The trained arrays as `assetlib.imaging.cutting.verdicts` reads them; prints the loss.
 
     `left_out` is the share of hidden units that a training step does without.
     """

@@ -19,27 +19,27 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging import verdicts
-from assetlib.imaging.captions import (
-    Line,
+from assetlib.imaging.cutting import verdicts
+from assetlib.imaging.cutting.captions import (
+    MarkLine,
     chain_lines,
     find_captions,
     lettering,
     measure_company,
     measure_lines,
 )
-from assetlib.imaging.evidence import Nodes, measure_nodes, survey, tabulate
-from assetlib.imaging.frames import find_frames
-from assetlib.imaging.furniture import find_furniture
-from assetlib.imaging.grouping import WAYS, first_habit, first_look, grow_trees, measure_again
-from assetlib.imaging.layout import box_of, page_facts, see_page
-from assetlib.imaging.linking import Linked
-from assetlib.imaging.looks import ELEMENT, NONE, PART, SEVERAL, Look
-from assetlib.imaging.merging import join, sprout
-from assetlib.imaging.paper import find_ink
-from assetlib.imaging.pieces import Parts, find_gaps, find_parts, without
-from assetlib.imaging.sheetness import measure_page
-from assetlib.imaging.sheets import reduced_facts
+from assetlib.imaging.cutting.evidence import Nodes, measure_nodes, survey, tabulate
+from assetlib.imaging.cutting.frames import find_frames
+from assetlib.imaging.cutting.furniture import find_furniture
+from assetlib.imaging.cutting.grouping import WAYS, first_habit, first_look, grow_trees, measure_again
+from assetlib.imaging.cutting.joins import join, sprout
+from assetlib.imaging.cutting.layout import box_of, page_facts, see_page
+from assetlib.imaging.cutting.linking import Linked
+from assetlib.imaging.cutting.paper import find_ink
+from assetlib.imaging.cutting.pieces import Parts, find_gaps, find_parts, without
+from assetlib.imaging.cutting.second_look import ELEMENT, NONE, PART, SEVERAL, Look
+from assetlib.imaging.cutting.sheetness import measure_page
+from assetlib.imaging.cutting.sheets import reduced_facts
 from tests.bench.sheet_maker import EXTRA, KINDS, PAPERS, MadeSheet, Page, drawing_for, make_sheet
 from tests.bench.sheet_net import fit_net
 from tests.bench.sheets import line as printed
@@ -115,7 +115,7 @@ class Lettered:
     """
 
     parts: Parts
-    lines: list[Line]
+    lines: list[MarkLine]
     measured: NDArray[np.float32]
     classes: NDArray[np.int64]
     weights: NDArray[np.float64]

@@ -12,8 +12,8 @@ from collections.abc import Iterable
 import cv2
 import numpy as np
 
-from assetlib.imaging.placing import Box
-from assetlib.imaging.sheets import cut
+from assetlib.imaging.cutting.placing import Box
+from assetlib.imaging.cutting.sheets import cut
 from tests.bench.sheet_maker import EXTRA, KINDS, make_sheet
 
 ENOUGH = 0.75

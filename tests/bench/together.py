@@ -12,10 +12,10 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw
 
-from assetlib.services.checking import check
-from assetlib.services.intake import bring_in
-from assetlib.services.showing import show
-from assetlib.services.starting import start_library
+from assetlib.services.bringing.intake import bring_in
+from assetlib.services.finding.showing import show
+from assetlib.services.keeping.checking import check
+from assetlib.services.keeping.starting import start_library
 from tests.services.test_together import run_together
 
 ROUNDS = 20

@@ -17,10 +17,12 @@ from PIL import Image, ImageDraw
 
 from assetlib.catalogue.schema import SCHEMA_VERSION
 from assetlib.config import Settings
-from assetlib.rules.clearance import Question as Asked
-from assetlib.services import bundling, clearance, collections, cutting, tagging
-from assetlib.services.intake import Wishes, bring_in
-from assetlib.services.starting import start_library
+from assetlib.rules.rights.clearance import Question as Asked
+from assetlib.services.bringing import cutting
+from assetlib.services.bringing.intake import Wishes, bring_in
+from assetlib.services.describing import tagging
+from assetlib.services.keeping.starting import start_library
+from assetlib.services.trade import bundling, clearance, collections
 
 
 def fill(folder: Path) -> Path:

@@ -14,11 +14,11 @@ from sqlalchemy import create_engine
 from sqlalchemy.pool import NullPool
 
 from assetlib.catalogue import schema
-from assetlib.catalogue.models import Base
+from assetlib.catalogue.tables import Base
 from assetlib.errors import LibraryBroken, LibraryTooNew
 from assetlib.library import Library
-from assetlib.services.checking import check
-from assetlib.services.finding import Question, find
+from assetlib.services.finding.search import Asked, find
+from assetlib.services.keeping.checking import check
 
 RELEASED = sorted((Path(__file__).parent / "released").glob("*.sqlite.gz"))
 """Catalogues as each released schema wrote them, with data: `python -m tests.catalogue.dump_release`."""
@@ -67,7 +67,7 @@ def test_a_released_catalogue_comes_up_with_its_data(lib: Library, released: Pat
         assert connection.execute("SELECT count(*) FROM entries").fetchone() == before
         assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
         assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
-    assert find(again, Question("baker")).results
+    assert find(again, Asked("baker")).results
     again.close()
 
 

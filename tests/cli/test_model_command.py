@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from assetlib.config import Settings
-from assetlib.services.starting import start_library
+from assetlib.services.keeping.starting import start_library
 from tests.conftest import Assetlib, Draw
 from tests.vectors import tiny_clip
 from tests.vectors.test_foreign import has_extra, needs_extra

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import NamedTuple
 
-from assetlib.rules.grammar import FACETS, read_line
+from assetlib.rules.shots.grammar import FACETS, read_line
 
 HERE = Path(__file__).parent
 

@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 
 from assetlib.library import Library
-from assetlib.services.checking import check
-from assetlib.services.intake import bring_in
-from assetlib.services.starting import start_library
+from assetlib.services.bringing.intake import bring_in
+from assetlib.services.keeping.checking import check
+from assetlib.services.keeping.starting import start_library
 from tests.conftest import Assetlib, Draw
 
 ROOM = "4800k"

@@ -16,9 +16,9 @@ from pathlib import Path
 import pytest
 
 from assetlib.library import Library
-from assetlib.services.checking import check
-from assetlib.services.finding import Question, find
-from assetlib.services.intake import bring_in
+from assetlib.services.bringing.intake import bring_in
+from assetlib.services.finding.search import Asked, find
+from assetlib.services.keeping.checking import check
 from tests.conftest import Draw
 
 SEEDS = range(20)
@@ -49,7 +49,7 @@ def assert_whole_after_rerun(library: Path, drawings: Path, count: int) -> None:
     report = check(lib)
     assert report.clean, report.problems
     bring_in(lib, [drawings])
-    assert find(lib, Question(limit=1)).total == count
+    assert find(lib, Asked(limit=1)).total == count
     assert check(lib).originals == count
     assert not list((library / "staging").iterdir())
     lib.close()

@@ -7,9 +7,9 @@ import sys
 from pathlib import Path
 
 from assetlib.library import Library
-from assetlib.services.checking import check
-from assetlib.services.intake import bring_in
-from assetlib.services.showing import show
+from assetlib.services.bringing.intake import bring_in
+from assetlib.services.finding.showing import show
+from assetlib.services.keeping.checking import check
 from tests.conftest import Draw
 
 ROUNDS = 25
@@ -18,7 +18,7 @@ WRITER = """
 import sys
 from pathlib import Path
 from assetlib.library import Library
-from assetlib.services.tagging import Description, describe
+from assetlib.services.describing.tagging import Description, describe
 lib = Library.open(Path(sys.argv[1]))
 for n in range(int(sys.argv[4])):
     describe(lib, [sys.argv[2]], Description(add=(f"{sys.argv[3]} {n}",)))
@@ -28,10 +28,10 @@ READER = """
 import sys
 from pathlib import Path
 from assetlib.library import Library
-from assetlib.services.finding import Question, find
+from assetlib.services.finding.search import Asked, find
 lib = Library.open(Path(sys.argv[1]))
 for n in range(int(sys.argv[2])):
-    assert find(lib, Question("ferry")).total == 1
+    assert find(lib, Asked("ferry")).total == 1
 """
 
 

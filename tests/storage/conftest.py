@@ -10,9 +10,9 @@ from uuid import NAMESPACE_DNS, uuid5
 import pytest
 from PIL import Image, ImageDraw, PngImagePlugin
 
-from assetlib.rules.clearance import Answer, Question, judge
-from assetlib.rules.licences import Tier, render
-from assetlib.storage.bundles import BundleItem, BundlePlan, SourceType, write_bundle
+from assetlib.rules.rights.clearance import Answer, Question, judge
+from assetlib.rules.rights.licences import Tier, render
+from assetlib.storage.bundles import BundlePlan, PlannedItem, SourceType, write_bundle
 
 ISSUED = date(2026, 3, 14)
 CLEAR = judge(
@@ -40,7 +40,7 @@ def draw(path: Path, turn: int) -> Path:
 def plan_of(folder: Path) -> BundlePlan:
     """The plan of three drawings, whose clean copies are drawn into `folder`."""
     items = tuple(
-        BundleItem(
+        PlannedItem(
             code=code,
             uuid=uuid5(NAMESPACE_DNS, code),
             title=title,

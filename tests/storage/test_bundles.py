@@ -22,8 +22,8 @@ import pytest
 from PIL import Image
 
 from assetlib.errors import BadPicture, BundleInvalid, NotClear, NotFound, WrongUsage
-from assetlib.rules.clearance import Answer, Question, judge
-from assetlib.storage.bundles import BundleItem, BundlePlan, verify_bundle, write_bundle
+from assetlib.rules.rights.clearance import Answer, Question, judge
+from assetlib.storage.bundles import BundlePlan, PlannedItem, verify_bundle, write_bundle
 from tests.storage.conftest import DRAWINGS, Sealed
 
 NEEDS_SHA512SUM = pytest.mark.skipif(not shutil.which("sha512sum"), reason="needs coreutils")
@@ -254,7 +254,7 @@ def test_an_untitled_drawing_goes_by_its_code(plan: BundlePlan, tmp_path: Path) 
 
 
 def test_long_titles_make_short_names(plan: BundlePlan) -> None:
-    item: BundleItem = dataclasses.replace(plan.items[0], title="very " * 60 + "long")
+    item: PlannedItem = dataclasses.replace(plan.items[0], title="very " * 60 + "long")
     assert len(item.stem) < 50
 
 

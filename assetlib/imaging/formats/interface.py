@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from assetlib.errors import BadPicture
-from assetlib.imaging.words import NO_WORDS, EmbeddedWords
+from assetlib.imaging.metadata import NO_WORDS, EmbeddedWords
 
 Pixels = NDArray[np.uint8]
 """uint8, (H, W, 4): straight alpha, sRGB, orientation applied."""

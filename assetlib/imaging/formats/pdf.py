@@ -8,7 +8,7 @@ from PIL import Image
 from assetlib.errors import BadPicture
 from assetlib.imaging.formats.interface import Ask, DeepPixels, Facts, Kind, Source, check_size, tell_ending
 from assetlib.imaging.formats.raster import damage
-from assetlib.imaging.words import EmbeddedWords
+from assetlib.imaging.metadata import EmbeddedWords
 
 USUAL_DPI = 300.0  # common practice for print, no source
 POINTS = 72.0  # to an inch, ISO 32000-1, 8.3.2.3

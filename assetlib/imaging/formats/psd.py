@@ -24,7 +24,7 @@ from assetlib.imaging.formats.interface import (
 )
 from assetlib.imaging.formats.layers import NOWHERE, Box, around, inside, is_paper, path_of, plain_name
 from assetlib.imaging.formats.raster import damage
-from assetlib.imaging.words import join_words, read_iim, read_xmp
+from assetlib.imaging.metadata import join_words, read_iim, read_xmp
 
 MOST_LAYERS = 2000
 _FIXED = 65536.0  # resolutions are 16.16 fixed-point numbers (PSD specification, ResolutionInfo)

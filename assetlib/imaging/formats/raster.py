@@ -21,7 +21,7 @@ from assetlib.imaging.formats.interface import (
     check_size,
     tell_ending,
 )
-from assetlib.imaging.words import (
+from assetlib.imaging.metadata import (
     EmbeddedWords,
     find_iim,
     join_words,

@@ -18,7 +18,7 @@ from PIL import Image
 from assetlib.errors import BadPicture
 from assetlib.imaging.formats.interface import Ask, DeepPixels, Facts, Kind, Source, check_size, tell_ending
 from assetlib.imaging.formats.raster import check_plain, damage
-from assetlib.imaging.words import read_svg_words
+from assetlib.imaging.metadata import read_svg_words
 
 CSS_DPI = 96.0  # CSS Values 3, 5.2: an inch is 96 pixels
 DEEPEST = 200  # nested elements, two Python calls for each; drawings that people make stay under 100 (openclipart: 38)

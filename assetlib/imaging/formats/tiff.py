@@ -29,7 +29,7 @@ from assetlib.imaging.formats.raster import (
     pillow_words,
     resolution,
 )
-from assetlib.imaging.words import EmbeddedWords, find_iim, gather_iim, join_words, read_iim, read_xmp
+from assetlib.imaging.metadata import EmbeddedWords, find_iim, gather_iim, join_words, read_iim, read_xmp
 
 MOST_PAGES = 2000  # a longer chain of pages is a loop or a bomb
 

@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from assetlib.vectors.training import sources, words
+from assetlib.vectors.training import sources, wordlists
 
 Drawing = dict[str, Any]
 _LARGEST_SVG = 150_000  # characters after tidying; larger files are maps and traced photographs
@@ -32,7 +32,7 @@ def collect(split_file: Path, workplace: Path, target: Path) -> dict[str, int]:
     _install(workplace)
     split = json.loads(split_file.read_text(encoding="utf-8"))
     counts: dict[str, int] = {}
-    wider = words.WiderWords(Path(sources.WORDNET_FOLDER))
+    wider = wordlists.WiderWords(Path(sources.WORDNET_FOLDER))
     with lzma.open(target, "wt", preset=9, encoding="utf-8") as out:
         for drawing in _every_drawing(workplace, split):
             drawing["more"] = wider.about(drawing["title"]) if drawing["part"] == "train" else []
@@ -52,7 +52,7 @@ def _install(workplace: Path) -> None:
 def _every_drawing(workplace: Path, split: dict[str, list[str]]) -> Iterator[Drawing]:
     yield from openclipart(Path(sources.OPENCLIPART_FOLDER), split)
     modules = workplace / "node_modules"
-    emoji = words.emoji_keywords(modules / sources.EMOJI_PACKAGE / "en" / "data.json")
+    emoji = wordlists.emoji_keywords(modules / sources.EMOJI_PACKAGE / "en" / "data.json")
     mdi = _mdi_words(modules / sources.MDI_PACKAGE / "meta.json")
     for vector_set in sources.SETS:
         yield from _vector_set(modules, vector_set, emoji, mdi)
@@ -100,8 +100,8 @@ def _text_of(path: Path) -> str:
 
 def _read_openclipart(key: str, path: Path, part: str, in_series: bool) -> Drawing | None:
     raw = _text_of(path)
-    own = words.clean_title(_title_of(path))
-    stem = words.clean_title(_stem_words(path, raw))
+    own = wordlists.clean_title(_title_of(path))
+    stem = wordlists.clean_title(_stem_words(path, raw))
     # Every drawing of a theme carries the theme's title; then the file's name says what is drawn.
     title = (stem or own) if in_series else (own or stem)
     bags = re.findall(r"<rdf:li[^>]*>([^<]*)</rdf:li>", raw)
@@ -110,7 +110,7 @@ def _read_openclipart(key: str, path: Path, part: str, in_series: bool) -> Drawi
         return None
     folder = key.removeprefix("oc:").rpartition("/")[0]
     return {
-        "key": key, "set": "oc", "part": part, "title": title, "keywords": words.clean_keywords(bags),
+        "key": key, "set": "oc", "part": part, "title": title, "keywords": wordlists.clean_keywords(bags),
         "folder": folder, "svg": svg,
     }  # fmt: skip
 
@@ -152,18 +152,18 @@ def _vector_set(
         groups = categories.get(name, [])
         if icon.get("hidden") or _left_out(name, groups, vector_set):
             continue
-        title = words.name_to_title(name)
+        title = wordlists.name_to_title(name)
         extra = emoji.get(title, []) + (mdi.get(name, []) if vector_set.name == "mdi" else [])
         yield {
             "key": f"{vector_set.name}:{name}", "set": vector_set.name, "part": "train", "title": title,
-            "keywords": words.clean_keywords(extra), "folder": (groups or [""])[0].lower(),
+            "keywords": wordlists.clean_keywords(extra), "folder": (groups or [""])[0].lower(),
             "svg": icon_svg(icon, data),
         }  # fmt: skip
 
 
 def _categories(path: Path) -> dict[str, list[str]]:
     groups = json.loads(path.read_text(encoding="utf-8")).get("categories", {}) if path.exists() else {}
-    return words.group_by([(name, group) for group, names in groups.items() for name in names])
+    return wordlists.group_by([(name, group) for group, names in groups.items() for name in names])
 
 
 def _left_out(name: str, groups: list[str], vector_set: sources.VectorSet) -> bool:
@@ -222,6 +222,6 @@ def describe_person(person: dict[str, str]) -> tuple[str, list[str]]:
     if person["pose"].startswith("Walking"):
         kind = ""
     title = " ".join(f"{who} {kind} {doing}".split())
-    mood = words.name_to_title(person["face"]).replace(" nm", "")
+    mood = wordlists.name_to_title(person["face"]).replace(" nm", "")
     keywords = [who, "person", "people", mood, kind or "walking"]
     return title, [w for w in dict.fromkeys(keywords) if w]

@@ -18,7 +18,7 @@ Vectors = NDArray[np.float32]
 
 
 @dataclass(frozen=True)
-class Figure:
+class ExamFigure:
     """One measured value with the middle 95 % of its bootstrap draws."""
 
     name: str
@@ -56,7 +56,7 @@ def category(drawing: dict[str, Any]) -> str:
 
 def figures(
     views: Views, drawings: Sequence[dict[str, Any]], text: Callable[[list[str]], Vectors]
-) -> list[Figure]:
+) -> list[ExamFigure]:
     """Every figure of the table in the model card."""
     out = []
     to_colour = metrics.ranks(views.titles, views.colour)
@@ -80,6 +80,6 @@ def figures(
     return out
 
 
-def _figure(name: str, values: NDArray[np.float64]) -> Figure:
+def _figure(name: str, values: NDArray[np.float64]) -> ExamFigure:
     low, high = metrics.interval(values, lambda v: float(v.mean()))
-    return Figure(name, float(values.mean()), low, high)
+    return ExamFigure(name, float(values.mean()), low, high)

@@ -24,7 +24,7 @@ def export_image_tower(visual: Any, path: Path) -> None:
     """Writes the tower with unit-length output: float32 (N, 3, S, S), -1 to 1, in; float32 (N, D) out."""
     import torch
 
-    class Unit(torch.nn.Module):  # type: ignore[misc]
+    class UnitVectors(torch.nn.Module):  # type: ignore[misc]
         def __init__(self, tower: torch.nn.Module) -> None:
             super().__init__()
             self.tower = tower
@@ -34,7 +34,8 @@ def export_image_tower(visual: Any, path: Path) -> None:
 
     example = torch.zeros(2, 3, IMAGE_SIZE, IMAGE_SIZE)
     torch.onnx.export(
-        Unit(visual.float().eval()), (example,), str(path), input_names=["pictures"], output_names=["vectors"],
+        UnitVectors(visual.float().eval()), (example,), str(path), input_names=["pictures"],
+        output_names=["vectors"],
         dynamic_axes={"pictures": {0: "n"}, "vectors": {0: "n"}}, opset_version=OPSET, dynamo=False,
     )  # fmt: skip
     halve_weights(path)

@@ -23,7 +23,7 @@ def collect(options: Namespace) -> None:
     """Writes drawings.jsonl.xz and more-texts.txt."""
     from assetlib.vectors.training import sources
     from assetlib.vectors.training.collect import collect as run
-    from assetlib.vectors.training.words import nouns_and_glosses
+    from assetlib.vectors.training.wordlists import nouns_and_glosses
 
     print(run(options.split, options.work / "npm", options.work / "drawings.jsonl.xz"))
     texts = nouns_and_glosses(Path(sources.WORDNET_FOLDER))
@@ -94,13 +94,13 @@ def train(options: Namespace) -> None:
 
     from assetlib.vectors.training import corpus as corpora
     from assetlib.vectors.training import tower
-    from assetlib.vectors.training.train import Settings, Trainer
+    from assetlib.vectors.training.train import Trainer, TrainingSettings
 
     torch.backends.cudnn.benchmark = True
     torch.backends.cudnn.benchmark_limit = 4  # trying every kernel took longer than it saved
     torch.backends.cuda.matmul.allow_tf32 = True
     device = _device()
-    settings = Settings(**options.settings)
+    settings = TrainingSettings(**options.settings)
     drawings, kept, choose = _parts(options)
     corpus = corpora.load(drawings, kept, options.work, device, _SCENES, settings.seed)
     print(f"{len(corpus.drawings)} drawings, {len(corpus.texts)} texts", flush=True)
@@ -216,7 +216,7 @@ def _embed(visual: Any, pictures: NDArray[np.uint8], device: Any) -> NDArray[np.
     return np.concatenate(out).astype(np.float32)
 
 
-def _show(name: str, figures: list[exam.Figure]) -> None:
+def _show(name: str, figures: list[exam.ExamFigure]) -> None:
     print(name + " | " + " | ".join(f"{f.name} {f.value:.3f}" for f in figures), flush=True)
 
 

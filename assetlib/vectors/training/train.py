@@ -27,7 +27,7 @@ _SETTLING_STEPS = 3  # the first steps compile and choose kernels; the clock sta
 
 
 @dataclass(frozen=True)
-class Settings:
+class TrainingSettings:
     """What a training run can vary; the values shipped were chosen on the validation part."""
 
     seconds: float = 560.0  # on two H100; the same number of steps on others: `steps` 2609
@@ -51,7 +51,7 @@ class Settings:
 class Trainer:
     """One training run on one device."""
 
-    def __init__(self, model: Any, corpus: Corpus, sentences: Tensor, settings: Settings) -> None:
+    def __init__(self, model: Any, corpus: Corpus, sentences: Tensor, settings: TrainingSettings) -> None:
         self.model, self.corpus, self.sentences, self.settings = model, corpus, sentences, settings
         self.device = corpus.colour.device
         self.visual = model.visual.to(self.device, memory_format=torch.channels_last)

@@ -1,0 +1,265 @@
+"""find and show: looking for drawings and looking at one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from assetlib.cli.context import JsonFlag, opened_library
+
+if TYPE_CHECKING:
+    from assetlib.library import Library
+    from assetlib.services.finding.search import Asked, Found
+    from assetlib.services.finding.showing import FullView
+
+TABLE_LIMIT = 8
+JSON_LIMIT = 50
+
+
+def register(app: typer.Typer) -> None:
+    """Add this room's commands."""
+    app.command("find")(find)
+    app.command("show")(show)
+
+
+def find(
+    words: Annotated[
+        list[str] | None, typer.Argument(help="Plain words, or a line of a shot list as it stands.")
+    ] = None,
+    only: Annotated[
+        list[str] | None,
+        typer.Option(help="FACET=VALUE that must be carried, like shot_size=CU; several allowed."),
+    ] = None,
+    tag: Annotated[
+        list[str] | None, typer.Option(help="A tag that must be carried; several allowed.")
+    ] = None,
+    role: Annotated[
+        list[str] | None, typer.Option("--as", help="element, sheet, backdrop or reference.")
+    ] = None,
+    like: Annotated[
+        list[str] | None, typer.Option(help="A code or a picture that results look like; several allowed.")
+    ] = None,
+    sketch: Annotated[
+        list[Path] | None, typer.Option(help="A rough drawing, or a photo of one, that results look like.")
+    ] = None,
+    unlike: Annotated[
+        list[str] | None, typer.Option(help="A code or a picture that results do not look like.")
+    ] = None,
+    in_tray: Annotated[bool, typer.Option("--in-tray", help="Only what is not described yet.")] = False,
+    each: Annotated[Path | None, typer.Option(help="A file with one line to look for on each line.")] = None,
+    limit: Annotated[int | None, typer.Option(min=1, help="How many to show.")] = None,
+    codes: Annotated[bool, typer.Option("--codes", help="Only codes, one a line, for a pipe.")] = False,
+    open_page: Annotated[
+        bool, typer.Option("--open", help="Open a contact sheet of what was found.")
+    ] = False,
+    as_json: JsonFlag = False,
+) -> int:
+    """Find drawings by plain words, by a picture, by a rough sketch, or by all of them together.
+
+    What a line says of shot, angle or pose raises what carries it, and hides nothing.
+    """
+    from assetlib.cli import render
+    from assetlib.errors import WrongUsage
+    from assetlib.services.finding import search
+
+    if each is not None and words:
+        raise WrongUsage("--each takes its words from the file", "leave the other words out")
+    roles = tuple(role) if role else search.DEFAULT_ROLES
+    most = limit or (JSON_LIMIT if as_json or codes else TABLE_LIMIT)
+
+    def question(text: str) -> Asked:
+        return search.Asked(
+            text, tuple(only or ()), tuple(tag or ()), roles, most, in_tray,
+            tuple(like or ()), tuple(sketch or ()), tuple(unlike or ()),
+        )  # fmt: skip
+
+    with opened_library() as lib:
+        if each is not None:
+            return _find_each(lib, [question(line) for line in _lines(each)], as_json)
+        found = search.find(lib, question(" ".join(words or [])))
+        if as_json:
+            render.print_json(_document(lib, found))
+        elif codes:
+            for result in found.results:
+                print(result.card.code)
+        else:
+            _show_found(lib, found)
+        if open_page and found.results:
+            _open_contact_sheet(lib, found)
+    return 0
+
+
+def _lines(path: Path) -> list[str]:
+    from assetlib.errors import NotFound
+
+    try:
+        lines = path.read_text(encoding="utf-8-sig").splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        raise NotFound(f"{path} cannot be read as a text file") from error
+    return [line.strip() for line in lines if line.strip()]
+
+
+def _find_each(lib: Library, questions: list[Asked], as_json: bool) -> int:
+    from assetlib.cli import render
+    from assetlib.services.finding import search
+
+    answers = search.find_each(lib, questions)
+    if as_json:
+        render.print_json({"queries": [_document(lib, found) for found in answers]})
+        return 0
+    rows = []
+    for found in answers:
+        best = [f"{result.card.code} {result.card.title}" for result in found.results[:3]]
+        rows.append((found.query, found.total, "; ".join(best) or "nothing"))
+    render.table(["looked for", "found", "best"], rows, wide=["looked for", "best"])
+    return 0
+
+
+def _document(lib: Library, found: Found) -> dict[str, Any]:
+    from assetlib.storage.blobs import as_digest
+
+    results = []
+    for result in found.results:
+        card = result.card
+        results.append(
+            {
+                "code": card.code,
+                "uuid": card.uuid,
+                "as": card.role,
+                "title": card.title,
+                "source": card.source,
+                "file": str(lib.originals.path(as_digest(card.original))),
+                "proof": str(lib.derived / card.proof) if card.proof else None,
+                "score": result.score,
+                "why": list(result.why),
+                "facets": card.facets,
+                "tags": list(card.tags),
+            }
+        )
+    return {"query": found.query, "understood": found.understood, "total": found.total, "results": results}
+
+
+def _show_found(lib: Library, found: Found) -> None:
+    from assetlib.cli import render
+    from assetlib.services.finding.browsing import cards_of
+
+    if found.understood:
+        render.tell("understood: " + ", ".join(f"{facet.replace('_', ' ')} {', '.join(values)}"
+                                               for facet, values in found.understood.items()))  # fmt: skip
+    rows = []
+    shown = cards_of(lib, [result.card.code for result in found.results])
+    for result, card in zip(found.results, shown, strict=True):
+        words = "  ".join(filter(None, [", ".join(card.tags), render.facet_words(card.facets)]))
+        rows.append(
+            (
+                card.proof,
+                card.code,
+                (card.title, words, "; ".join(result.why)),
+            )
+        )
+    if rows:
+        render.cards(rows)
+    shown_count = len(found.results)
+    more = f", the best {shown_count} shown" if shown_count < found.total else ""
+    render.say(f"{render.plural(found.total, 'drawing')} found{more}")
+
+
+def _open_contact_sheet(lib: Library, found: Found) -> None:
+    from assetlib.cli import render
+    from assetlib.services.finding.contact_sheets import contact_sheet
+
+    path = contact_sheet(lib, [result.card for result in found.results], found.query)
+    render.tell(f"contact sheet: {path}")
+    typer.launch(str(path))
+
+
+def show(
+    code: Annotated[str, typer.Argument(help="A code, or its first 3 letters or more.")],
+    clean: Annotated[
+        bool, typer.Option("--clean", help="Make the clean copy if it was not made yet.")
+    ] = False,
+    open_proof: Annotated[bool, typer.Option("--open", help="Open the picture.")] = False,
+    as_json: JsonFlag = False,
+) -> int:
+    """Show one drawing: what it is, where it came from, its words and files."""
+    from assetlib.cli import render
+    from assetlib.services.finding import showing
+
+    with opened_library() as lib:
+        details = showing.show(lib, code, clean=clean or as_json)
+    if as_json:
+        render.print_json(_details_document(details))
+    else:
+        _show_details(details)
+    if open_proof:
+        typer.launch(str(details.clean_copy or details.proof or details.original))
+    return 0
+
+
+def _details_document(details: FullView) -> dict[str, Any]:
+    card = details.card
+    return {
+        "code": card.code,
+        "uuid": card.uuid,
+        "as": card.role,
+        "title": card.title,
+        "note": details.note,
+        "source": card.source,
+        "original": str(details.original),
+        "clean": str(details.clean_copy) if details.clean_copy else None,
+        "body": str(details.body) if details.body else None,
+        "mask": str(details.mask) if details.mask else None,
+        "proof": str(details.proof) if details.proof else None,
+        "format": details.format,
+        "size": list(details.size),
+        "ground": details.ground,
+        "resolution": list(details.resolution) if details.resolution else None,
+        "profile": details.icc,
+        "tags": list(card.tags),
+        "suggested": list(card.suggested),
+        "facets": card.facets,
+        "words": [
+            {"text": word.text, "facet": word.facet, "source": word.source, "state": word.state}
+            for word in details.words
+        ],
+        "file_words": details.file_words,
+        "arrivals": [
+            {"source": item.source, "at": item.arrived_at.isoformat(), "job": item.job}
+            for item in details.arrivals
+        ],
+        "versions": details.versions,
+        "family": [{"code": code, "how": how} for code, how in details.family],
+        "box": list(details.piece) if details.piece else None,
+        "file_note": details.file_note,
+        "in_attic": card.in_attic,
+    }
+
+
+def _show_details(details: FullView) -> None:
+    from assetlib.cli import render
+
+    card = details.card
+    if render.shows_pictures():
+        render.out.print(*render.small_picture(details.proof, columns=64, rows=26), sep="\n")
+    render.out.print(card.title, style="bold", markup=False)
+    rows = [
+        ("code", card.code + ("  (in the attic)" if card.in_attic else "")),
+        ("kept as", card.role),
+        ("drawing", f"{details.size[0]} x {details.size[1]} pixels, {details.ground}, {details.format}"),
+        ("tags", ", ".join(card.tags) or "none yet"),
+        ("suggested", ", ".join(w.text for w in details.words if w.state == "suggested")),
+        ("facets", ", ".join(f"{n.replace('_', ' ')} {', '.join(v)}" for n, v in card.facets.items())),
+        ("note", details.note or ""),
+        ("in the file", "; ".join(str(v) for v in details.file_words.values() if v and isinstance(v, str))),
+        ("about the file", details.file_note or ""),
+        ("came from", "\n".join(f"{a.source}  {a.arrived_at:%d %b %Y}{f'  {a.job}' if a.job else ''}"
+                                for a in details.arrivals)),
+        ("family", ", ".join(f"{how} {code}" for code, how in details.family)),
+        ("original", str(details.original)),
+        ("ink only", str(details.clean_copy or "not made yet: assetlib show --clean " + card.code)),
+        ("ink with body", str(details.body or "")),
+        ("body as mask", str(details.mask or "")),
+    ]  # fmt: skip
+    render.table(["", ""], [row for row in rows if row[1]], wide=[""])

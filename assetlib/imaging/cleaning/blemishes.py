@@ -1,0 +1,229 @@
+"""Blemishes of paper and scanner taken out on request, each one told.
+
+Nothing here is done unasked, the scan handed in is not changed, and every
+removal says what it was and where, so that it can be shown and taken back.
+"""
+
+from __future__ import annotations
+
+import enum
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.cleaning.body import pen_weight
+from assetlib.imaging.cleaning.grounds import Ground, Paper, estimate_paper, judge_ground
+
+Pixels = NDArray[np.uint8]
+Floats = NDArray[np.float32]
+Mask = NDArray[np.bool_]
+
+MARK_FROM = 14.0  # levels from paper that show
+INK_FROM = 60.0  # levels from paper that only ink has, not a pale rule or the shadow of tape
+SPECK_IN_PENS = 1.2  # diameter of the largest speck in line weights
+LONELY_IN_PENS = 5.0  # how far a speck is from any drawing, in line weights
+STIPPLE_COUNT = 4  # specks that close together are drawn on purpose
+HOLE_SIZE = (0.010, 0.035)  # diameter by the page's longest side: ISO 838 has 6 mm, A4 297 mm (from memory)
+HOLE_FROM_EDGE = 0.10  # ISO 838 has 12 mm from the edge (from memory); scans are cropped and askew
+HOLE_ROUNDNESS = 0.72
+RULE_LENGTH = 0.55  # share of the page's width or height that a ruled line spans at least
+RULE_BITE = 0.08  # length of the shortest piece of rule between two lines of the drawing
+RULES_AT_LEAST = 3
+RULE_EVENNESS = 0.25  # of their usual distance that ruled lines may be off by
+TAPE_SIDE = 0.03  # shortest side of a piece of tape by the page's longest
+TAPE_FILL = 0.75  # share of its own upright box or turned box that tape fills
+
+
+class Blemish(enum.StrEnum):
+    """What can be taken out of a scan."""
+
+    SPECK = "speck"
+    PUNCH_HOLE = "punch hole"
+    RULED_LINE = "ruled line"
+    TAPE_SHADOW = "tape shadow"
+
+
+@dataclass(frozen=True, slots=True)
+class Removal:
+    """One blemish taken out: `box` is x, y, width, height; `mask` bool (height, width) within the box."""
+
+    blemish: Blemish
+    box: tuple[int, int, int, int]
+    mask: Mask
+
+
+def clean(rgba: Pixels, wanted: Iterable[Blemish]) -> tuple[Pixels, tuple[Removal, ...]]:
+    """The scan with the wanted kinds of blemish laid over with its own paper, and all that was removed."""
+    cleaned = rgba.copy()
+    if judge_ground(rgba) not in (Ground.WHITE, Ground.OFF_WHITE):
+        return cleaned, ()
+    kinds, removals = set(wanted), []
+    # tape first, because lines drawn across it are kept; specks last, because rules cross them
+    for blemish, find in _FINDERS.items():
+        if blemish not in kinds:
+            continue
+        rgb = np.ascontiguousarray(cleaned[..., :3])
+        paper = estimate_paper(rgb)
+        strength = np.abs(paper.colour - paper.flatten(rgb)).max(axis=2)
+        for mask in find(strength):
+            _lay_over(cleaned, mask, paper, lift_only=blemish is Blemish.TAPE_SHADOW)
+            removals.append(_removal(blemish, mask))
+    return cleaned, tuple(removals)
+
+
+def restore(cleaned: Pixels, original: Pixels, removals: Iterable[Removal]) -> Pixels:
+    """The cleaned scan with some removals taken back from the original."""
+    restored = cleaned.copy()
+    for removal in removals:
+        x, y, width, height = removal.box
+        place = np.s_[y : y + height, x : x + width]
+        restored[place][removal.mask] = original[place][removal.mask]
+    return restored
+
+
+def _lay_over(rgba: Pixels, mask: Mask, paper: Paper, lift_only: bool) -> None:
+    """Paper in place of the blemish; under tape only brightened, so that ink on it stays."""
+    bare = paper.field(rgba.shape[:2])[mask]
+    if lift_only:
+        under = np.median(rgba[mask][:, :3], axis=0).astype(np.float32)
+        bare = np.minimum(
+            rgba[mask][:, :3] * bare / np.maximum(under, 1), np.maximum(bare, rgba[mask][:, :3])
+        )
+    rgba[mask, :3] = np.clip(np.rint(bare), 0, 255)
+
+
+def _removal(blemish: Blemish, mask: Mask) -> Removal:
+    x, y, width, height = cv2.boundingRect(mask.astype(np.uint8))
+    return Removal(blemish, (x, y, width, height), mask[y : y + height, x : x + width].copy())
+
+
+def _parts(marks: Mask) -> tuple[int, NDArray[np.int32], NDArray[np.int32], NDArray[np.float64]]:
+    return cv2.connectedComponentsWithStats(marks.astype(np.uint8), connectivity=8)
+
+
+def _find_specks(strength: Floats) -> Iterator[Mask]:
+    """Tiny lone marks; dots in company are stipple or lettering and stay."""
+    marks = strength > MARK_FROM
+    _, labels, stats, centres = _parts(marks)
+    pen = pen_weight(strength > INK_FROM)
+    small = stats[:, 2:4].max(axis=1) <= max(2.0, SPECK_IN_PENS * pen)
+    small[0] = False
+    reach = max(8.0, LONELY_IN_PENS * pen)
+    drawing = marks & ~small[labels]
+    away = cv2.distanceTransform((~drawing).astype(np.uint8), cv2.DIST_L2, 5)
+    for k in np.flatnonzero(small):
+        x, y = centres[k]
+        company = (np.hypot(*(centres[small] - centres[k]).T) < 4 * reach).sum() - 1
+        if away[int(y), int(x)] > reach and company < STIPPLE_COUNT:
+            yield cv2.dilate((labels == k).astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
+
+
+def _find_holes(strength: Floats) -> Iterator[Mask]:
+    """Round spots of one size in line along an edge, two at least."""
+    height, width = strength.shape
+    longest = max(height, width)
+    _, labels, stats, centres = _parts(strength > MARK_FROM)
+    spots = [k for k in range(1, len(stats)) if _is_round(labels, stats[k], k, longest)]
+    for axis, size in ((0, width), (1, height)):
+        for far_side in (False, True):
+            place = np.array([centres[k][axis] for k in spots])
+            depth = size - place if far_side else place
+            near = [k for k, d in zip(spots, depth, strict=True) if d < HOLE_FROM_EDGE * size]
+            for k in _in_line(near, centres[:, axis], stats, 0.015 * longest):
+                disc = cv2.dilate((labels == k).astype(np.uint8), np.ones((7, 7), np.uint8))
+                yield _filled(disc) > 0
+
+
+def _is_round(labels: NDArray[np.int32], stat: NDArray[np.int32], label: int, longest: int) -> bool:
+    x, y, width, height, _ = (int(v) for v in stat)
+    low, high = HOLE_SIZE
+    if not low * longest <= max(width, height) <= high * longest or min(width, height) < 0.8 * max(
+        width, height
+    ):
+        return False
+    own = _filled((labels[y : y + height, x : x + width] == label).astype(np.uint8))
+    contour = max(cv2.findContours(own, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)[0], key=len)
+    length = float(cv2.arcLength(contour, True))
+    return 4 * np.pi * float(own.sum()) / max(length, 1.0) ** 2 > HOLE_ROUNDNESS
+
+
+def _in_line(
+    spots: list[int], places: NDArray[np.float64], stats: NDArray[np.int32], slack: float
+) -> list[int]:
+    """Those spots that another one of about their size stands in line with."""
+    kept = []
+    for k in spots:
+        mates = [j for j in spots if j != k and abs(places[j] - places[k]) <= slack]
+        if any(abs(int(stats[j, 2]) - int(stats[k, 2])) <= 0.25 * stats[k, 2] + 2 for j in mates):
+            kept.append(k)
+    return kept
+
+
+def _filled(own: Pixels) -> Pixels:
+    framed = np.pad(own, 1)
+    cv2.floodFill(framed, None, (0, 0), 2, flags=4)
+    return np.asarray(framed[1:-1, 1:-1] != 2, np.uint8)
+
+
+def _find_rules(strength: Floats) -> Iterator[Mask]:
+    """Long pale lines at even distances, without the ink that crosses them."""
+    for turned in (False, True):
+        field = strength.T if turned else strength
+        pale = ((field > MARK_FROM / 2) & (field < 3 * INK_FROM)).astype(np.uint8)
+        bite = max(9, int(RULE_BITE * field.shape[1]))
+        runs = cv2.morphologyEx(pale, cv2.MORPH_OPEN, np.ones((1, bite), np.uint8))
+        # a thick band is a tone, not a line
+        thick = cv2.morphologyEx(
+            pale, cv2.MORPH_OPEN, np.ones((max(8, field.shape[0] // 80), bite), np.uint8)
+        )
+        runs[thick > 0] = 0
+        for mask in _even_lines(runs, field):
+            yield mask.T if turned else mask
+
+
+def _even_lines(runs: Pixels, field: Floats) -> Iterator[Mask]:
+    slack = max(3, field.shape[0] // 150)
+    joined = cv2.morphologyEx(runs, cv2.MORPH_CLOSE, np.ones((slack, field.shape[1] // 6), np.uint8))
+    count, labels, stats, centres = _parts(joined > 0)
+    long = [k for k in range(1, count) if stats[k, 2] >= RULE_LENGTH * field.shape[1]]
+    long.sort(key=lambda k: float(centres[k, 1]))
+    gaps = np.diff([centres[k, 1] for k in long])
+    if (
+        len(long) < RULES_AT_LEAST
+        or np.abs(gaps - np.median(gaps)).max() > RULE_EVENNESS * np.median(gaps) + 2
+    ):
+        return
+    for k in long:
+        own = (labels == k) & (runs > 0)
+        usual = float(np.median(field[own]))
+        band = cv2.dilate((labels == k).astype(np.uint8), np.ones((5, 1), np.uint8)) > 0
+        yield band & (field < 1.8 * usual + MARK_FROM) & (field > 2)
+
+
+def _find_tape(strength: Floats) -> Iterator[Mask]:
+    """Large, even, pale patches with straight sides at the border of the page."""
+    height, width = strength.shape
+    pale = cv2.medianBlur(np.clip(strength, 0, 255).astype(np.uint8), 5)
+    patch = ((pale > MARK_FROM / 2) & (pale < INK_FROM)).astype(np.uint8)
+    side = max(5, int(TAPE_SIDE * max(height, width)))
+    patch = cv2.morphologyEx(patch, cv2.MORPH_CLOSE, np.ones((7, 7), np.uint8))
+    patch = cv2.morphologyEx(patch, cv2.MORPH_OPEN, np.ones((side, side), np.uint8))
+    count, labels, stats, _ = _parts(patch > 0)
+    for k in range(1, count):
+        x, y, w, h, area = (int(v) for v in stats[k])
+        at_border = x <= side or y <= side or x + w >= width - side or y + h >= height - side
+        points = np.stack(np.nonzero(labels == k), axis=1).astype(np.float32)
+        turned = cv2.minAreaRect(points[:, ::-1].copy())[1]
+        if at_border and area >= TAPE_FILL * max(1.0, turned[0] * turned[1]):
+            yield cv2.dilate((labels == k).astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
+
+
+_FINDERS = {
+    Blemish.TAPE_SHADOW: _find_tape,
+    Blemish.RULED_LINE: _find_rules,
+    Blemish.PUNCH_HOLE: _find_holes,
+    Blemish.SPECK: _find_specks,
+}

@@ -1,0 +1,4 @@
+"""A page into drawings: its parts, frames, captions and groups, their boxes and masks.
+
+Knows nothing of clean copies or doubles.
+"""

@@ -1,0 +1,103 @@
+"""One page of a sheet, cut in a worker process: plain values in, plain values out."""
+
+from __future__ import annotations
+
+import io
+import os
+import shutil
+import subprocess
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from assetlib.imaging.assembly import pack_mask
+from assetlib.imaging.cutting.overlay import overlay
+from assetlib.imaging.cutting.sheets import Box, CutSettings, cut
+from assetlib.imaging.formats import read_picture
+
+OCR_SECONDS = 10
+LONGEST_CAPTION = 80
+"""Characters; what is longer is no caption of one drawing."""
+
+
+@dataclass(frozen=True, slots=True)
+class CutJob:
+    """Which page to cut and how; `overlay` is where a picture with numbered boxes is to be written."""
+
+    path: str
+    page: int = 0
+    settings: CutSettings = field(default_factory=CutSettings)
+    overlay: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CutElement:
+    """An element on the page: its place in reading order from 1, its box and mask, and its caption."""
+
+    order: int
+    box: Box
+    mask: bytes
+    caption: str | None
+    caption_box: Box | None
+    numbers: tuple[int, ...]
+    """What corrections call it: pieces of the uncorrected cut."""
+
+
+@dataclass(frozen=True, slots=True)
+class CutPage:
+    """A page in elements; `size` is (width, height) in pixels."""
+
+    size: tuple[int, int]
+    elements: tuple[CutElement, ...]
+    kind: str
+    missing: tuple[int, ...] = ()
+    empty: tuple[Box, ...] = ()
+    """Corrections that found nothing: numbers that are not there, boxes without ink."""
+
+
+def cut_page(job: CutJob) -> CutPage:
+    """The elements of a page. Raises BadPicture."""
+    picture = read_picture(job.path, page=job.page)
+    result = cut(picture, job.settings)
+    if job.overlay is not None:
+        overlay(picture, result).save(job.overlay)
+    elements = tuple(
+        CutElement(
+            piece.order,
+            tuple(int(v) for v in piece.box),  # type: ignore[arg-type]
+            pack_mask(piece.mask),
+            _read_caption(picture, piece.caption_box),
+            piece.caption_box,
+            piece.numbers,
+        )
+        for piece in result.pieces
+    )
+    return CutPage(result.size, elements, result.kind, result.missing, result.empty)
+
+
+def _read_caption(picture: NDArray[np.uint8], box: Box | None) -> str | None:
+    """The caption in words, where the OCR program `tesseract` is installed; None elsewhere."""
+    program = shutil.which("tesseract")
+    if box is None or program is None:
+        return None
+    x, y, w, h = box
+    image = Image.fromarray(picture[y : y + h, x : x + w])
+    paper = Image.new("RGBA", (w + 40, h + 40), "white")
+    paper.alpha_composite(image, (20, 20))
+    buffer = io.BytesIO()
+    paper.convert("L").save(buffer, "PNG")
+    try:
+        done = subprocess.run(
+            [program, "stdin", "stdout", "--psm", "6"],
+            input=buffer.getvalue(),
+            capture_output=True,
+            timeout=OCR_SECONDS,
+            check=True,
+            env={**os.environ, "OMP_THREAD_LIMIT": "1"},
+        )
+    except (OSError, subprocess.SubprocessError):
+        return None
+    words = " ".join(done.stdout.decode("utf-8", "replace").split())
+    return words if 0 < len(words) <= LONGEST_CAPTION else None

@@ -1,0 +1,226 @@
+"""Cutting a sheet: the drawings on a page, their boxes, masks and captions, in reading order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.cutting import corrections
+from assetlib.imaging.cutting.frames import find_frames
+from assetlib.imaging.cutting.furniture import find_furniture
+from assetlib.imaging.cutting.layout import PageFacts, box_of, page_facts, see_page
+from assetlib.imaging.cutting.paper import Ink, find_ink
+from assetlib.imaging.cutting.pieces import Parts, find_parts, without
+from assetlib.imaging.cutting.placing import Box, Owners, arrangement, match_captions, outline, reading_order
+from assetlib.imaging.cutting.sheetness import sheetness
+
+__all__ = ["Box", "Cut", "CutPiece", "CutSettings", "cut", "judge_sheet"]
+
+CRUMB = 0.1  # of a piece's ink: less than that from a neighbour does not name it after the neighbour
+JUDGED_SIDE = 700  # pixels of the longer side that a picture is judged at
+
+
+@dataclass(frozen=True, slots=True)
+class CutSettings:
+    """Corrections to a cut; `join`, `split` and `drop` hold numbers of the uncorrected cut.
+
+    `gap` is the widest paper, in pixels of the picture, inside one element; `boxes` are x, y, w, h
+    whose ink is made an element as it stands.
+    """
+
+    gap: float | None = None
+    join: tuple[tuple[int, ...], ...] = ()
+    split: tuple[int, ...] = ()
+    drop: tuple[int, ...] = ()
+    boxes: tuple[Box, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CutPiece:
+    """One element: its box x, y, w, h of visible ink, right and bottom exclusive, in pixels of the picture.
+
+    `mask` (h, w): its ink and all that it encloses, without its neighbours' ink.
+    """
+
+    order: int
+    box: Box
+    mask: NDArray[np.bool_]
+    caption_box: Box | None
+    numbers: tuple[int, ...] = ()
+    """Which pieces of the uncorrected cut its ink comes from: what corrections are named by."""
+    owner: int = 0
+    """Its number on the map that it was made from."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A picture of `size` (width, height) in pieces.
+
+    `kind` is 'empty', 'single', 'frames', 'grid' or 'scatter'; `is_sheet` 0..1 tells how surely it
+    is several drawings.
+    """
+
+    size: tuple[int, int]
+    pieces: tuple[CutPiece, ...]
+    kind: str
+    is_sheet: float
+    missing: tuple[int, ...] = ()
+    """Numbers in the corrections that the uncorrected cut does not have."""
+    empty: tuple[Box, ...] = ()
+    """Boxes in the corrections that hold no ink."""
+
+
+def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
+    """The drawings of a page, straight alpha uint8 (H, W, 4); no pieces for an empty page."""
+    ink = find_ink(rgba)
+    parts = find_parts(ink.mask, ink.rgb)
+    parts = without(parts, find_furniture(parts))
+    seen = see_page(parts, None)
+    automatic = _owners(seen.parts, seen.groups)
+    captions = [_full_size(line.box, parts.step, rgba.shape) for line in seen.lines]
+    pieces = _pieces(automatic, ink, parts.step, captions)
+    missing: tuple[int, ...] = ()
+    empty: tuple[Box, ...] = ()
+    if settings != CutSettings():
+        automatic = _renumbered(automatic, pieces)
+        missing = tuple(sorted(_named(settings) - {piece.order for piece in pieces}))
+        empty = tuple(box for box in settings.boxes if not _holds_ink(box, parts))
+        owned = _corrected(parts, automatic, settings)
+        pieces = _pieces(owned, ink, parts.step, captions, automatic)
+    size = (rgba.shape[1], rgba.shape[0])
+    boxes = [piece.box for piece in pieces]
+    kind = "empty" if not pieces else "frames" if seen.framed else arrangement(boxes, size[0])
+    return Cut(size, pieces, kind, sheetness(*page_facts(parts, seen)), missing, empty)
+
+
+def judge_sheet(rgba: NDArray[np.uint8]) -> float:
+    """How surely a picture is a sheet of several drawings, 0..1, judged on a reduced copy."""
+    parts = _reduced_parts(rgba)
+    # one part is one drawing, unless it is the ruling of several panels: most pictures end here
+    if parts.count == 0 or (parts.count == 1 and not find_frames(parts)):
+        return 0.0
+    return sheetness(*page_facts(parts, see_page(parts, None)))
+
+
+def reduced_facts(rgba: NDArray[np.uint8]) -> PageFacts:
+    """What `sheetness` asks, of a copy at most 700 px long."""
+    parts = _reduced_parts(rgba)
+    return page_facts(parts, see_page(parts, None))
+
+
+def _reduced_parts(rgba: NDArray[np.uint8]) -> Parts:
+    """The parts of a copy at most 700 px long, without furniture."""
+    scale = JUDGED_SIDE / max(rgba.shape[:2])
+    if scale < 1:
+        size = (max(1, round(rgba.shape[1] * scale)), max(1, round(rgba.shape[0] * scale)))
+        rgba = np.asarray(cv2.resize(rgba, size, interpolation=cv2.INTER_AREA), np.uint8)
+    ink = find_ink(rgba)
+    parts = find_parts(ink.mask, ink.rgb)
+    return without(parts, find_furniture(parts))
+
+
+def _owners(parts: Parts, groups: list[list[int]]) -> Owners:
+    """Which element owns each working pixel, 1.. in reading order, 0 for paper and what is no element."""
+    boxes = [box_of(parts, group) for group in groups]
+    owner = np.zeros(parts.count + 1, np.int32)
+    for number, k in enumerate(reading_order(boxes), 1):
+        owner[np.array(groups[k]) + 1] = number
+    return np.asarray(owner[parts.labels], np.int32)
+
+
+def _corrected(parts: Parts, automatic: Owners, settings: CutSettings) -> Owners:
+    owned = automatic
+    if settings.gap is not None:
+        owned = _owners(parts, see_page(parts, settings.gap / parts.step).groups)
+    owned = corrections.join(
+        owned, [np.isin(automatic, numbers) & (automatic > 0) for numbers in _merged(settings.join)]
+    )
+    for number in settings.split:
+        owned = corrections.split(owned, (automatic == number) & (automatic > 0))
+    for number in settings.drop:
+        owned = corrections.drop(owned, (automatic == number) & (automatic > 0))
+    ink = np.where(parts.labels > 0, 255, 0).astype(np.uint8)
+    for box in settings.boxes:
+        owned = corrections.take_box(owned, ink, _rows_and_columns(box, parts.step))
+    return owned
+
+
+def _merged(groups: tuple[tuple[int, ...], ...]) -> list[list[int]]:
+    """The groups, those that share a number made one."""
+    apart: list[set[int]] = []
+    for group in groups:
+        touched = [other for other in apart if other & set(group)]
+        apart = [other for other in apart if other not in touched] + [set(group).union(*touched)]
+    return [sorted(group) for group in apart]
+
+
+def _full_size(corners: tuple[int, int, int, int], step: int, shape: tuple[int, ...]) -> Box:
+    x0, y0, x1, y1 = (corner * step for corner in corners)
+    return (x0, y0, min(x1, shape[1]) - x0, min(y1, shape[0]) - y0)
+
+
+def _named(settings: CutSettings) -> set[int]:
+    return {*settings.split, *settings.drop, *(number for group in settings.join for number in group)}
+
+
+def _holds_ink(box: Box, parts: Parts) -> bool:
+    return bool((parts.labels[_rows_and_columns(box, parts.step)] > 0).any())
+
+
+def _rows_and_columns(box: Box, step: int) -> tuple[slice, slice]:
+    x, y, w, h = box
+    left, top = max(0, x // step), max(0, y // step)
+    return slice(top, max(top, -(-(y + h) // step))), slice(left, max(left, -(-(x + w) // step)))
+
+
+def _pieces(
+    owned: Owners, ink: Ink, step: int, captions: list[Box], automatic: Owners | None = None
+) -> tuple[CutPiece, ...]:
+    """The elements in reading order; `automatic` is the map of the uncorrected cut, where it is another."""
+    found = []
+    for number, (x0, y0, x1, y1) in _extents(owned).items():
+        piece = outline(owned, number, (x0, y0, x1 - x0, y1 - y0), ink.mask, step)
+        if piece is not None:
+            found.append((number, piece))
+    boxes = [box for _, (box, _) in found]
+    matched = match_captions(captions, boxes, max(ink.mask.shape))
+    pieces = []
+    for place, k in enumerate(reading_order(boxes), 1):
+        number, (box, mask) = found[k]
+        numbers = (place,) if automatic is None else _came_from(owned == number, automatic)
+        pieces.append(CutPiece(place, box, mask, matched[k], numbers, number))
+    return tuple(pieces)
+
+
+def _came_from(inked: NDArray[np.bool_], automatic: Owners) -> tuple[int, ...]:
+    """The numbers of the uncorrected cut that a tenth or more of some ink belongs to."""
+    counted = np.bincount(automatic[inked])
+    counted[:1] = 0
+    return tuple(np.flatnonzero(counted >= max(1.0, CRUMB * counted.sum())).tolist())
+
+
+def _renumbered(automatic: Owners, pieces: tuple[CutPiece, ...]) -> Owners:
+    """The map by the numbers that the pieces are shown under, which follow their exact boxes."""
+    order = np.zeros(int(automatic.max()) + 1, np.int32)
+    for piece in pieces:
+        order[piece.owner] = piece.order
+    return np.asarray(order[automatic], np.int32)
+
+
+def _extents(owned: Owners) -> dict[int, tuple[int, int, int, int]]:
+    """x0, y0, x1, y1 of every owner's ink in the map."""
+    ys, xs = np.nonzero(owned)
+    numbers = owned[ys, xs]
+    total = int(owned.max()) + 1
+    low = np.full((total, 2), max(owned.shape))
+    high = np.zeros((total, 2), int)
+    for axis, values in ((0, xs), (1, ys)):
+        np.minimum.at(low[:, axis], numbers, values)
+        np.maximum.at(high[:, axis], numbers, values + 1)
+    return {
+        n: (int(low[n, 0]), int(low[n, 1]), int(high[n, 0]), int(high[n, 1]))
+        for n in np.unique(numbers).tolist()
+    }

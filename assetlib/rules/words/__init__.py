@@ -1,0 +1,4 @@
+"""Tags, names, spelling and the thesaurus.
+
+Text in, words out.
+"""

@@ -1,0 +1,4 @@
+"""Bringing drawings in: intake of files, cutting sheets, layers, clean copies.
+
+Each use case owns its transaction.
+"""

@@ -1,0 +1,188 @@
+"""Clean copies as the artist wants them: openings switched, blemishes taken out, files to take along."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import delete, select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue import queries
+from assetlib.catalogue.derived import Derived, Recipe
+from assetlib.catalogue.entries import BlemishChoice, Entry, OpeningChoice
+from assetlib.errors import BadPicture, WrongUsage
+from assetlib.imaging.assembly import write_openings
+from assetlib.imaging.supervise import call_supervised
+from assetlib.library import Library
+from assetlib.services.keeping import upkeep
+from assetlib.services.pictures import picture_plan
+
+BLEMISHES = ("speck", "punch hole", "ruled line", "tape shadow")
+"""What can be taken out of a clean copy; the values of `imaging.cleaning.Blemish`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What is to be different on a clean copy. Openings go by the numbers of its overlay."""
+
+    open: tuple[int, ...] = ()
+    shut: tuple[int, ...] = ()
+    remove: tuple[str, ...] = ()
+    put_back: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Copies:
+    """The files of an entry's clean copy, and what is known of it. Paths are absolute."""
+
+    card: queries.Card
+    ink: Path
+    body: Path
+    mask: Path
+    openings: tuple[dict[str, Any], ...]
+    """number, box [x, y, w, h], inside [x, y], open."""
+    removed: tuple[dict[str, Any], ...]
+    """kind, box."""
+
+
+def make(lib: Library, given: str, changes: Changes | None = None) -> Copies:
+    """The clean copy of an entry after the changes, made when it is not there. Changes are one undoable step.
+
+    Raises NotFound, AmbiguousCode, WrongUsage for a number or blemish there is not, BadPicture.
+    """
+    with lib.reading() as session:
+        entry = queries.entry(session, given)
+    copies = _made(lib, entry)
+    if changes is None or changes == Changes():
+        return copies
+    with lib.transaction(f"clean copy of {copies.card.title}") as session:
+        _switch(session, entry, copies, changes)
+        _choose_blemishes(session, entry, changes)
+    return _made(lib, entry)
+
+
+def export(copies: Copies, folder: Path) -> list[Path]:
+    """Copies of the three files in `folder`, named by title and code; what is there already is never replaced."""
+    folder.mkdir(parents=True, exist_ok=True)
+    stem = "".join(c if c.isalnum() or c in " -_" else " " for c in copies.card.title).strip() or "drawing"
+    written = []
+    for kind, source in (("ink", copies.ink), ("body", copies.body), ("mask", copies.mask)):
+        target = folder / f"{stem} {copies.card.code} {kind}.png"
+        if target.exists():
+            raise WrongUsage(f"{target} is there already", "name another folder")
+        shutil.copyfile(source, target)
+        written.append(target)
+    return written
+
+
+def overlay(lib: Library, given: str) -> Path:
+    """A picture of the entry with its openings numbered, in a new temporary folder. Raises BadPicture."""
+    with lib.reading() as session:
+        entry = queries.entry(session, given)
+        plan = picture_plan(lib, session, entry.current_version_id)
+    assert plan is not None
+    target = Path(tempfile.mkdtemp(prefix="assetlib-openings-")) / f"{entry.code.code}.png"
+    outcome = call_supervised(
+        write_openings,
+        replace(plan, target=str(target)),
+        timeout=lib.settings.decode_seconds,
+        memory=lib.settings.decode_megabytes * 1024 * 1024,
+    )
+    if outcome.failed:
+        raise BadPicture(f"no overlay can be made of {entry.code.code}: {outcome.reason}")
+    return target
+
+
+def _made(lib: Library, entry: Entry) -> Copies:
+    _forget_outdated(lib, entry)
+    (worked,) = upkeep.work_off(lib, (upkeep.CLEAN,), entries=[entry.id])
+    if worked.failed:
+        raise BadPicture(f"no clean copy can be made of {entry.code.code}: {worked.failed[0][1]}")
+    with lib.reading() as session:
+        row = session.scalar(_derived(entry))
+        card = queries.cards(session, [entry.id])[entry.id]
+    if row is None or row.path is None or row.value is None:
+        raise BadPicture(
+            f"no clean copy can be made of {entry.code.code}: {row.failure if row else 'in the attic'}"
+        )
+    value = row.value
+    return Copies(
+        card,
+        lib.derived / row.path,
+        lib.derived / value["body"],
+        lib.derived / value["mask"],
+        tuple(value["openings"]),
+        tuple(value["removed"]),
+    )
+
+
+def _derived(entry: Entry) -> Any:
+    return (
+        select(Derived)
+        .join(Recipe, Recipe.id == Derived.recipe_id)
+        .where(
+            Derived.version_id == entry.current_version_id,
+            Recipe.kind == upkeep.CLEAN.kind,
+            Recipe.name == upkeep.CLEAN.recipe,
+        )
+    )
+
+
+def _forget_outdated(lib: Library, entry: Entry) -> None:
+    """Have a clean copy made anew that was made with other choices; its files stay, somebody may have them open."""
+    with lib.reading() as session:
+        row = session.scalar(_derived(entry))
+        plan = picture_plan(lib, session, entry.current_version_id)
+    if row is None or plan is None or (row.value or {}).get("choices") == plan.choices:
+        return
+    with lib.transaction() as session:
+        session.execute(delete(Derived).where(Derived.id == row.id))
+
+
+def _switch(session: Session, entry: Entry, copies: Copies, changes: Changes) -> None:
+    by_number = {opening["number"]: opening for opening in copies.openings}
+    for number, is_open in (*((n, True) for n in changes.open), *((n, False) for n in changes.shut)):
+        if number not in by_number:
+            raise WrongUsage(
+                f"{copies.card.code} has no opening {number}",
+                f"it has {', '.join(map(str, by_number)) or 'none'}; see them with --overlay",
+            )
+        x, y = by_number[number]["inside"]
+        choice = session.scalar(
+            select(OpeningChoice).where(
+                OpeningChoice.version_id == entry.current_version_id,
+                OpeningChoice.x == x,
+                OpeningChoice.y == y,
+            )
+        )
+        if choice is None:
+            choice = OpeningChoice(version_id=entry.current_version_id, x=x, y=y)
+            session.add(choice)
+        choice.is_open = is_open
+        session.flush()
+
+
+def _choose_blemishes(session: Session, entry: Entry, changes: Changes) -> None:
+    names = {_blemish(text): True for text in changes.remove} | {
+        _blemish(text): False for text in changes.put_back
+    }
+    rows = session.scalars(select(BlemishChoice).where(BlemishChoice.version_id == entry.current_version_id))
+    there = {row.blemish: row for row in rows}
+    for name, wanted in names.items():
+        if wanted and name not in there:
+            session.add(BlemishChoice(version_id=entry.current_version_id, blemish=name))
+        elif not wanted and name in there:
+            session.delete(there[name])
+
+
+def _blemish(text: str) -> str:
+    """The blemish that a word means: specks, holes, rules, tape."""
+    word = text.strip().lower().rstrip("s")
+    for name in BLEMISHES:
+        if word in name or word.startswith(name[:4]):
+            return name
+    raise WrongUsage(f"'{text}' is no blemish", f"choose {', '.join(BLEMISHES)}")

@@ -1,0 +1,394 @@
+"""Cutting sheets into elements: first tried on an overlay, then kept; cut again, codes stay with their drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from sqlalchemy import exists, or_, select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue import queries
+from assetlib.catalogue.derived import PairDecision
+from assetlib.catalogue.entries import BlemishChoice, CutOrder, Entry, OpeningChoice, Original, Piece, Version
+from assetlib.catalogue.fulltext import refresh_text
+from assetlib.catalogue.trade import CollectionItem, OriginAnswer
+from assetlib.catalogue.work import Use
+from assetlib.errors import BadPicture, WrongUsage
+from assetlib.imaging.assembly import unpack_mask
+from assetlib.imaging.cutting.cutwork import CutElement, CutJob, CutPage, cut_page
+from assetlib.imaging.cutting.sheets import CutSettings
+from assetlib.imaging.supervise import call_supervised
+from assetlib.library import Library
+from assetlib.services import shelf
+from assetlib.storage.blobs import as_digest
+
+SAME_DRAWING = 0.5
+"""Overlap of two masks (intersection over union) from which a piece is the same drawing as before."""
+
+
+@dataclass(frozen=True, slots=True)
+class CutOut:
+    """An element of a sheet, with its code once it is in the library."""
+
+    element: CutElement
+    code: str | None = None
+    what: str = "new"
+    """new, kept (the same as before), or changed (a new version)."""
+
+
+@dataclass(frozen=True, slots=True)
+class CutSheet:
+    """A page that was cut; `gone` are codes of elements that went to the attic because they are no longer there."""
+
+    source: str
+    page: int
+    size: tuple[int, int]
+    elements: tuple[CutOut, ...]
+    sheet: str | None = None
+    gone: tuple[str, ...] = ()
+    overlay: Path | None = None
+
+
+def try_file(
+    path: Path,
+    settings: CutSettings,
+    overlays: Path | None,
+    *,
+    page: int | None = None,
+    seconds: float,
+    memory: int,
+) -> list[CutSheet]:
+    """How a file would be cut, page by page or on one page (from 0), without a library.
+
+    Overlay pictures are written into the folder `overlays`. Raises BadPicture, WrongUsage.
+    """
+    pages = call_supervised(_pages_of, str(path), timeout=seconds, memory=memory)
+    if pages.value is None:
+        raise BadPicture(_reason(path.name, pages.reason), pages.hint)
+    return [
+        _tried(path, path.stem, number, settings, overlays, seconds=seconds, memory=memory)
+        for number in _pages(path.name, pages.value, page, settings)
+    ]
+
+
+def _pages(name: str, pages: int, page: int | None, settings: CutSettings | None) -> list[int]:
+    """The pages to cut. Raises WrongUsage for a page there is not, and for corrections that may mean any page."""
+    if page is not None and not 0 <= page < pages:
+        raise WrongUsage(f"{name} has no page {page + 1}", f"it has {pages}")
+    if page is None and pages > 1 and settings not in (None, CutSettings()):
+        raise WrongUsage(f"{name} has {pages} pages", "say with --page which one the corrections are for")
+    return list(range(pages)) if page is None else [page]
+
+
+def _tried(
+    path: Path,
+    name: str,
+    page: int,
+    settings: CutSettings,
+    overlays: Path | None,
+    *,
+    asked: CutSettings | None = None,
+    seconds: float,
+    memory: int,
+) -> CutSheet:
+    """The page as `settings` cut it; of these, `asked` must find what they name."""
+    picture = overlays / f"{_file_name(name)}-cut-{page + 1}.png" if overlays else None
+    job = CutJob(str(path), page, settings, str(picture) if picture else None)
+    outcome = call_supervised(cut_page, job, timeout=seconds, memory=memory)
+    if outcome.value is None:
+        raise BadPicture(_reason(name, outcome.reason), outcome.hint)
+    cut = outcome.value
+    _check_found(cut, asked if asked is not None else settings, name)
+    return CutSheet(str(path), page, cut.size, tuple(CutOut(e) for e in cut.elements), overlay=picture)
+
+
+def _reason(name: str, reason: str | None) -> str:
+    """What went wrong, with the name of the sheet before it once."""
+    text = reason or "it cannot be read"
+    return text if text.startswith(name) else f"{name}: {text}"
+
+
+def _file_name(name: str) -> str:
+    return (
+        "".join(letter if letter.isalnum() or letter in " -_+." else " " for letter in name).strip()
+        or "sheet"
+    )
+
+
+def _check_found(cut: CutPage, asked: CutSettings, name: str) -> None:
+    """Raises WrongUsage for corrections that name what is not on the page."""
+    named = {*asked.split, *asked.drop, *(number for group in asked.join for number in group)}
+    missing = [str(number) for number in cut.missing if number in named]
+    if missing:
+        raise WrongUsage(
+            f"{name} has no drawing {', '.join(missing)}", "see the numbers with --dry-run --fresh"
+        )
+    for box in cut.empty:
+        if box in asked.boxes:
+            raise WrongUsage(f"there is no ink in the box {','.join(map(str, box))} of {name}")
+
+
+def _pages_of(path: str) -> int:
+    from assetlib.imaging.formats import read_facts
+
+    return read_facts(path).pages
+
+
+def cut_sheet(
+    lib: Library,
+    given: str,
+    settings: CutSettings | None = None,
+    *,
+    page: int | None = None,
+    fresh: bool = False,
+    dry_run: bool = False,
+    overlays: Path | None = None,
+) -> list[CutSheet]:
+    """Cut the sheet with this code, page by page or on one page, counted from 0.
+
+    `settings` are added to the corrections kept from last time; `fresh` forgets those.
+    Raises NotFound, AmbiguousCode, BadPicture, WrongUsage for corrections that find nothing.
+    """
+    with lib.reading() as session:
+        entry = queries.entry(session, given, ("sheet", "element"))
+        original = _whole_original(session, entry)
+        source = queries.cards(session, [entry.id])[entry.id].source
+    step: int | None = None
+    cuts = []
+    for number in _pages(entry.title, original.pages, page, settings):
+        kept = CutSettings() if fresh else _kept(lib, entry.id, number)
+        chosen = _added(kept, settings) if settings is not None else kept
+        tried = _tried(
+            lib.originals.path(as_digest(original.sha256)),
+            entry.title,
+            number,
+            chosen,
+            overlays,
+            asked=settings or CutSettings(),
+            seconds=lib.settings.decode_seconds,
+            memory=lib.settings.decode_megabytes * 1024 * 1024,
+        )
+        tried = replace(tried, source=source, sheet=entry.code.code)
+        if not dry_run:
+            step = step if step is not None else lib.new_step(f"cut {entry.title}")
+            with lib.transaction(step) as session:
+                tried = _keep(lib, session, session.get_one(Entry, entry.id), original.id, tried, chosen)
+        cuts.append(tried)
+    return cuts
+
+
+def _added(kept: CutSettings, new: CutSettings) -> CutSettings:
+    """Both corrections; numbers of both are those of the uncorrected cut."""
+    return CutSettings(
+        gap=new.gap if new.gap is not None else kept.gap,
+        join=tuple(dict.fromkeys((*kept.join, *new.join))),
+        split=tuple(dict.fromkeys((*kept.split, *new.split))),
+        drop=tuple(dict.fromkeys((*kept.drop, *new.drop))),
+        boxes=tuple(dict.fromkeys((*kept.boxes, *new.boxes))),
+    )
+
+
+def _whole_original(session: Session, entry: Entry) -> Original:
+    """The original that an entry shows whole. Raises WrongUsage for one that was itself cut from a sheet."""
+    row = session.execute(
+        select(Original, Piece)
+        .join(Piece, Piece.original_id == Original.id)
+        .where(Piece.version_id == entry.current_version_id)
+        .order_by(Piece.ordinal)
+    ).first()
+    if row is None or row[1].reading_order is not None:
+        raise WrongUsage(f"{entry.code.code} was itself cut from a sheet", "cut that sheet again instead")
+    original: Original = row[0]
+    return original
+
+
+def _kept(lib: Library, entry_id: int, page: int) -> CutSettings:
+    with lib.reading() as session:
+        row = session.scalar(select(CutOrder).where(CutOrder.entry_id == entry_id, CutOrder.page == page))
+    return settings_from(row.corrections) if row else CutSettings()
+
+
+def settings_from(values: dict[str, Any]) -> CutSettings:
+    """Corrections as they were kept."""
+    return CutSettings(
+        gap=values.get("gap"),
+        join=tuple(tuple(group) for group in values.get("join", ())),
+        split=tuple(values.get("split", ())),
+        drop=tuple(values.get("drop", ())),
+        boxes=tuple((box[0], box[1], box[2], box[3]) for box in values.get("boxes", ())),
+    )
+
+
+def _plain(settings: CutSettings) -> dict[str, Any]:
+    return {
+        "gap": settings.gap,
+        "join": [list(group) for group in settings.join],
+        "split": list(settings.split),
+        "drop": list(settings.drop),
+        "boxes": [list(box) for box in settings.boxes],
+    }
+
+
+def _keep(
+    lib: Library, session: Session, sheet: Entry, original_id: int, cut: CutSheet, settings: CutSettings
+) -> CutSheet:
+    """Put the elements of a page into the catalogue, matched to those that were cut from it before."""
+    if sheet.role == "element":  # it was taken for one drawing, and is cut now: it is a sheet
+        sheet.role = "sheet"
+    _keep_order(lib, session, sheet, cut.page, settings)
+    older = _older_elements(session, original_id, cut.page)
+    matched = _match([e.element for e in cut.elements], [piece for _, piece in older])
+    kept: list[CutOut] = []
+    for index, out in enumerate(cut.elements):
+        entry, piece = older[matched[index]] if index in matched else (None, None)
+        kept.append(_keep_element(lib, session, sheet, original_id, cut.page, out.element, entry, piece))
+    gone = [
+        entry
+        for i, (entry, _) in enumerate(older)
+        if i not in matched.values() and not _protected(session, entry)
+    ]
+    for entry in gone:
+        entry.in_attic = True
+    session.flush()
+    return replace(cut, elements=tuple(kept), gone=tuple(entry.code.code for entry in gone))
+
+
+def _keep_order(lib: Library, session: Session, sheet: Entry, page: int, settings: CutSettings) -> None:
+    order = session.scalar(select(CutOrder).where(CutOrder.entry_id == sheet.id, CutOrder.page == page))
+    if order is None:
+        order = CutOrder(entry_id=sheet.id, page=page)
+        session.add(order)
+    order.corrections, order.cut_at = _plain(settings), lib.now()
+    session.flush()
+
+
+def _older_elements(session: Session, original_id: int, page: int) -> list[tuple[Entry, Piece]]:
+    """Elements that were cut from this page before, with the piece each is made of now."""
+    rows = session.execute(
+        select(Entry, Piece)
+        .join(Piece, Piece.version_id == Entry.current_version_id)
+        .where(Piece.original_id == original_id, Piece.page == page, Piece.reading_order.is_not(None))
+        .order_by(Entry.in_attic, Entry.id)
+    )
+    return [(entry, piece) for entry, piece in rows]
+
+
+def _match(new: Sequence[CutElement], old: Sequence[Piece]) -> dict[int, int]:
+    """For each new element the older piece that is the same drawing: best overlap first, each used once."""
+    overlaps = sorted(
+        (
+            (_overlap(element, piece), i, j)
+            for i, element in enumerate(new)
+            for j, piece in enumerate(old)
+            if _touch(element.box, (piece.x, piece.y, piece.w, piece.h))
+        ),
+        key=lambda row: (-row[0], row[1], row[2]),
+    )
+    matched: dict[int, int] = {}
+    for overlap, i, j in overlaps:
+        if overlap >= SAME_DRAWING and i not in matched and j not in matched.values():
+            matched[i] = j
+    return matched
+
+
+def _touch(a: tuple[int, int, int, int], b: tuple[int, int, int, int]) -> bool:
+    return a[0] < b[0] + b[2] and b[0] < a[0] + a[2] and a[1] < b[1] + b[3] and b[1] < a[1] + a[3]
+
+
+def _overlap(element: CutElement, piece: Piece) -> float:
+    """Intersection over union of two masks on the same page."""
+    left, top = min(element.box[0], piece.x), min(element.box[1], piece.y)
+    right = max(element.box[0] + element.box[2], piece.x + piece.w)
+    bottom = max(element.box[1] + element.box[3], piece.y + piece.h)
+    shape = (bottom - top, right - left)
+    a = _placed(element.mask, element.box, (left, top), shape)
+    b = _placed(piece.mask, (piece.x, piece.y, piece.w, piece.h), (left, top), shape)
+    union = int(np.count_nonzero(a | b))
+    return np.count_nonzero(a & b) / union if union else 0.0
+
+
+def _placed(
+    mask: bytes | None, box: tuple[int, int, int, int], corner: tuple[int, int], shape: tuple[int, int]
+) -> NDArray[np.bool_]:
+    placed = np.zeros(shape, dtype=np.bool_)
+    x, y = box[0] - corner[0], box[1] - corner[1]
+    placed[y : y + box[3], x : x + box[2]] = True if mask is None else unpack_mask(mask)
+    return placed
+
+
+def _keep_element(
+    lib: Library,
+    session: Session,
+    sheet: Entry,
+    original_id: int,
+    page: int,
+    element: CutElement,
+    entry: Entry | None,
+    piece: Piece | None,
+) -> CutOut:
+    part = shelf.PiecePart(
+        original_id, element.box, page=page, mask=element.mask, reading_order=element.order
+    )
+    assert sheet.current is not None
+    if entry is not None and piece is not None:
+        entry.in_attic = False
+        same = (piece.x, piece.y, piece.w, piece.h, piece.mask) == (*element.box, element.mask)
+        if not same:
+            version = shelf.add_version(
+                lib, session, entry, parts=[part], ground=sheet.current.ground, reason="cut again"
+            )
+            _keep_choices(session, piece, version.id, element.box)
+        return CutOut(element, entry.code.code, "kept" if same else "changed")
+    title, source = (
+        (element.caption, "caption") if element.caption else (f"{sheet.title} {element.order}", "file name")
+    )
+    entry = shelf.add_entry(
+        lib,
+        session,
+        role="element",
+        title=title,
+        title_source=source,
+        ground=sheet.current.ground,
+        parts=[part],
+    )
+    shelf.suggest_facets(lib, session, entry, text=title, finish=None)
+    refresh_text(session, [entry.id])
+    return CutOut(element, entry.code.code)
+
+
+def _keep_choices(session: Session, piece: Piece, version_id: int, box: tuple[int, int, int, int]) -> None:
+    """What was switched and taken out of an element stays so when its box moves; openings go by their place."""
+    x, y, width, height = box
+    for opening in session.scalars(select(OpeningChoice).where(OpeningChoice.version_id == piece.version_id)):
+        left, top = opening.x + piece.x - x, opening.y + piece.y - y
+        if 0 <= left < width and 0 <= top < height:
+            session.add(OpeningChoice(version_id=version_id, x=left, y=top, is_open=opening.is_open))
+    for name in session.scalars(
+        select(BlemishChoice.blemish).where(BlemishChoice.version_id == piece.version_id)
+    ):
+        session.add(BlemishChoice(version_id=version_id, blemish=name))
+
+
+def _protected(session: Session, entry: Entry) -> bool:
+    """Whether an element may not go: it was described, used, collected, answered for, or decided about."""
+    if entry.described_at is not None:
+        return True
+    versions = select(Version.id).where(Version.entry_id == entry.id)
+    return bool(
+        session.scalar(
+            select(
+                or_(
+                    exists().where(Use.version_id.in_(versions)),
+                    exists().where(CollectionItem.entry_id == entry.id),
+                    exists().where(OriginAnswer.version_id.in_(versions)),
+                    exists().where(PairDecision.a_id.in_(versions)),
+                    exists().where(PairDecision.b_id.in_(versions)),
+                )
+            )
+        )
+    )

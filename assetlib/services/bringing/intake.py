@@ -1,0 +1,223 @@
+"""Bringing drawings in: originals kept byte for byte, arrivals noted, entries made with their first proof.
+
+A transaction every second or few dozen files: whatever stops an intake, what was
+kept stands, and the same command goes on with the rest.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Generator, Iterable, Iterator, Sequence
+from contextlib import closing
+from functools import partial
+from pathlib import Path
+
+from sqlalchemy import select
+
+from assetlib.catalogue.entries import Arrival, Entry, Original
+from assetlib.catalogue.fulltext import refresh_text
+from assetlib.errors import DiskFull, WrongUsage
+from assetlib.imaging import formats
+from assetlib.imaging.supervise import run_supervised
+from assetlib.imaging.survey import Survey, survey
+from assetlib.library import Library
+from assetlib.progress import SILENT, Progress
+from assetlib.services.bringing.arrivals import ROLES, Added, Failed, Known, Outcome, Report, Wishes
+from assetlib.services.bringing.cataloguing import Keeper, Ready, file_time, role_of, title_of
+from assetlib.services.bringing.gathering import Unreadable, gather, path_text, plain_reason
+from assetlib.services.bringing.recognising import Hashes, holder_of, how_known
+from assetlib.services.describing import tagging
+from assetlib.storage.blobs import as_digest
+
+__all__ = ["Added", "Failed", "Known", "Outcome", "Report", "Wishes", "bring_in"]
+
+BATCH_FILES = 32
+BATCH_SECONDS = 1.0
+"""What one transaction keeps at most: half the work of a bringing-in was the beginning and ending of transactions;
+larger batches gain next to nothing, and a kill loses no more than a second of reading."""
+
+
+def bring_in(
+    lib: Library,
+    paths: Sequence[Path],
+    wishes: Wishes = Wishes(),
+    *,
+    dry_run: bool = False,
+    progress: Progress = SILENT,
+) -> Report:
+    """What became of the files that `paths` name: added, known already, or failed with a reason.
+
+    With `dry_run` everything is read and judged, and nothing is kept.
+    Raises WrongUsage for a role or tag that cannot be; a bad file never raises.
+    """
+    if wishes.role is not None and wishes.role not in ROLES:
+        raise WrongUsage(f"a drawing cannot be brought in as '{wishes.role}'", f"choose {', '.join(ROLES)}")
+    tagging.check_tags(wishes.tags)
+    lib.sweep_staging()
+    found = list(gather(paths, formats.SUFFIXES, leave_out=lib.folder))
+    report = Report()
+    intake = _Intake(lib, wishes, dry_run)
+    for outcome in progress.track(intake.run(found), "bringing in", len(found)):
+        report.note(outcome)
+    return report
+
+
+class _Intake:
+    """One bringing-in under way: its wishes, its step, and what a trial run has seen so far."""
+
+    def __init__(self, lib: Library, wishes: Wishes, dry_run: bool) -> None:
+        self.lib = lib
+        self.wishes = wishes
+        self.dry_run = dry_run
+        self.step: int | None = None
+        self.seen: dict[str, str] = {}
+
+    def run(self, found: Sequence[Path | Unreadable]) -> Iterator[Outcome]:
+        """The outcome of every file, in the order in which they were found."""
+        with self.lib.staging() as staging, closing(self._read_until_full(found, staging)) as items:
+            keeper = Keeper(self.lib, self.wishes, staging)
+            batch: list[Ready | Outcome] = []
+            until = time.monotonic() + BATCH_SECONDS
+            for item in items:
+                if isinstance(item, DiskFull):
+                    _make_room(staging, batch)
+                    yield from self._settle(batch, keeper)
+                    raise item
+                batch.append(item)
+                if len(batch) >= BATCH_FILES or time.monotonic() > until:
+                    yield from self._settle(batch, keeper)
+                    batch, until = [], time.monotonic() + BATCH_SECONDS
+            yield from self._settle(batch, keeper)
+
+    def _read_until_full(
+        self, found: Sequence[Path | Unreadable], staging: Path
+    ) -> Generator[Ready | Outcome | DiskFull, None, None]:
+        """Every file as it is read; a disk that is full comes last, so that what was read before it can be kept."""
+        try:
+            yield from self._read(found, staging)
+        except DiskFull as error:
+            yield error
+
+    def _read(
+        self, found: Sequence[Path | Unreadable], staging: Path
+    ) -> Generator[Ready | Outcome, None, None]:
+        """Every file in order: surveyed, or with an outcome that needs no keeping."""
+        known = self._known_arrivals(path for path in found if isinstance(path, Path))
+        work = [str(path) for path in found if isinstance(path, Path) and path_text(path) not in known]
+        with closing(self._survey(work, staging)) as surveyed:
+            for item in found:
+                if isinstance(item, Unreadable):
+                    yield Failed(path_text(item.source), item.reason)
+                elif (code := known.get(path_text(item))) is not None:
+                    yield Known(code, path_text(item), "same file")
+                elif isinstance(result := next(surveyed), Failed):
+                    yield result
+                elif self.dry_run:
+                    yield self._foresee(item, result, staging)
+                else:
+                    yield self._place(item, result, staging)
+
+    def _known_arrivals(self, paths: Iterable[Path]) -> dict[str, str]:
+        """Files that came in before from the same place with the same time and size: they need not be read again."""
+        query = (
+            select(Arrival.source, Arrival.file_time, Original.bytes, Entry)
+            .join(Original, Original.id == Arrival.original_id)
+            .join(Entry, Entry.id == Arrival.entry_id)
+        )
+        with self.lib.reading() as session:
+            rows = {source: (time, size, entry) for source, time, size, entry in session.execute(query)}
+        known = {}
+        for path in paths:
+            row = rows.get(path_text(path))
+            if row is None or self.wishes.role not in (None, row[2].role):
+                continue
+            try:
+                status = path.stat()
+            except OSError:
+                continue
+            if (file_time(status), status.st_size) == row[:2]:
+                known[path_text(path)] = row[2].code.code
+        return known
+
+    def _survey(self, work: list[str], staging: Path) -> Generator[Survey | Failed, None, None]:
+        """The survey of each file in order; files are read ahead in worker processes.
+
+        Raises DiskFull: there is no sense in going on with the next file.
+        """
+        settings = self.lib.settings
+        finished: dict[str, Survey | Failed] = {}
+        outcomes = run_supervised(
+            partial(survey, staging=str(staging), role_known=self.wishes.role_known),
+            work,
+            workers=settings.worker_count(),
+            timeout=settings.decode_seconds,
+            memory=settings.decode_megabytes * 1024 * 1024,
+        )
+        with closing(outcomes):
+            for item in work:
+                while item not in finished:
+                    done, outcome = next(outcomes)
+                    if isinstance(outcome.error, DiskFull):
+                        raise outcome.error
+                    finished[done] = outcome.value or Failed(
+                        path_text(Path(done)), outcome.reason or "it cannot be read"
+                    )
+                yield finished.pop(item)
+
+    def _place(self, path: Path, result: Survey, staging: Path) -> Ready | Failed:
+        """A surveyed file, its bytes in the store: a spare blob is harmless, a row without its blob is not."""
+        try:
+            status = path.stat()
+        except OSError as error:
+            return Failed(path_text(path), plain_reason(error))
+        self.lib.originals.place_staged(staging / result.blob, as_digest(result.sha256))
+        return Ready(path, result, status)
+
+    def _settle(self, batch: list[Ready | Outcome], keeper: Keeper) -> list[Outcome]:
+        """The outcomes of a batch, all its rows kept in one transaction, after its blobs are there to last."""
+        ready = [item for item in batch if isinstance(item, Ready)]
+        if not ready:
+            return [item for item in batch if not isinstance(item, Ready)]
+        self.lib.originals.sync_names()
+        with self.lib.transaction(self._step_from(ready[0].path)) as session:
+            hashes = Hashes(session, [item.result for item in ready], self.lib.now())
+            outcomes: list[Outcome] = []
+            touched: list[int] = []
+            for item in batch:
+                if isinstance(item, Ready):
+                    item, entry = keeper.keep(session, item, hashes)
+                    touched.append(entry)
+                outcomes.append(item)
+            refresh_text(session, touched)
+        return outcomes
+
+    def _step_from(self, path: Path) -> int:
+        """The step of this intake, opened at its first file."""
+        if self.step is None:
+            self.step = self.lib.new_step(f"intake from {path_text(Path(path.parent.name or path))}")
+        return self.step
+
+    def _foresee(self, path: Path, result: Survey, staging: Path) -> Outcome:
+        """What would become of a file; codes are given only when it is brought in."""
+        for name in (result.blob, result.proof.path):
+            (staging / name).unlink(missing_ok=True)
+        with self.lib.reading() as session:
+            holder = holder_of(session, result, self.wishes.role)
+            if holder is not None:
+                same = session.scalar(select(Original.id).where(Original.sha256 == result.sha256)) is not None
+                return Known(holder.code.code, path_text(path), how_known(holder, same))
+        for key in (result.sha256, result.pixel_sha256):
+            if key in self.seen:
+                return Known("", path_text(path), f"same as {self.seen[key]} in this intake")
+        self.seen[result.sha256] = self.seen[result.pixel_sha256] = path.name
+        return Added(
+            "", title_of(path, result, self.wishes)[0], role_of(result, self.wishes), path_text(path)
+        )
+
+
+def _make_room(staging: Path, batch: Sequence[Ready | Outcome]) -> None:
+    """Remove what was read ahead, so that on a full disk there is room for the rows of what is in place."""
+    needed = {item.result.proof.path for item in batch if isinstance(item, Ready)}
+    for file in staging.iterdir():
+        if file.name not in needed:
+            file.unlink(missing_ok=True)

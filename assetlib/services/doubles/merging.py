@@ -1,0 +1,275 @@
+"""Making one entry of two doubles: which is kept, and what it takes over from the other.
+
+The other goes to the attic with everything it was; nothing is deleted, and undo brings it back.
+Uses stay on the version they were made from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue.entries import Arrival, Entry, Original, Piece
+from assetlib.catalogue.fulltext import refresh_text
+from assetlib.catalogue.trade import CollectionItem, OriginAnswer
+from assetlib.catalogue.words import Facet, Tag
+from assetlib.errors import NotClear
+from assetlib.imaging.doubles.confirming import are_one
+from assetlib.imaging.doubles.matching import DoubleKind
+from assetlib.imaging.supervise import call_supervised
+from assetlib.library import Library
+from assetlib.progress import SILENT, Progress
+from assetlib.rules.rights.clearance import judge
+from assetlib.services.doubles import settling
+from assetlib.services.pictures import picture_plan
+from assetlib.services.trade import clearance
+
+SAFE = (DoubleKind.SAME_FILE, DoubleKind.SAME_PICTURE)
+"""What may be merged unasked."""
+
+LOSSLESS = ("PNG", "TIFF", "BMP", "GIF", "PSD", "PSB", "OpenRaster", "SVG", "PDF")
+"""Formats that keep every pixel; WebP, AVIF and HEIC may or may not, and count as lossy."""
+
+LARGER = 1.1
+"""How many times the pixels a drawing must have to count as larger; less is padding."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Which of two doubles is kept, and why."""
+
+    keep: str
+    drop: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """Two entries made one, or left as they were for a reason."""
+
+    keep: str
+    drop: str
+    why: str
+    left: str | None = None
+    """Why they were not merged."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Worth:
+    """What decides which of two is kept."""
+
+    layers: int
+    pixels: int
+    lossless: bool
+    described: bool
+    transparent: bool
+    age: int
+
+
+def choose(lib: Library, first: str, second: str) -> Choice:
+    """Which of two doubles to keep: layered before flat, larger, lossless, described, transparent, older."""
+    with lib.reading() as session:
+        a, b = settling.version_ids(session, first, second)
+        one, other = _worth(session, a), _worth(session, b)
+        reasons = (
+            ("it has layers", one.layers > 1, other.layers > 1),
+            ("it is larger", one.pixels > LARGER * other.pixels, other.pixels > LARGER * one.pixels),
+            ("it is stored without loss", one.lossless, other.lossless),
+            ("it is described", one.described, other.described),
+            ("its ground is transparent", one.transparent, other.transparent),
+        )
+        for why, mine, theirs in reasons:
+            if mine != theirs:
+                return Choice(*((a.code.code, b.code.code) if mine else (b.code.code, a.code.code)), why)
+        older = (a, b) if one.age < other.age else (b, a)
+        return Choice(older[0].code.code, older[1].code.code, "it was there first")
+
+
+def merge(lib: Library, keep: str, drop: str, why: str = "chosen") -> Merged:
+    """Keep one of two doubles; the other goes to the attic and leaves it its words, collections and origin.
+
+    Raises NotClear where that would make the verdict on the origin better than it is on either of them.
+    """
+    with lib.transaction(f"doubles: {drop} into {keep}") as session:
+        kept, dropped = settling.version_ids(session, keep, drop)
+        _merge(lib, session, kept, dropped)
+        return Merged(kept.code.code, dropped.code.code, why)
+
+
+def merge_safely(lib: Library, *, dry_run: bool = False, progress: Progress = SILENT) -> list[Merged]:
+    """Merge what is the same file or the same picture beyond doubt, never across different origins.
+
+    Every pair is looked at once more in full; what leaves a doubt stays two and is told.
+    With `dry_run` it is only told. Everything is one step, so that one undo takes all of it back.
+    """
+    asked = [pair for pair in settling.pairs(lib, kinds=SAFE) if pair.undecided]
+    gone: dict[str, str] = {}
+    done: list[Merged] = []
+    step = None
+    for pair in progress.track(asked, "merging", len(asked)):
+        first, second = _now(gone, str(pair.a.code)), _now(gone, str(pair.b.code))
+        if first == second:
+            continue
+        choice = choose(lib, first, second)
+        left = _hindrance(lib, choice)
+        if left is None and not dry_run:
+            step = step or lib.new_step("doubles: the same pictures merged")
+            with lib.transaction(step) as session:
+                kept, dropped = settling.version_ids(session, choice.keep, choice.drop)
+                _merge(lib, session, kept, dropped)
+        if left is None:
+            gone[choice.drop] = choice.keep
+        done.append(Merged(choice.keep, choice.drop, choice.why, left))
+    return done
+
+
+def skip_new(lib: Library, pairs: Iterable[settling.Pair], new: Collection[str]) -> list[Merged]:
+    """Put every new drawing of these pairs into the attic, merged into the one that was there; one step."""
+    gone: dict[str, str] = {}
+    done = []
+    step = None
+    for pair in pairs:
+        first, second = _now(gone, str(pair.a.code)), _now(gone, str(pair.b.code))
+        keep, drop = (first, second) if second in new else (second, first)
+        if keep == drop or drop not in new:
+            continue
+        step = step or lib.new_step("doubles: new drawings skipped")
+        with lib.transaction(step) as session:
+            _merge(lib, session, *settling.version_ids(session, keep, drop))
+        gone[drop] = keep
+        done.append(Merged(keep, drop, "it was there first"))
+    return done
+
+
+def _now(gone: dict[str, str], code: str) -> str:
+    """The code that a drawing goes by after what was merged so far."""
+    while code in gone:
+        code = gone[code]
+    return code
+
+
+def _hindrance(lib: Library, choice: Choice) -> str | None:
+    """Why two may not be merged unasked."""
+    with lib.reading() as session:
+        kept, dropped = settling.version_ids(session, choice.keep, choice.drop)
+        if kept.role != dropped.role:
+            return f"one is a {kept.role}, the other a {dropped.role}"
+        if _origin(session, kept) != _origin(session, dropped):
+            return "their origins are answered differently"
+        plans = tuple(picture_plan(lib, session, entry.current_version_id) for entry in (kept, dropped))
+    settings = lib.settings
+    looked = call_supervised(
+        are_one,
+        plans,
+        timeout=settings.decode_seconds,
+        memory=settings.decode_megabytes * 1024 * 1024,
+    )
+    return looked.reason if looked.failed else None if looked.value else "a close look leaves a doubt"
+
+
+def _origin(session: Session, entry: Entry) -> set[tuple[str, str, str | None]]:
+    rows = session.scalars(select(OriginAnswer).where(OriginAnswer.version_id == entry.current_version_id))
+    return {(row.question, row.value, row.whose) for row in rows}
+
+
+def _worth(session: Session, entry: Entry) -> _Worth:
+    original = session.scalars(
+        select(Original)
+        .join(Piece, Piece.original_id == Original.id)
+        .where(Piece.version_id == entry.current_version_id)
+        .order_by(Piece.ordinal)
+    ).first()
+    version = entry.current
+    assert original is not None
+    assert version is not None
+    return _Worth(
+        len(original.layers),
+        version.width * version.height,
+        original.format in LOSSLESS,
+        entry.described_at is not None,
+        version.ground == "transparent",
+        entry.id,
+    )
+
+
+def _merge(lib: Library, session: Session, kept: Entry, dropped: Entry) -> None:
+    _carry_origin(session, kept, dropped)
+    _carry_words(session, kept, dropped)
+    _carry_collections(session, kept, dropped)
+    for arrival in session.scalars(select(Arrival).where(Arrival.entry_id == dropped.id)):
+        arrival.entry_id = kept.id
+    if kept.title_source != "artist" and dropped.title_source == "artist":
+        kept.title, kept.title_source = dropped.title, dropped.title_source
+    kept.described_at = kept.described_at or dropped.described_at
+    dropped.in_attic = True
+    settling.note_decision(lib, session, kept, dropped, "merged")
+    session.flush()
+    refresh_text(session, [kept.id, dropped.id])
+
+
+def _carry_origin(session: Session, kept: Entry, dropped: Entry) -> None:
+    """Put the other's answers beside the kept one's own, unless that would make a verdict better."""
+    if _origin(session, kept) == _origin(session, dropped):
+        return
+    assert kept.current_version_id is not None
+    assert dropped.current_version_id is not None
+    mine, _, before = clearance.verdict_of(session, kept.current_version_id)
+    theirs, _, other = clearance.verdict_of(session, dropped.current_version_id)
+    after = judge((*mine, *theirs))
+    if after.state.weight < max(before.state.weight, other.state.weight):
+        raise NotClear(
+            f"{kept.code.code} and {dropped.code.code} differ in where they came from: merged, they would pass for "
+            f"'{after.state.value}'",
+            f"answer for both first: assetlib origin {kept.code.code} {dropped.code.code}",
+        )
+    known = {(answer.question.value, answer.value) for answer in mine}
+    rows = session.scalars(select(OriginAnswer).where(OriginAnswer.version_id == dropped.current_version_id))
+    for row in rows.all():
+        if (row.question, row.value) not in known:
+            session.add(
+                OriginAnswer(
+                    version_id=kept.current_version_id, question=row.question, value=row.value,
+                    whose=row.whose, reference_id=row.reference_id, evidence=list(row.evidence),
+                    note=row.note, answered_at=row.answered_at,
+                )
+            )  # fmt: skip
+    session.flush()
+
+
+def _carry_words(session: Session, kept: Entry, dropped: Entry) -> None:
+    """Tags and facets that the kept one lacks; of a facet that it has it keeps its own value."""
+    tags = {tag.concept_id for tag in session.scalars(select(Tag).where(Tag.entry_id == kept.id))}
+    for tag in session.scalars(select(Tag).where(Tag.entry_id == dropped.id)).all():
+        if tag.concept_id not in tags:
+            session.add(
+                Tag(
+                    entry_id=kept.id, concept_id=tag.concept_id, source=tag.source, state=tag.state,
+                    made_at=tag.made_at,
+                )
+            )  # fmt: skip
+    facets = {row.facet for row in session.scalars(select(Facet).where(Facet.entry_id == kept.id))}
+    for row in session.scalars(select(Facet).where(Facet.entry_id == dropped.id)).all():
+        if row.facet not in facets:
+            session.add(
+                Facet(
+                    entry_id=kept.id, facet=row.facet, value=row.value, source=row.source, state=row.state,
+                    made_at=row.made_at,
+                )
+            )  # fmt: skip
+    session.flush()
+
+
+def _carry_collections(session: Session, kept: Entry, dropped: Entry) -> None:
+    """The kept one takes the other's place in collections that it is not in."""
+    there = set(
+        session.scalars(select(CollectionItem.collection_id).where(CollectionItem.entry_id == kept.id))
+    )
+    for item in session.scalars(select(CollectionItem).where(CollectionItem.entry_id == dropped.id)).all():
+        if item.collection_id in there:
+            session.delete(item)
+        else:
+            item.entry_id = kept.id
+    session.flush()

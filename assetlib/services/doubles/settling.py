@@ -1,0 +1,244 @@
+"""Doubles as the artist sees them: pairs with a reason, families, and what is decided about them.
+
+Decisions key on versions, so a redraw is looked at afresh; undo takes every one back.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from pathlib import Path
+
+from sqlalchemy import or_, select
+from sqlalchemy.orm import Session, aliased
+
+from assetlib.catalogue import queries
+from assetlib.catalogue.derived import PairDecision, PairFinding
+from assetlib.catalogue.entries import Arrival, Entry, Original, Piece, Version
+from assetlib.catalogue.queries import Card
+from assetlib.errors import WrongUsage
+from assetlib.imaging.doubles.matching import DoubleKind
+from assetlib.library import Library
+from assetlib.services.doubles import resemblance
+
+FAMILY_KINDS = (DoubleKind.SAME_FILE, DoubleKind.SAME_PICTURE, DoubleKind.SAME_DRAWING, DoubleKind.FAMILY)
+"""What makes drawings one family; *perhaps* and *contained* do not."""
+
+MOST_ARRIVALS = 12
+"""Arrivals of one drawing that are listed pair by pair; more are listed with the first alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One drawing of a pair. A file outside the library has no card."""
+
+    source: str
+    card: Card | None = None
+
+    @property
+    def code(self) -> str | None:
+        """Its code in the library."""
+        return self.card.code if self.card else None
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two drawings that belong together: a is the older, or the one that stands inside the other."""
+
+    a: Side
+    b: Side
+    kind: DoubleKind
+    how: tuple[str, ...]
+    score: float
+    box: tuple[int, int, int, int] | None = None
+    """x, y, w, h of a in the pixels of b."""
+
+    @property
+    def undecided(self) -> bool:
+        """Whether there is anything to decide: two arrivals of one drawing are one drawing already."""
+        return self.a.code is not None and self.b.code is not None and self.a.code != self.b.code
+
+
+_ORDER = {kind: place for place, kind in enumerate(DoubleKind)}
+
+
+def pairs(lib: Library, codes: Collection[str] = (), kinds: Collection[DoubleKind] = ()) -> list[Pair]:
+    """Pairs that are not decided yet, surest kind first; with `codes` those that concern these drawings."""
+    with lib.reading() as session:
+        wanted = {queries.entry(session, code).id for code in codes}
+        found = [*_arrivals_of_one(session, wanted), *_findings(session, wanted)]
+    chosen = [pair for pair in found if not kinds or pair.kind in kinds]
+    return sorted(chosen, key=lambda pair: (_ORDER[pair.kind], -pair.score, pair.a.code or ""))
+
+
+def groups(found: Iterable[Pair]) -> list[list[str]]:
+    """Codes of drawings that belong together, family by family; drawings without family are left out."""
+    parent: dict[str, str] = {}
+
+    def root(code: str) -> str:
+        while parent.setdefault(code, code) != code:
+            code = parent[code]
+        return code
+
+    for pair in found:
+        if pair.kind in FAMILY_KINDS and pair.undecided:
+            parent[root(str(pair.b.code))] = root(str(pair.a.code))
+    families: dict[str, list[str]] = defaultdict(list)
+    for code in parent:
+        families[root(code)].append(code)
+    return sorted(sorted(family) for family in families.values() if len(family) > 1)
+
+
+def pairs_of_file(lib: Library, path: Path) -> list[Pair]:
+    """What one picture outside the library resembles. Raises BadPicture."""
+    look, matches = resemblance.compare_file(lib, path)
+    outside = Side(str(path))
+    with lib.reading() as session:
+        found = [
+            Pair(side, outside, kind, how, 1.0)
+            for kind, how, side in _known(session, look.sha256, look.pixel_sha256)
+        ]
+        seen = {pair.a.code for pair in found}
+        entries = {match.version_id: _entry_of(session, match.version_id) for match in matches}
+        cards = queries.cards(session, entries.values())
+    for match in matches:
+        verdict = match.verdict
+        card = cards[entries[match.version_id]]
+        if card.code in seen:
+            continue
+        sides = (
+            (outside, Side(card.source, card)) if match.inside == "it" else (Side(card.source, card), outside)
+        )
+        box = verdict.box
+        placed = (box[0], box[1], box[2] - box[0], box[3] - box[1]) if box else None
+        found.append(Pair(*sides, verdict.kind, tuple(verdict.how), round(float(verdict.score), 4), placed))
+    return sorted(found, key=lambda pair: (_ORDER[pair.kind], -pair.score))
+
+
+def version_ids(session: Session, first: str, second: str) -> tuple[Entry, Entry]:
+    """The entries of two codes; raises WrongUsage where they are one."""
+    a, b = queries.entry(session, first), queries.entry(session, second)
+    if a.id == b.id:
+        raise WrongUsage(f"{a.code.code} is one drawing", "name two")
+    return a, b
+
+
+def decision_of(session: Session, a: int, b: int) -> PairDecision | None:
+    """What was decided about two versions."""
+    low, high = sorted((a, b))
+    return session.scalar(select(PairDecision).where(PairDecision.a_id == low, PairDecision.b_id == high))
+
+
+def decide(lib: Library, first: str, second: str, verdict: str) -> None:
+    """Note that two drawings are one family, or different after all; they are not asked again."""
+    with lib.transaction(f"doubles: {first} and {second} {verdict}") as session:
+        a, b = version_ids(session, first, second)
+        note_decision(lib, session, a, b, verdict)
+
+
+def note_decision(lib: Library, session: Session, a: Entry, b: Entry, verdict: str) -> None:
+    """Keep a decision about two drawings in place of an earlier one."""
+    assert a.current_version_id is not None
+    assert b.current_version_id is not None
+    low, high = sorted((a.current_version_id, b.current_version_id))
+    row = decision_of(session, low, high)
+    if row is None:
+        session.add(PairDecision(a_id=low, b_id=high, verdict=verdict, decided_at=lib.now()))
+    else:
+        row.verdict, row.decided_at = verdict, lib.now()
+    session.flush()
+
+
+def _findings(session: Session, wanted: set[int]) -> list[Pair]:
+    """What comparing found between current versions on the shelf, without what is decided."""
+    one, other = aliased(Entry), aliased(Entry)
+    query = (
+        select(PairFinding, one.id, other.id)
+        .join(one, one.current_version_id == PairFinding.a_id)
+        .join(other, other.current_version_id == PairFinding.b_id)
+        .where(~one.in_attic, ~other.in_attic)
+    )
+    if wanted:
+        query = query.where(or_(one.id.in_(wanted), other.id.in_(wanted)))
+    decided = set(session.execute(select(PairDecision.a_id, PairDecision.b_id)))
+    rows = [
+        row for row in session.execute(query)
+        if (min(row[0].a_id, row[0].b_id), max(row[0].a_id, row[0].b_id)) not in decided
+    ]  # fmt: skip
+    cards = queries.cards(session, {entry_id for row in rows for entry_id in row[1:]})
+    return [
+        Pair(
+            Side(cards[a].source, cards[a]), Side(cards[b].source, cards[b]), DoubleKind(finding.kind),
+            tuple(finding.how), finding.score,
+            (finding.box[0], finding.box[1], finding.box[2], finding.box[3]) if finding.box else None,
+        )
+        for finding, a, b in rows
+    ]  # fmt: skip
+
+
+def _arrivals_of_one(session: Session, wanted: set[int]) -> list[Pair]:
+    """Pairs of files that came in as one drawing: the same bytes, or the same pixels in other bytes."""
+    query = (
+        select(Arrival.entry_id, Arrival.source, Arrival.original_id, Original.pixel_sha256)
+        .join(Entry, Entry.id == Arrival.entry_id)
+        .join(Original, Original.id == Arrival.original_id)
+        .where(~Entry.in_attic)
+        .order_by(Arrival.entry_id, Arrival.id)
+    )
+    # By pixels too: a merged entry holds arrivals of other pictures.
+    files: dict[tuple[int, str], list[tuple[str, int]]] = defaultdict(list)
+    for entry_id, source, original, pixels in session.execute(query):
+        if entry_id is not None and (not wanted or entry_id in wanted):
+            files[entry_id, pixels].append((source, original))
+    several = {key: rows for key, rows in files.items() if len(rows) > 1}
+    cards = queries.cards(session, {entry_id for entry_id, _ in several})
+    found = []
+    for (entry_id, _), rows in several.items():
+        listed = combinations(rows, 2) if len(rows) <= MOST_ARRIVALS else ((rows[0], row) for row in rows[1:])
+        for (source, original), (copy, copied) in listed:
+            kind = DoubleKind.SAME_FILE if original == copied else DoubleKind.SAME_PICTURE
+            how = () if original == copied else ("re-encoded",)
+            found.append(Pair(Side(source, cards[entry_id]), Side(copy, cards[entry_id]), kind, how, 1.0))
+    return found
+
+
+def _known(
+    session: Session, sha256: str, pixel_sha256: str
+) -> list[tuple[DoubleKind, tuple[str, ...], Side]]:
+    """Entries that hold exactly these bytes, or these pixels."""
+    query = (
+        select(Entry.id, Original.sha256)
+        .join(Version, Version.id == Entry.current_version_id)
+        .join(Piece, Piece.version_id == Version.id)
+        .join(Original, Original.id == Piece.original_id)
+        .where(~Entry.in_attic, Piece.reading_order.is_(None), Piece.layer.is_(None))
+        .where(or_(Original.sha256 == sha256, Original.pixel_sha256 == pixel_sha256))
+    )
+    rows = dict(session.execute(query).all())
+    cards = queries.cards(session, rows)
+    return [
+        (DoubleKind.SAME_FILE, (), Side(cards[entry_id].source, cards[entry_id]))
+        if digest == sha256
+        else (DoubleKind.SAME_PICTURE, ("re-encoded",), Side(cards[entry_id].source, cards[entry_id]))
+        for entry_id, digest in rows.items()
+    ]
+
+
+def _entry_of(session: Session, version_id: int) -> int:
+    version = session.get(Version, version_id)
+    assert version is not None
+    return version.entry_id
+
+
+def looks_like(lib: Library, codes: Sequence[str]) -> dict[str, list[Pair]]:
+    """What each of these drawings resembles, *perhaps* left out: what an intake says of what it brought in."""
+    found: dict[str, list[Pair]] = {code: [] for code in codes}
+    for pair in pairs(lib, codes):
+        if pair.kind is DoubleKind.PERHAPS_FAMILY or not pair.undecided:
+            continue
+        for side in (pair.a, pair.b):
+            if side.code in found:
+                found[side.code].append(pair)
+    return found

@@ -1,0 +1,184 @@
+"""Everything the library knows of one entry, and the files that belong to it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue import queries
+from assetlib.catalogue.derived import Derived, Recipe
+from assetlib.catalogue.entries import Arrival, Descent, Entry, Original, Piece, Version
+from assetlib.catalogue.words import Facet, Label, Tag
+from assetlib.catalogue.work import Job
+from assetlib.library import Library
+from assetlib.services.bringing import clean_copies
+from assetlib.storage.blobs import as_digest
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A tag or facet value with who said it and whether it stands."""
+
+    text: str
+    source: str
+    state: str
+    facet: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ArrivalNote:
+    """One bringing-in: from where, when, for which job."""
+
+    source: str
+    arrived_at: dt.datetime
+    job: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class FullView:
+    """An entry in full. Paths are absolute; the three files of its clean copy are None until they were made."""
+
+    card: queries.Card
+    original: Path
+    proof: Path | None
+    clean_copy: Path | None
+    """The ink alone, on transparent ground."""
+    body: Path | None
+    """The ink over the white of its body."""
+    mask: Path | None
+    """The body as a mask."""
+    note: str | None
+    format: str
+    size: tuple[int, int]
+    """Pixels of the drawing itself, which may be a part of its original."""
+    ground: str
+    resolution: tuple[float, float] | None
+    icc: str | None
+    file_words: dict[str, object]
+    words: tuple[Word, ...]
+    arrivals: tuple[ArrivalNote, ...]
+    versions: int
+    family: tuple[tuple[str, str], ...]
+    """Codes of its parents with how it came from them."""
+    piece: tuple[int, int, int, int] | None
+    """Its box on the sheet it was cut from, None for a drawing of its own."""
+    file_note: str | None
+
+
+def show(lib: Library, given: str, *, clean: bool = False) -> FullView:
+    """The entry with this code; with `clean` its clean copy is made when it was not made before.
+
+    Raises NotFound, AmbiguousCode, and BadPicture when a clean copy cannot be made.
+    """
+    with lib.reading() as session:
+        entry_id = queries.entry(session, given).id
+    if clean:
+        clean_copies.make(lib, given)
+    with lib.reading() as session:
+        entry = session.get(Entry, entry_id)
+        assert entry is not None
+        return _details(lib, session, entry)
+
+
+def _details(lib: Library, session: Session, entry: Entry) -> FullView:
+    card = queries.cards(session, [entry.id])[entry.id]
+    version = entry.current
+    assert version is not None
+    piece, original = session.execute(
+        select(Piece, Original)
+        .join(Original, Original.id == Piece.original_id)
+        .where(Piece.version_id == version.id)
+        .order_by(Piece.ordinal)
+    ).first() or (None, None)
+    assert piece is not None
+    assert original is not None
+    clean = _clean_copy(lib, session, version.id)
+    dpi = (original.x_dpi, original.y_dpi)
+    return FullView(
+        card=card,
+        original=lib.originals.path(as_digest(original.sha256)),
+        proof=derived_path(lib, session, version.id, "proof"),
+        clean_copy=clean.get("ink"),
+        body=clean.get("body"),
+        mask=clean.get("mask"),
+        note=entry.note,
+        format=original.format,
+        size=(version.width, version.height),
+        ground=version.ground,
+        resolution=(dpi[0], dpi[1]) if dpi[0] is not None and dpi[1] is not None else None,
+        icc=original.icc,
+        file_words=original.words,
+        words=_words(session, entry.id),
+        arrivals=_arrivals(session, original.id),
+        versions=version.number,
+        family=_parents(session, version.id),
+        piece=(piece.x, piece.y, piece.w, piece.h) if piece.reading_order is not None else None,
+        file_note=original.note,
+    )
+
+
+def derived_path(lib: Library, session: Session, version_id: int, kind: str) -> Path | None:
+    """The newest file of this kind for a version, None when there is none."""
+    path = session.scalar(
+        select(Derived.path)
+        .join(Recipe, Recipe.id == Derived.recipe_id)
+        .where(Derived.version_id == version_id, Recipe.kind == kind, Derived.path.is_not(None))
+        .order_by(Recipe.id.desc())
+        .limit(1)
+    )
+    return lib.derived / path if path else None
+
+
+def _clean_copy(lib: Library, session: Session, version_id: int) -> dict[str, Path]:
+    """The files of the newest clean copy: ink, body and mask; none before it was made."""
+    row = session.execute(
+        select(Derived.path, Derived.value)
+        .join(Recipe, Recipe.id == Derived.recipe_id)
+        .where(Derived.version_id == version_id, Recipe.kind == "clean copy", Derived.path.is_not(None))
+        .order_by(Recipe.id.desc())
+        .limit(1)
+    ).first()
+    if row is None:
+        return {}
+    names = {"ink": row[0], **{key: (row[1] or {}).get(key) for key in ("body", "mask")}}
+    return {key: lib.derived / name for key, name in names.items() if name}
+
+
+def _words(session: Session, entry_id: int) -> tuple[Word, ...]:
+    tags = session.execute(
+        select(Label.text, Tag.source, Tag.state)
+        .join(Tag, Tag.concept_id == Label.concept_id)
+        .where(Tag.entry_id == entry_id, Label.kind == "preferred")
+        .order_by(Tag.id)
+    )
+    facets = session.execute(
+        select(Facet.value, Facet.source, Facet.state, Facet.facet)
+        .where(Facet.entry_id == entry_id)
+        .order_by(Facet.facet, Facet.id)
+    )
+    return (*(Word(*row) for row in tags), *(Word(*row) for row in facets))
+
+
+def _arrivals(session: Session, original_id: int) -> tuple[ArrivalNote, ...]:
+    rows = session.execute(
+        select(Arrival.source, Arrival.arrived_at, Job.name)
+        .outerjoin(Job, Job.id == Arrival.job_id)
+        .where(Arrival.original_id == original_id)
+        .order_by(Arrival.id)
+    )
+    return tuple(ArrivalNote(*row) for row in rows)
+
+
+def _parents(session: Session, version_id: int) -> tuple[tuple[str, str], ...]:
+    rows = session.execute(
+        select(Entry, Descent.how)
+        .join(Version, Version.entry_id == Entry.id)
+        .join(Descent, Descent.parent_id == Version.id)
+        .where(Descent.child_id == version_id)
+        .order_by(Descent.id)
+    )
+    return tuple((entry.code.code, how) for entry, how in rows)

@@ -1,0 +1,230 @@
+"""Working off what waits: everything that is computed from versions and can be made again.
+
+What waits is not a list that could go stale: it is every current version
+without a row for the recipe in use, so an interrupted run goes on by itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import closing
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import ColumnElement, and_, exists, func, select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue.derived import Derived, FingerprintRow, Recipe, VectorRow
+from assetlib.catalogue.embedded import LOOKED_AT
+from assetlib.catalogue.entries import Entry, Version
+from assetlib.imaging import assembly
+from assetlib.imaging.assembly import CleanCopies, PicturePlan
+from assetlib.imaging.doubles.comparing import take_print
+from assetlib.imaging.doubles.fingerprints import FINGERPRINT_RECIPE
+from assetlib.imaging.supervise import run_supervised
+from assetlib.library import Library
+from assetlib.progress import SILENT, Progress
+from assetlib.services import shelf
+from assetlib.services.doubles import resemblance
+from assetlib.services.finding import likeness, modelshelf
+from assetlib.services.pictures import picture_plan
+from assetlib.vectors import portraits
+
+Keep = Callable[[Library, Session, Version, int, Any], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Derivation:
+    """Something that is computed from every current version of some roles."""
+
+    kind: str
+    recipe: str
+    label: str
+    """What the progress bar says."""
+    details: dict[str, object]
+    compute: Callable[[PicturePlan], Any]
+    """Importable by name; runs in a worker process."""
+    keep: Keep
+    table: type[Derived] | type[FingerprintRow] | type[VectorRow] = Derived
+    roles: tuple[str, ...] = ("element", "sheet", "backdrop", "reference")
+    suffix: str = ""
+    """The ending of the file that `compute` writes to its plan's target; empty for values."""
+    memory: int = 0
+    """Bytes that a worker needs for it beside what one picture may take."""
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """How many versions wait for a derivation."""
+
+    kind: str
+    label: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """What a run of upkeep did for one derivation."""
+
+    kind: str
+    done: int
+    failed: tuple[tuple[str, str], ...]
+    """Codes and reasons."""
+
+
+def keep_file(lib: Library, session: Session, version: Version, recipe: int, written: str) -> None:
+    """Note a file that a worker wrote below derived/."""
+    name = Path(written).relative_to(lib.derived).as_posix()
+    shelf.keep_derived(lib, session, version, recipe, path=name)
+
+
+PROOF = Derivation(
+    "proof", "proof-2", "making proofs", {"side": 512}, assembly.write_proof, keep_file, suffix=".webp"
+)
+
+
+def keep_clean(lib: Library, session: Session, version: Version, recipe: int, made: CleanCopies) -> None:
+    """Note the files of a clean copy, its openings and what was taken out."""
+    shelf.keep_derived(
+        lib,
+        session,
+        version,
+        recipe,
+        path=Path(made.ink).relative_to(lib.derived).as_posix(),
+        value={
+            "body": Path(made.body).relative_to(lib.derived).as_posix(),
+            "mask": Path(made.mask).relative_to(lib.derived).as_posix(),
+            "openings": [
+                {"number": o.number, "box": list(o.box), "inside": list(o.inside), "open": o.is_open}
+                for o in made.openings
+            ],
+            "choices": made.choices,
+            "removed": [{"kind": kind, "box": list(box)} for kind, box in made.removed],
+        },
+    )
+
+
+CLEAN = Derivation(
+    "clean copy", "clean-4", "making clean copies", {}, assembly.write_clean, keep_clean, suffix=".png"
+)
+
+
+def keep_vector(lib: Library, session: Session, version: Version, recipe: int, data: bytes) -> None:
+    """Keep the vector of a version."""
+    session.add(VectorRow(version_id=version.id, recipe_id=recipe, data=data))
+
+
+def keep_print(lib: Library, session: Session, version: Version, recipe: int, data: bytes) -> None:
+    """Keep the fingerprint of a version."""
+    session.add(FingerprintRow(version_id=version.id, recipe_id=recipe, data=data))
+
+
+PRINT = Derivation(
+    "fingerprint", FINGERPRINT_RECIPE, "taking fingerprints", {}, take_print, keep_print, FingerprintRow,
+    roles=resemblance.ROLES,
+)  # fmt: skip
+
+
+def look(lib: Library) -> Derivation:
+    """The vectors of the model that the library wants; its name and digest are the recipe, so that two never mix."""
+    kept = modelshelf.wanted(lib)
+    details: dict[str, object] = {"model": kept.described.name, "digest": kept.described.digest}
+    return Derivation(
+        "vector", kept.recipe, "learning looks", details, partial(portraits.look, str(kept.folder)), keep_vector,
+        VectorRow, roles=LOOKED_AT, memory=portraits.room_for(kept.size),
+    )  # fmt: skip
+
+
+def derivations(lib: Library) -> tuple[Derivation, ...]:
+    """Everything that is made for every drawing. Clean copies are made when one is first asked for."""
+    return (PROOF, look(lib), PRINT)
+
+
+def waiting(lib: Library, kinds: Sequence[Derivation] | None = None) -> list[Waiting]:
+    """How much waits, one row a derivation."""
+    rows = []
+    with lib.reading() as session:
+        for derivation in kinds or derivations(lib):
+            recipe = session.scalar(_recipe_query(derivation))
+            query = select(func.count()).select_from(Entry).where(_waits(derivation, recipe))
+            rows.append(Waiting(derivation.kind, derivation.label, session.scalar(query) or 0))
+    if kinds is None:
+        rows.append(Waiting(resemblance.COMPARED, "comparing drawings", resemblance.waiting_count(lib)))
+    return rows
+
+
+def work_off(
+    lib: Library,
+    kinds: Sequence[Derivation] | None = None,
+    *,
+    entries: Iterable[int] | None = None,
+    progress: Progress = SILENT,
+) -> list[Worked]:
+    """Compute what waits, one derivation after the other, each result kept as soon as it is there.
+
+    `entries` limits it to these entries' ids. A version that fails is noted with its reason and not tried
+    again until its recipe changes. Without `kinds`, new drawings are compared with all others at the end.
+    """
+    worked = [_work_one(lib, derivation, entries, progress) for derivation in kinds or derivations(lib)]
+    if kinds is None:
+        likeness.build(lib)
+        compared = resemblance.compare_waiting(lib, entries=entries, progress=progress)
+        worked.append(Worked(resemblance.COMPARED, compared, ()))
+    return worked
+
+
+def _recipe_query(derivation: Derivation) -> Any:
+    return select(Recipe.id).where(Recipe.kind == derivation.kind, Recipe.name == derivation.recipe)
+
+
+def _waits(derivation: Derivation, recipe: int | None) -> ColumnElement[bool]:
+    table = derivation.table
+    made = [exists().where(table.version_id == Entry.current_version_id, table.recipe_id == (recipe or -1))]
+    if table is not Derived:  # failures of every kind are noted there
+        made.append(
+            exists().where(
+                Derived.version_id == Entry.current_version_id, Derived.recipe_id == (recipe or -1)
+            )
+        )
+    return and_(~Entry.in_attic, Entry.role.in_(derivation.roles), *(~row for row in made))
+
+
+def _work_one(
+    lib: Library, derivation: Derivation, entries: Iterable[int] | None, progress: Progress
+) -> Worked:
+    with lib.transaction() as session:
+        recipe = shelf.recipe_id(lib, session, derivation.kind, derivation.recipe, derivation.details)
+    with lib.reading() as session:
+        query = select(Entry).where(_waits(derivation, recipe)).order_by(Entry.id)
+        if entries is not None:
+            query = query.where(Entry.id.in_(list(entries)))
+        todo = [(entry.code.code, entry.current_version_id) for entry in session.scalars(query)]
+        plans = {
+            plan: item
+            for item in todo
+            if (plan := picture_plan(lib, session, item[1], derivation.kind, derivation.suffix))
+        }
+    failed: list[tuple[str, str]] = []
+    settings = lib.settings
+    outcomes = run_supervised(
+        derivation.compute,
+        list(plans),
+        workers=min(settings.worker_count(), max(1, len(plans))),
+        timeout=settings.decode_seconds,
+        memory=settings.decode_megabytes * 1024 * 1024 + derivation.memory,
+    )
+    with closing(outcomes):
+        for plan, outcome in progress.track(outcomes, derivation.label, len(plans)):
+            code, version_id = plans[plan]
+            with lib.transaction() as session:
+                version = session.get(Version, version_id)
+                if version is None:  # its bringing-in was undone meanwhile
+                    continue
+                if outcome.failed:
+                    shelf.keep_derived(lib, session, version, recipe, failure=outcome.reason)
+                    failed.append((code, outcome.reason or ""))
+                else:
+                    derivation.keep(lib, session, version, recipe, outcome.value)
+    return Worked(derivation.kind, len(plans) - len(failed), tuple(failed))

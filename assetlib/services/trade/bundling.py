@@ -1,0 +1,200 @@
+"""Building bundles: a collection, one licence, every drawing clear, sealed and kept for ever as it was issued."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import re
+import unicodedata
+import uuid
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue.codes import new_code
+from assetlib.catalogue.entries import Entry
+from assetlib.catalogue.trade import Bundle, BundleItem, Collection
+from assetlib.errors import NotFound, WrongUsage
+from assetlib.library import Library
+from assetlib.progress import SILENT, Progress
+from assetlib.rules.rights.licences import Tier, render
+from assetlib.services.bringing import clean_copies
+from assetlib.services.trade import collections
+from assetlib.storage import bundles
+from assetlib.storage.bundles import BundlePlan, Verification
+from assetlib.storage.plans import refuse_unclear, refuse_unfit
+
+
+@dataclass(frozen=True, slots=True)
+class Issue:
+    """One issue of a collection as it is kept."""
+
+    code: str
+    collection: str
+    number: int
+    licence: str
+    issued_on: dt.date
+    path: Path
+    sha256: str
+    bytes: int
+    drawings: tuple[str, ...]
+    """Codes of what it holds."""
+
+
+def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress = SILENT) -> Issue:
+    """The next issue of a collection: its ZIP written, checked and kept, and a snapshot of what it holds.
+
+    With `dry_run` everything is judged and nothing is written or kept.
+    Raises NotClear unless every drawing is clear, WrongUsage where licence, licensor or contact are missing.
+    """
+    with lib.reading() as session:
+        collection = collections.collection_named(session, given)
+        view = collections.view_in(session, collection)
+        number = 1 + (
+            session.scalar(select(func.max(Bundle.number)).where(Bundle.collection_id == collection.id)) or 0
+        )
+    if view.licence is None:
+        raise WrongUsage(
+            f"'{view.name}' has no licence yet", f"choose one: assetlib licence '{view.name}' 'one artist'"
+        )
+    if not lib.settings.artist or not lib.settings.contact:
+        raise WrongUsage(
+            "the licensor's name and address are missing",
+            f"write artist and contact into {lib.folder / 'assetlib.toml'}",
+        )
+    plan = _plan(lib, view, number, {})
+    refuse_unfit(plan)
+    refuse_unclear(plan)
+    if dry_run:
+        return _foreseen(view, number, plan)
+    codes = [item.card.code for item in view.items]
+    clean = {
+        code: clean_copies.make(lib, code).ink for code in progress.track(codes, "clean copies", len(codes))
+    }
+    plan = _plan(lib, view, number, clean)
+    receipt = bundles.write_bundle(plan, lib.bundles / f"{plan.name}.zip", progress)
+    return _keep(lib, view, number, plan, receipt)
+
+
+def _plan(lib: Library, view: collections.CollectionView, number: int, clean: dict[str, Path]) -> BundlePlan:
+    today = lib.now().date()
+    tier = Tier(view.licence or "")
+    items = tuple(
+        bundles.PlannedItem(
+            item.card.code,
+            uuid.UUID(item.card.uuid),
+            item.card.title,
+            clean.get(item.card.code, Path()),
+            item.verdict,
+            today,
+        )
+        for item in view.items
+    )
+    return BundlePlan(
+        slug=_slug(view.name),
+        title=view.name,
+        version=f"{number}.0.0",
+        issued=today,
+        id=uuid.uuid4(),
+        licensor=lib.settings.artist,
+        contact=lib.settings.contact,
+        tier=tier,
+        licence_text=render(tier, lib.settings.artist, view.name, today),
+        items=items,
+    )
+
+
+def _slug(name: str) -> str:
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    return "-".join(re.findall(r"[a-z0-9]+", plain)) or "collection"
+
+
+def _foreseen(view: collections.CollectionView, number: int, plan: BundlePlan) -> Issue:
+    codes = tuple(item.card.code for item in view.items)
+    return Issue(
+        "", view.name, number, view.licence or "", plan.issued, Path(f"{plan.name}.zip"), "", 0, codes
+    )
+
+
+def _keep(
+    lib: Library,
+    view: collections.CollectionView,
+    number: int,
+    plan: BundlePlan,
+    receipt: bundles.BundleReceipt,
+) -> Issue:
+    """Note an issue. It is a record: never undone, never replaced."""
+    with lib.transaction() as session:
+        code = new_code(session, "bundle", lib.now())
+        session.flush()
+        collection = collections.collection_named(session, view.name)
+        session.add(
+            Bundle(
+                id=code.id,
+                code=code,
+                uuid=str(plan.id),
+                collection_id=collection.id,
+                number=number,
+                licence=plan.tier.value,
+                issued_on=plan.issued,
+                path=receipt.path.relative_to(lib.bundles).as_posix(),
+                sha256=receipt.sha256,
+                bytes=receipt.bytes,
+                snapshot=json.loads(receipt.manifest),
+                made_at=lib.now(),
+            )
+        )
+        session.flush()
+        for ordinal, item in enumerate(view.items):
+            entry = session.get_one(Entry, item.card.id)
+            session.add(
+                BundleItem(
+                    bundle_id=code.id,
+                    version_id=entry.current_version_id or 0,
+                    ordinal=ordinal,
+                    facts={
+                        "code": item.card.code,
+                        "title": item.card.title,
+                        "state": item.verdict.state.value,
+                        "answers": {a.question.value: a.value for a in item.answers},
+                    },
+                )
+            )
+        codes = tuple(item.card.code for item in view.items)
+        return Issue(
+            code.code, view.name, number, plan.tier.value, plan.issued, receipt.path, receipt.sha256,
+            receipt.bytes, codes,
+        )  # fmt: skip
+
+
+def issues(lib: Library) -> list[Issue]:
+    """Every issued bundle, the newest first."""
+    with lib.reading() as session:
+        rows = session.execute(
+            select(Bundle, Collection.name)
+            .join(Collection, Collection.id == Bundle.collection_id)
+            .order_by(Bundle.id.desc())
+        ).all()
+        return [
+            Issue(
+                row.code.code, name, row.number, row.licence, row.issued_on, lib.bundles / row.path, row.sha256,
+                row.bytes, tuple(_codes_in(session, row.id)),
+            )
+            for row, name in rows
+        ]  # fmt: skip
+
+
+def _codes_in(session: Session, bundle_id: int) -> list[str]:
+    rows = session.scalars(
+        select(BundleItem.facts).where(BundleItem.bundle_id == bundle_id).order_by(BundleItem.ordinal)
+    )
+    return [facts["code"] for facts in rows]
+
+
+def verify(path: Path) -> Verification:
+    """What is wrong with a bundle, wherever it came from. Raises NotFound where there is no such file."""
+    if not path.is_file():
+        raise NotFound(f"there is no bundle {path}")
+    return bundles.verify_bundle(path)

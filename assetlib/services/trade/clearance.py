@@ -1,0 +1,158 @@
+"""Where drawings came from, answered by the artist, and what that means for selling them.
+
+Answers pin a version: a redraw is asked afresh. This is no legal advice: local
+law and a licensed lawyer decide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue import queries
+from assetlib.catalogue.entries import Entry
+from assetlib.catalogue.trade import OriginAnswer
+from assetlib.errors import WrongUsage
+from assetlib.library import Library
+from assetlib.rules.rights.clearance import Answer, Evidence, PaperKind, Question, Verdict, choices, judge
+
+__all__ = ["Cleared", "Statement", "answer", "clearance", "verdict_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """What the artist says of drawings; each question may have several answers, and answers replace older ones."""
+
+    values: tuple[tuple[Question, str], ...] = ()
+    whose: str | None = None
+    """Who owns the reference or the work."""
+    reference: str | None = None
+    """The code of the reference it was drawn from, where that is in the library."""
+    papers: tuple[tuple[PaperKind, str], ...] = ()
+    """Kept papers: what each says and where it is."""
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cleared:
+    """An element with the answers on its current version and the verdict they lead to."""
+
+    card: queries.Card
+    version: int
+    answers: tuple[Answer, ...]
+    whose: tuple[str, ...]
+    verdict: Verdict
+
+
+def read_value(question: Question, text: str) -> str:
+    """The answer that `text` means, spaces or hyphens alike. Raises WrongUsage naming the choices."""
+    value = "-".join(text.strip().lower().replace("_", "-").split())
+    if value not in choices(question):
+        raise WrongUsage(
+            f"'{text}' does not answer where {question.value} is asked",
+            f"choose one of: {', '.join(choices(question))}",
+        )
+    return value
+
+
+def read_paper(text: str) -> tuple[PaperKind, str]:
+    """`KIND=PLACE` as a kept paper. Raises WrongUsage naming the kinds."""
+    kind, equals, place = text.partition("=")
+    name = "-".join(kind.strip().lower().split())
+    if not equals or not place.strip() or name not in list(PaperKind):
+        raise WrongUsage(
+            f"'{text}' does not name a paper", f"write KIND=PLACE, KIND one of: {', '.join(PaperKind)}"
+        )
+    return PaperKind(name), place.strip()
+
+
+def answer(lib: Library, codes: Sequence[str], statement: Statement) -> list[Cleared]:
+    """Note what is said of these elements' current versions; one step for all. Returns how they stand then."""
+    if not statement.values:
+        raise WrongUsage("nothing was answered", "say at least one of --drawn, --rights, --shows, --ai")
+    plural = "s" if len(codes) != 1 else ""
+    with lib.transaction(f"origin of {len(codes)} drawing{plural}") as session:
+        entries = _elements(session, codes)
+        reference = (
+            queries.entry(session, statement.reference, ("reference",)) if statement.reference else None
+        )
+        for entry in entries:
+            _note(lib, session, entry, statement, reference)
+        session.flush()
+        return [_cleared(session, entry) for entry in entries]
+
+
+def clearance(lib: Library, codes: Sequence[str]) -> list[Cleared]:
+    """How these elements stand, in the order of the codes."""
+    with lib.reading() as session:
+        return [_cleared(session, entry) for entry in _elements(session, codes)]
+
+
+def verdict_of(session: Session, version_id: int) -> tuple[tuple[Answer, ...], tuple[str, ...], Verdict]:
+    """The answers on a version, whose work they name, and the verdict."""
+    rows = session.scalars(
+        select(OriginAnswer).where(OriginAnswer.version_id == version_id).order_by(OriginAnswer.id)
+    ).all()
+    answers = tuple(
+        Answer(
+            Question(row.question),
+            row.value,
+            tuple(Evidence(PaperKind(paper["kind"]), paper["place"]) for paper in row.evidence),
+            row.note or "",
+            row.answered_at.date(),
+        )
+        for row in rows
+    )
+    whose = tuple(dict.fromkeys(row.whose for row in rows if row.whose))
+    return answers, whose, judge(answers)
+
+
+def _elements(session: Session, codes: Sequence[str]) -> list[Entry]:
+    if not codes:
+        raise WrongUsage("no drawing was named", "give one code or more")
+    found = (queries.entry(session, code, ("element",)) for code in codes)
+    return list({entry.id: entry for entry in found}.values())
+
+
+def _cleared(session: Session, entry: Entry) -> Cleared:
+    assert entry.current is not None
+    card = queries.cards(session, [entry.id])[entry.id]
+    return Cleared(card, entry.current.number, *verdict_of(session, entry.current.id))
+
+
+def _note(
+    lib: Library, session: Session, entry: Entry, statement: Statement, reference: Entry | None
+) -> None:
+    """Replace the answers to the questions that are answered now."""
+    asked = {question.value for question, _ in statement.values}
+    older = select(OriginAnswer).where(
+        OriginAnswer.version_id == entry.current_version_id, OriginAnswer.question.in_(asked)
+    )
+    for row in session.scalars(older):
+        session.delete(row)
+    session.flush()
+    for question, value in dict.fromkeys(statement.values):
+        from_reference = question is Question.ORIGIN and reference is not None
+        session.add(
+            OriginAnswer(
+                version_id=entry.current_version_id,
+                question=question.value,
+                value=value,
+                whose=statement.whose if question in (Question.ORIGIN, Question.OWNERSHIP) else None,
+                reference_id=reference.id if from_reference and reference else None,
+                evidence=[{"kind": kind.value, "place": place} for kind, place in statement.papers],
+                note=statement.note,
+                answered_at=lib.now(),
+            )
+        )
+
+
+def states(cleared: Iterable[Cleared]) -> dict[str, int]:
+    """How many stand at each verdict."""
+    counts: dict[str, int] = {}
+    for item in cleared:
+        counts[item.verdict.state.value] = counts.get(item.verdict.state.value, 0) + 1
+    return counts

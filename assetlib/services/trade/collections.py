@@ -1,0 +1,121 @@
+"""Collections: elements chosen to be sold together, and the licence they are sold under."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue import queries
+from assetlib.catalogue.codes import ALPHABET, SHORTEST_PREFIX, find_code, new_code
+from assetlib.catalogue.entries import Entry
+from assetlib.catalogue.trade import Collection, CollectionItem
+from assetlib.errors import NotFound, WrongUsage
+from assetlib.library import Library
+from assetlib.rules.rights.licences import Tier
+from assetlib.services.trade.clearance import Cleared, verdict_of
+
+
+@dataclass(frozen=True, slots=True)
+class CollectionView:
+    """A collection with its elements and how each stands."""
+
+    code: str
+    name: str
+    licence: str | None
+    items: tuple[Cleared, ...]
+
+
+def collection_named(session: Session, given: str) -> Collection:
+    """The collection of this name or code. Raises NotFound."""
+    found = session.scalar(select(Collection).where(Collection.name == " ".join(given.split())))
+    if found is None and len(given) >= SHORTEST_PREFIX and set(given.upper()) <= set(ALPHABET):
+        found = session.get(Collection, find_code(session, given, ("collection",)).id)
+    if found is None:
+        raise NotFound(f"there is no collection '{given}'", f'make it: assetlib collection make "{given}"')
+    return found
+
+
+def make(lib: Library, name: str) -> CollectionView:
+    """A new, empty collection. Raises WrongUsage where the name is empty or taken."""
+    name = " ".join(name.split())
+    if not name:
+        raise WrongUsage("a collection needs a name")
+    with lib.transaction(f"collection {name}") as session:
+        if session.scalar(select(Collection).where(Collection.name == name)):
+            raise WrongUsage(f"there is a collection '{name}' already")
+        code = new_code(session, "collection", lib.now())
+        session.flush()
+        session.add(Collection(id=code.id, uuid=str(uuid.uuid4()), name=name, made_at=lib.now(), code=code))
+    return view(lib, name)
+
+
+def put(lib: Library, given: str, codes: Sequence[str]) -> CollectionView:
+    """Put elements into a collection, behind those that are there; one that is there already stays where it is."""
+    with lib.transaction(f"collection {given}: add {len(codes)}") as session:
+        collection = collection_named(session, given)
+        there = {item.entry_id for item in collection.items}
+        ordinal = max((item.ordinal for item in collection.items), default=-1)
+        for code in codes:
+            entry = queries.entry(session, code, ("element",))
+            if entry.id not in there:
+                ordinal += 1
+                there.add(entry.id)
+                session.add(CollectionItem(collection_id=collection.id, entry_id=entry.id, ordinal=ordinal))
+    return view(lib, given)
+
+
+def take_out(lib: Library, given: str, codes: Sequence[str]) -> CollectionView:
+    """Take elements out of a collection; the elements themselves stay in the library."""
+    with lib.transaction(f"collection {given}: remove {len(codes)}") as session:
+        collection = collection_named(session, given)
+        wanted = {queries.entry(session, code).id for code in codes}
+        for item in collection.items:
+            if item.entry_id in wanted:
+                session.delete(item)
+    return view(lib, given)
+
+
+def choose_licence(lib: Library, given: str, tier: str) -> CollectionView:
+    """Set the licence a collection is sold under. Raises WrongUsage for a tier there is not."""
+    name = " ".join(tier.lower().replace("-", " ").split())
+    if name not in list(Tier):
+        raise WrongUsage(f"there is no licence '{tier}'", f"choose one of: {', '.join(Tier)}")
+    with lib.transaction(f"licence of {given}: {name}") as session:
+        collection_named(session, given).licence = name
+    return view(lib, given)
+
+
+def view(lib: Library, given: str) -> CollectionView:
+    """A collection as it stands."""
+    with lib.reading() as session:
+        return view_in(session, collection_named(session, given))
+
+
+def everything(lib: Library) -> list[CollectionView]:
+    """All collections, by name."""
+    with lib.reading() as session:
+        return [
+            view_in(session, item) for item in session.scalars(select(Collection).order_by(Collection.name))
+        ]
+
+
+def view_in(session: Session, collection: Collection) -> CollectionView:
+    """A collection as it stands, on an open session."""
+    entries = list(
+        session.scalars(
+            select(Entry)
+            .join(CollectionItem, CollectionItem.entry_id == Entry.id)
+            .where(CollectionItem.collection_id == collection.id)
+            .order_by(CollectionItem.ordinal)
+        )
+    )
+    cards = queries.cards(session, [entry.id for entry in entries])
+    items = []
+    for entry in entries:
+        assert entry.current is not None
+        items.append(Cleared(cards[entry.id], entry.current.number, *verdict_of(session, entry.current.id)))
+    return CollectionView(collection.code.code, collection.name, collection.licence, tuple(items))

@@ -1,0 +1,85 @@
+"""Blemishes drawn onto a page and taken out again, with the drawing left as it was."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from assetlib.imaging.cleaning.blemishes import Blemish, clean, restore
+
+Pixels = NDArray[np.uint8]
+CREAM = (244, 238, 224)
+
+
+def a_page() -> Pixels:
+    """A loaf in line on cream paper."""
+    page = np.full((600, 440, 4), 255, np.uint8)
+    page[..., :3] = CREAM
+    canvas = np.ascontiguousarray(page[..., :3])
+    cv2.ellipse(canvas, (230, 320), (120, 80), 0, 0, 360, (10, 10, 10), 4, cv2.LINE_AA)
+    cv2.line(canvas, (180, 290), (200, 350), (10, 10, 10), 3, cv2.LINE_AA)
+    page[..., :3] = canvas
+    return page
+
+
+def draw(page: Pixels, kind: Blemish) -> Pixels:
+    canvas = np.ascontiguousarray(page[..., :3])
+    if kind is Blemish.SPECK:
+        for centre in ((60, 80), (400, 520)):
+            cv2.circle(canvas, centre, 1, (90, 90, 90), -1)
+    elif kind is Blemish.PUNCH_HOLE:
+        for y in (220, 380):
+            cv2.circle(canvas, (22, y), 6, (40, 40, 40), -1)
+    elif kind is Blemish.RULED_LINE:
+        for y in range(60, 580, 40):
+            canvas[y : y + 2][canvas[y : y + 2].min(axis=2) > 150] = (190, 205, 225)
+    else:
+        patch = canvas[0:60, 180:260].astype(np.float32) * 0.9
+        canvas[0:60, 180:260] = np.rint(patch)
+    drawn = page.copy()
+    drawn[..., :3] = canvas
+    return drawn
+
+
+@pytest.mark.parametrize("kind", list(Blemish))
+def test_a_blemish_is_taken_out_told_and_the_drawing_kept(kind: Blemish) -> None:
+    page = a_page()
+    cleaned, removals = clean(draw(page, kind), [kind])
+    assert {removal.blemish for removal in removals} == {kind}
+    off = np.abs(cleaned.astype(int) - page)
+    ink = page[..., 0] < 120
+    assert off[ink].max() <= 3
+    assert (off.max(axis=2) > 12).mean() < 0.001
+
+
+@pytest.mark.parametrize("kind", list(Blemish))
+def test_a_clean_page_is_left_alone(kind: Blemish) -> None:
+    cleaned, removals = clean(a_page(), [kind])
+    assert removals == ()
+    assert np.array_equal(cleaned, a_page())
+
+
+@pytest.mark.parametrize("kind", list(Blemish))
+def test_what_was_removed_can_be_taken_back(kind: Blemish) -> None:
+    blemished = draw(a_page(), kind)
+    cleaned, removals = clean(blemished, [kind])
+    assert not np.array_equal(cleaned, blemished)
+    assert np.array_equal(restore(cleaned, blemished, removals), blemished)
+
+
+def test_only_what_was_asked_for_is_removed() -> None:
+    blemished = draw(draw(a_page(), Blemish.SPECK), Blemish.PUNCH_HOLE)
+    _, removals = clean(blemished, [Blemish.PUNCH_HOLE])
+    assert {removal.blemish for removal in removals} == {Blemish.PUNCH_HOLE}
+    assert len(removals) == 2
+
+
+def test_stippling_is_not_taken_for_specks() -> None:
+    page = a_page()
+    canvas = np.ascontiguousarray(page[..., :3])
+    for x, y in np.random.default_rng(1).integers([40, 60], [160, 160], (40, 2)):
+        cv2.circle(canvas, (int(x), int(y)), 1, (20, 20, 20), -1)
+    page[..., :3] = canvas
+    assert clean(page, [Blemish.SPECK])[1] == ()

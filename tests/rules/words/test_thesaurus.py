@@ -1,0 +1,87 @@
+import pytest
+
+from assetlib.rules.shots.grammar import FACETS
+from assetlib.rules.words.thesaurus import NAMESPACE, build, load
+
+rdflib = pytest.importorskip("rdflib", reason="rdflib reads the Turtle back")
+SKOS = rdflib.Namespace("http://www.w3.org/2004/02/skos/core#")
+
+
+def test_the_thesaurus_is_in_order():
+    assert load().check() == []
+
+
+def test_it_holds_the_trade():
+    drawn = [c for c in load().concepts.values() if not c.facet]
+    assert len(drawn) >= 220
+
+
+def test_every_facet_value_of_the_grammar_is_a_concept():
+    held = {(c.facet, c.value) for c in load().concepts.values() if c.facet}
+    assert held == {(f, v) for f, values in FACETS.items() for v in values if f != "people"}
+
+
+@pytest.mark.parametrize(
+    "label", ["phone", "cell phone", "Mobile", "smartphones", "handset", "fone", "mobile-phone"]
+)
+def test_labels_of_one_concept(label):
+    concept = load().concept_for(label)
+    assert concept is not None
+    assert concept.id == "phone"
+
+
+def test_asking_widens_to_other_labels_and_narrower_concepts():
+    labels = load().expand("boat")
+    assert {"vessel", "ferry", "sailing boat"} <= set(labels)
+    assert "boat" not in labels
+
+
+def test_a_misspelling_is_understood_but_never_asked_for():
+    labels = load().expand("bagette")
+    assert "baguette" in labels
+    assert "bagette" not in labels
+
+
+def test_an_unknown_word_widens_to_nothing():
+    assert load().expand("quibbling") == ()
+
+
+def test_suggestions_take_the_longest_label():
+    found = [c.pref for c in load().suggest("hand with phone and two dogs")]
+    assert found == ["hand holding phone", "dog"]
+
+
+def test_related_goes_both_ways():
+    concepts = load().concepts
+    assert all(c.id in concepts[other].related for c in concepts.values() for other in c.related)
+
+
+@pytest.mark.parametrize(
+    ("rows", "complaint"),
+    [
+        (
+            [{"id": "a", "pref": "a", "broader": ["b"]}, {"id": "b", "pref": "b", "broader": ["a"]}],
+            "broader than itself",
+        ),
+        ([{"id": "a", "pref": "van", "alt": ["van"]}], "two kinds of label"),
+        ([{"id": "a", "pref": "van"}, {"id": "b", "pref": "Van"}], "preferred label"),
+        ([{"id": "a", "pref": "a", "related": ["z"]}], "not there"),
+        (
+            [{"id": "a", "pref": "a", "broader": ["b"], "related": ["b"]}, {"id": "b", "pref": "b"}],
+            "both related",
+        ),
+    ],
+)
+def test_disorder_is_found(rows, complaint):
+    assert any(complaint in sentence for sentence in build(rows).check())
+
+
+def test_the_turtle_says_what_the_thesaurus_says():
+    graph = rdflib.Graph().parse(data=load().to_turtle(), format="turtle")
+    held = load().concepts
+    assert len(set(graph.subjects(rdflib.RDF.type, SKOS.Concept))) == len(held)
+    for concept in held.values():
+        node = rdflib.URIRef(NAMESPACE + concept.id)
+        assert [str(o) for o in graph.objects(node, SKOS.prefLabel)] == [concept.pref]
+        assert {str(o) for o in graph.objects(node, SKOS.altLabel)} == set(concept.alt)
+        assert {str(o) for o in graph.objects(node, SKOS.broader)} == {NAMESPACE + b for b in concept.broader}

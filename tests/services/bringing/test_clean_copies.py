@@ -1,0 +1,136 @@
+"""Clean copies through the library: ink, body, openings that are switched and kept."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+
+from assetlib.errors import WrongUsage
+from assetlib.imaging.cutting.sheets import CutSettings
+from assetlib.library import Library
+from assetlib.services.bringing.clean_copies import Changes, export, make
+from assetlib.services.bringing.cutting import cut_sheet
+from assetlib.services.bringing.intake import Wishes, bring_in
+from assetlib.services.keeping.history import undo_steps
+
+
+@pytest.fixture
+def window(lib: Library, tmp_path: Path) -> str:
+    """The code of a house front with one window, black line on white paper."""
+    page = Image.new("L", (400, 400), 255)
+    pen = ImageDraw.Draw(page)
+    pen.rectangle((60, 60, 340, 340), outline=0, width=6)
+    pen.rectangle((150, 130, 250, 230), outline=0, width=6)
+    page.save(tmp_path / "window.png")
+    return bring_in(lib, [tmp_path / "window.png"], Wishes(role="element")).added[0].code
+
+
+def _alpha(path: Path) -> np.ndarray:
+    with Image.open(path) as opened:
+        return np.array(opened.convert("RGBA"))[..., 3]
+
+
+def test_ink_body_and_mask(lib: Library, window: str) -> None:
+    copies = make(lib, window)
+    ink, body = _alpha(copies.ink), _alpha(copies.body)
+    assert ink[10, 10] == 0
+    assert ink[100, 100] == 0  # paper inside the house
+    assert ink[60, 200] == 255
+    assert body[10, 10] == 0
+    assert body[100, 100] == 255
+    with Image.open(copies.mask) as mask:
+        assert mask.getpixel((100, 100)) == 255
+        assert mask.getpixel((10, 10)) == 0
+
+
+def _window_of(copies) -> dict:  # type: ignore[no-untyped-def, type-arg]
+    return next(o for o in copies.openings if 150 <= o["inside"][0] <= 250 and 130 <= o["inside"][1] <= 230)
+
+
+def test_an_opening_is_switched_kept_and_undone(lib: Library, window: str) -> None:
+    first = _window_of(make(lib, window))
+    number = first["number"]
+    shut = make(lib, window, Changes(shut=(number,)))
+    assert _alpha(shut.body)[180, 200] == 255
+    opened = make(lib, window, Changes(open=(number,)))
+    assert _alpha(opened.body)[180, 200] == 0
+    assert _alpha(make(lib, window).body)[180, 200] == 0
+    undo_steps(lib)
+    assert _alpha(make(lib, window).body)[180, 200] == 255
+    assert _window_of(make(lib, window))["open"] is False
+
+
+def test_a_number_that_is_not_there(lib: Library, window: str) -> None:
+    with pytest.raises(WrongUsage, match="no opening 99"):
+        make(lib, window, Changes(open=(99,)))
+
+
+def test_files_to_take_along_replace_nothing(lib: Library, window: str, tmp_path: Path) -> None:
+    copies = make(lib, window)
+    assert len(export(copies, tmp_path / "out")) == 3
+    with pytest.raises(WrongUsage, match="there already"):
+        export(copies, tmp_path / "out")
+
+
+def test_what_was_cut_from_a_sheet_has_a_body_and_no_paper(lib: Library, tmp_path: Path) -> None:
+    """Drawings that fill their boxes to the edges, on grey-yellow paper: nothing of it is left, and white stands in."""
+    page = Image.new("RGB", (1300, 500), (236, 228, 208))
+    pen = ImageDraw.Draw(page)
+    pen.ellipse((100, 100, 400, 400), outline=(20, 20, 20), width=8)
+    pen.rectangle((500, 100, 800, 400), outline=(20, 20, 20), width=8)
+    pen.rectangle((520, 120, 780, 200), fill=(20, 20, 20))
+    pen.polygon([(900, 400), (1050, 100), (1200, 400)], outline=(20, 20, 20), width=8)
+    page.save(tmp_path / "three.png")
+    sheet = bring_in(lib, [tmp_path / "three.png"], Wishes(role="sheet")).added[0].code
+    (cut,) = cut_sheet(lib, sheet)
+    assert len(cut.elements) == 3
+    for out in cut.elements:
+        assert out.code is not None
+        copies = make(lib, out.code)
+        ink, body = _alpha(copies.ink), _alpha(copies.body)
+        middle = body.shape[0] * 2 // 3, body.shape[1] // 2
+        assert ink[middle] == 0
+        assert body[middle] == 255
+        assert 0.02 < (ink > 0).mean() < 0.5
+
+
+def test_a_cut_drawing_ends_at_its_box_and_is_not_closed_there(lib: Library, tmp_path: Path) -> None:
+    """An arch stands on two thin feet on the line where its box ends: the street goes through under it."""
+    page = Image.new("L", (1000, 500), 255)
+    pen = ImageDraw.Draw(page)
+    pen.line([(150, 400), (150, 120), (400, 120), (400, 400)], fill=0, width=8)
+    pen.ellipse((600, 120, 880, 400), outline=0, width=8)
+    page.save(tmp_path / "arch.png")
+    sheet = bring_in(lib, [tmp_path / "arch.png"], Wishes(role="sheet")).added[0].code
+    (cut,) = cut_sheet(lib, sheet)
+    arch, ring = (make(lib, out.code or "") for out in cut.elements)
+    for copies, stands in ((arch, 0), (ring, 255)):
+        body = _alpha(copies.body)
+        assert body[body.shape[0] // 2, body.shape[1] // 2] == stands
+
+
+def test_what_was_chosen_stays_when_the_box_is_drawn_anew(lib: Library, tmp_path: Path) -> None:
+    page = Image.new("L", (1000, 600), 255)
+    pen = ImageDraw.Draw(page)
+    pen.rectangle((100, 120, 400, 420), outline=0, width=6)
+    pen.rectangle((200, 200, 300, 300), outline=0, width=6)
+    pen.line((350, 60, 350, 125), fill=0, width=8)
+    pen.ellipse((600, 120, 880, 400), outline=0, width=8)
+    page.save(tmp_path / "house.png")
+    sheet = bring_in(lib, [tmp_path / "house.png"], Wishes(role="sheet")).added[0].code
+    (cut,) = cut_sheet(lib, sheet)
+    code = cut.elements[0].code or ""
+    middle = next(
+        o for o in make(lib, code).openings if 110 < o["inside"][0] < 190 and 150 < o["inside"][1] < 230
+    )
+    is_open = not middle["open"]
+    switched = Changes(open=(middle["number"],)) if is_open else Changes(shut=(middle["number"],))
+    make(lib, code, switched)
+    (again,) = cut_sheet(lib, sheet, CutSettings(boxes=((90, 110, 330, 330),)))
+    assert {out.code for out in again.elements} >= {code}
+    body = _alpha(make(lib, code).body)
+    assert body.shape[0] < 320
+    assert body[140, 150] == (0 if is_open else 255)

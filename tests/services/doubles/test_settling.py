@@ -1,0 +1,175 @@
+"""Doubles from the outside in: files that went through real changes come in, and pairs come out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PIL import Image, ImageDraw, ImageOps
+
+from assetlib.errors import NotClear
+from assetlib.imaging.doubles.matching import DoubleKind
+from assetlib.library import Library
+from assetlib.rules.rights.clearance import Question
+from assetlib.services.bringing.intake import Report, Wishes, bring_in
+from assetlib.services.describing import tagging
+from assetlib.services.doubles import merging, settling
+from assetlib.services.finding import showing
+from assetlib.services.keeping import history, upkeep
+from assetlib.services.trade import clearance, collections
+
+
+def drawn(variant: int = 0) -> Image.Image:
+    """A van with a driver, told apart from its mirror image; variants are other drawings altogether."""
+    image = Image.new("RGB", (640, 420), "white")
+    pen = ImageDraw.Draw(image)
+    if variant == 0:
+        pen.line([(60, 300), (60, 150), (140, 70), (560, 70), (590, 140), (590, 300), (60, 300)], "black", 6)
+        pen.ellipse((110, 260, 210, 360), outline="black", width=6)
+        pen.ellipse((430, 260, 530, 360), outline="black", width=6)
+        pen.polygon([(90, 160), (150, 95), (240, 95), (240, 160)], outline="black", width=4)
+        pen.ellipse((165, 105, 205, 145), outline="black", width=4)
+        pen.line([(280, 70), (280, 300)], "black", 4)
+        for x in range(310, 560, 40):
+            pen.arc((x, 120, x + 34, 170), 180, 360, "black", 4)
+    else:
+        pen.arc((120, 40, 420, 380), 30, 330, "black", 7)
+        pen.line([(80, 60), (200, 380), (330, 100), (600, 350)], "black", 7)
+        pen.rectangle((430, 60, 600, 160), outline="black", width=5)
+    return image
+
+
+@pytest.fixture
+def brought(lib: Library, tmp_path: Path) -> tuple[Library, dict[str, str]]:
+    """A library with a drawing, four copies of it that came about in different ways, and another drawing."""
+    folder = tmp_path / "in"
+    folder.mkdir()
+    van = drawn()
+    van.save(folder / "a van.png")
+    (folder / "b van copy.png").write_bytes((folder / "a van.png").read_bytes())
+    van.save(folder / "c van.jpg", quality=95)
+    van.save(folder / "d van.bmp")
+    ImageOps.mirror(van).save(folder / "e van mirrored.png")
+    drawn(1).save(folder / "f other.png")
+    report: Report = bring_in(lib, [folder], Wishes(role="element"))
+    upkeep.work_off(lib)
+    codes = {Path(item.source).name[0]: item.code for item in (*report.added, *report.known)}
+    return lib, codes
+
+
+def kinds(library: Library) -> dict[tuple[str, str], tuple[str, tuple[str, ...]]]:
+    """Kind and how by the first letters of the two files."""
+    found = {}
+    for pair in settling.pairs(library):
+        key = sorted((Path(pair.a.source).name[0], Path(pair.b.source).name[0]))
+        found[key[0], key[1]] = (pair.kind.value, pair.how)
+    return found
+
+
+def test_every_way_a_copy_came_about_is_told(brought: tuple[Library, dict[str, str]]) -> None:
+    library, _ = brought
+    found = kinds(library)
+    assert found["a", "b"] == ("same-file", ())
+    assert found["a", "c"][0] == "same-picture"
+    assert found["a", "d"] == ("same-picture", ("re-encoded",))
+    assert found["a", "e"][0] == "same-drawing"
+    assert "mirrored" in found["a", "e"][1]
+    assert not any("f" in key for key in found)
+
+
+def test_groups_are_families(brought: tuple[Library, dict[str, str]]) -> None:
+    library, codes = brought
+    assert settling.groups(settling.pairs(library)) == [sorted({codes["a"], codes["c"], codes["e"]})]
+
+
+def test_what_was_compared_is_not_compared_again(brought: tuple[Library, dict[str, str]]) -> None:
+    library, _ = brought
+    assert not [row for row in upkeep.waiting(library) if row.count]
+
+
+def test_a_picture_outside_the_library(brought: tuple[Library, dict[str, str]], tmp_path: Path) -> None:
+    library, codes = brought
+    asked = tmp_path / "asked.png"
+    ImageOps.mirror(drawn()).resize((320, 210)).save(asked)
+    found = {pair.a.code: pair for pair in settling.pairs_of_file(library, asked)}
+    assert found[codes["e"]].kind in (
+        DoubleKind.SAME_PICTURE,
+        DoubleKind.SAME_DRAWING,
+    )  # half the size leaves a doubt
+    assert "mirrored" not in found[codes["e"]].how
+    assert found[codes["a"]].kind is DoubleKind.SAME_DRAWING
+    assert "mirrored" in found[codes["a"]].how
+    assert codes["f"] not in found
+    ((same, *_),) = [settling.pairs_of_file(library, tmp_path / "in" / "f other.png")]
+    assert (same.kind, same.a.code) == (DoubleKind.SAME_FILE, codes["f"])
+
+
+def test_safe_merging_takes_only_the_same_picture(brought: tuple[Library, dict[str, str]]) -> None:
+    library, codes = brought
+    foreseen = merging.merge_safely(library, dry_run=True)
+    assert not any(showing.show(library, code).card.in_attic for code in codes.values())
+    merged = merging.merge_safely(library)
+    assert merged == foreseen
+    assert [(row.keep, row.drop) for row in merged] == [(codes["a"], codes["c"])]
+    assert ("a", "e") in kinds(library)
+    history.undo_steps(library)
+    assert merging.merge_safely(library, dry_run=True) == foreseen
+
+
+def test_merging_carries_words_and_collections_and_undo_brings_all_back(
+    brought: tuple[Library, dict[str, str]],
+) -> None:
+    library, codes = brought
+    tagging.describe(
+        library,
+        [codes["e"]],
+        tagging.Description(title="Van with driver", add=("van",), set=("pose=seated",)),
+    )
+    collections.make(library, "Vans")
+    collections.put(library, "Vans", [codes["e"]])
+    merging.merge(library, codes["a"], codes["e"])
+    kept = showing.show(library, codes["a"]).card
+    assert (kept.title, kept.tags) == ("Van with driver", ("van",))
+    assert kept.facets["pose"] == ("seated",)
+    assert [item.card.code for item in collections.view(library, "Vans").items] == [codes["a"]]
+    assert not any("e" in key for key in kinds(library))
+    history.undo_steps(library)
+    assert [item.card.code for item in collections.view(library, "Vans").items] == [codes["e"]]
+    assert ("a", "e") in kinds(library)
+
+
+def test_merging_never_makes_a_verdict_better(brought: tuple[Library, dict[str, str]]) -> None:
+    library, codes = brought
+    clear = clearance.Statement(
+        ((Question.ORIGIN, "out-of-the-head"), (Question.OWNERSHIP, "own"), (Question.DEPICTS, "none"),
+         (Question.AI, "none"))
+    )  # fmt: skip
+    clearance.answer(library, [codes["c"]], clear)
+    (row,) = merging.merge_safely(library)
+    assert row.left
+    assert "origins" in row.left
+    with pytest.raises(NotClear):
+        merging.merge(library, codes["a"], codes["c"])
+
+
+def test_decided_pairs_are_not_asked_again(brought: tuple[Library, dict[str, str]]) -> None:
+    library, codes = brought
+    settling.decide(library, codes["a"], codes["e"], "different")
+    assert ("a", "e") not in kinds(library)
+    history.undo_steps(library)
+    assert ("a", "e") in kinds(library)
+
+
+def test_skipping_new_drawings_keeps_the_older_one(
+    brought: tuple[Library, dict[str, str]], tmp_path: Path
+) -> None:
+    library, codes = brought
+    late = tmp_path / "g van turned.png"
+    drawn().rotate(90, expand=True, fillcolor="white").save(late)
+    (added,) = bring_in(library, [late], Wishes(role="element")).added
+    upkeep.work_off(library)
+    found = settling.looks_like(library, [added.code])[added.code]
+    assert {pair.kind for pair in found} == {DoubleKind.SAME_DRAWING}
+    merging.skip_new(library, found, {added.code})
+    assert showing.show(library, added.code).card.in_attic
+    assert not showing.show(library, codes["a"]).card.in_attic
