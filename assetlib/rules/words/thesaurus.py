@@ -147,7 +147,7 @@ def _singulars(key: str) -> Iterator[str]:
 
 
 def _turtle(concept: ThesaurusConcept) -> str:
-    lines = [f"\nc:{concept.id} a skos:ThesaurusConcept ; skos:inScheme c:scheme"]
+    lines = [f"\nc:{concept.id} a skos:Concept ; skos:inScheme c:scheme"]
     for name, labels in (
         ("prefLabel", (concept.pref,)),
         ("altLabel", concept.alt),
