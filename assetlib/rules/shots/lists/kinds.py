@@ -1,0 +1,217 @@
+"""What a line of a shot list is, by the way it is written: common practice of shot lists and scripts, no source."""
+
+from __future__ import annotations
+
+import re
+
+from assetlib.rules.shots import grammar
+
+SETTING = r"(?:INT\.?\s?[/&]\s?EXT|EXT\.?\s?[/&]\s?INT|I\s?/\s?E|INT|EXT|INTERIOR|EXTERIOR)\b\.?"
+
+_TIMES = (
+    "day night dawn dusk morning noon midday afternoon evening sunset sunrise twilight continuous later same"
+    " moments magic hour golden blue early late mid pre winter summer spring autumn flashback cont'd contd"
+    " before after next the time of"
+)
+TIME_WORDS = frozenset(_TIMES.split())
+
+_SCENE = re.compile(rf"^(?:(?:scene|sc)\.?\s*)?#?\d*[A-Za-z]?[.):]?\s*(?={SETTING})", re.IGNORECASE)
+_SETTING_AT = re.compile(rf"^{SETTING}", re.IGNORECASE)
+_SCENE_LABEL = re.compile(r"^(?:scene|sc|sequence|seq)\.?\s*#?(\d+[A-Za-z]?)\b[\s.:\-–—]*", re.IGNORECASE)
+_SPOT = re.compile(
+    r"^(?:spot|film|tvc|commercial|episode)\s*#?\s*([A-Z]|\d{1,2})\b\s*[:.\-–—|]?\s*(.*)$", re.IGNORECASE
+)
+_TIMED_SPOT = re.compile(r"^(?:spot|film|tvc|commercial)\s*:", re.IGNORECASE)
+
+_SUPER = re.compile(
+    r"^(?:on[- ]?screen (?:text|title)s?|super(?:s|ed|title|imposed?)?|title(?: card)?s?|subtitles?|captions?|"
+    r"lower thirds?|legals?(?: line)?|disclaimers?|tag ?line|strap ?line|text on screen|type on screen|gfx|"
+    r"chyron|crawl)\s*(?:\([^)]*\))?\s*[:\-–—|]",
+    re.IGNORECASE,
+)
+_VOICE = re.compile(
+    r"^(?:[A-Z][\w .'’]{0,30}\s*)?\(?(?:v\.?\s?/?o\.?|voice[- ]?over|o\.s\.|o\.c\.|anncr|announcer|narrator|narration|"
+    r"dialogue|dialog|line|speech)"
+    r"\)?\s*(?:\([^)]*\))?\s*[:\-–—]",
+    re.IGNORECASE,
+)
+_SOUND = re.compile(
+    r"^(?:sfx|sound(?: effects?| fx)?|music|mx|mus|audio|fx|jingle|atmos|foley|score)\b\s*"
+    r"(?:[:\-–—(]|out\b|in\b|up\b|$)",
+    re.IGNORECASE,
+)
+_TRANSITION = re.compile(
+    r"^(?:(?:smash |match |hard |jump )?cut(?:s)? to(?: black)?|fade (?:in|out|up|to \w+)|dissolve(?:s)? to|wipe to|"
+    r"the end|end(?: of (?:spot|film|list|scene))?|fin|continued|more|cont'?d)\W*$",
+    re.IGNORECASE,
+)
+_SLATE = re.compile(
+    r"^(?:client|agency|product(?:ion)?(?: co(?:mpany)?)?|brand|director|dop|dp|producer|date|day|title|"
+    r"job(?: no)?|project|campaign|format|frame|aspect(?: ratio)?|ratio|version|v|rev(?:ision)?|draft|length|duration|running time|trt|"
+    r"written by|by|boards?(?: needed| due)?|due|deadline|artist|storyboard(?: artist)?|contact|tel|phone no|e-?mail|"
+    r"from|to|subject|sent|cc|location|schedule|call time|confidential|copyright|notes?|nb|n\.b\.|spot|film|"
+    r"commercial|tvc|episode|key|legend|status)\s*(?:[:#]|no\.)",
+    re.IGNORECASE,
+)
+_SLATE_ALONE = re.compile(
+    r"^(?:shot ?list|shooting board|story ?board|board list|shots?|frames?|page \d+(?: of \d+)?|\d+ of \d+|"
+    r"draft \d+|version \d+|v\d+|rev(?:ision|\.)? .{0,20}|\(c\) .*|© .*|confidential.*|sheet \d+|--+|==+|\*\*+|__+)$",
+    re.IGNORECASE,
+)
+_OMITTED = re.compile(
+    r"^\W*(?:omit(?:ted|s)?|deleted|scrapped|dropped|not used|unused|removed|lost|killed|cut)\W*$"
+    r"|^\W*(?:cut|out|deleted|dropped|scrapped|killed|lost|removed)\s*[,;:(–—-]\s*"
+    r"(?:we|not|no|don'?t|don’t|per|as|see|by|no longer|client|director|now|merged)\b"
+    r"|^\W*omit(?:ted)?\b"
+    r"|^~~.*~~$",
+    re.IGNORECASE,
+)
+_OMIT_ANYWHERE = re.compile(r"(?:^|[\s(\[\-–—:])OMIT(?:TED)?(?:$|[\s)\]\-–—.:!,])")
+_CUE = re.compile(
+    r"^([A-Z][A-Z0-9 .'’&/\-]{0,28}?)(?:\s*\([^)]{0,40}\))*\s*:\s*(.+)$"
+)  # a speaker in capitals, and what is said
+_LABEL = re.compile(r"^([A-Za-z][A-Za-z /&.]{0,24}?)\s*[:=]\s*(.*)$")
+
+_STAMP = r"(?:\d{1,2}:)?\d{0,2}:\d{2}(?:[.,:]\d{1,2})?"
+_SECONDS = r"\d{1,3}(?:[.,]\d{1,2})?\s?(?:(?-i:s)|sec|secs|seconds?|\"|”|″|fr|frames)"
+TIMING = re.compile(
+    rf"^[\[(]?(?:{_STAMP}\s*(?:-|–|—|to|>)+\s*{_STAMP}|{_STAMP}|{_SECONDS}(?:\s*[-–]\s*{_SECONDS})?)(?:\b|(?<=[\"”″]))[\])]?\s*[-–—:|]?\s*",
+    re.IGNORECASE,
+)
+_TIMING_LAST = re.compile(
+    rf"(?:\s*[\[(]\s*(?:{_STAMP}(?:\s*(?:-|–|—|to)\s*{_STAMP})?|{_SECONDS})\s*[\])]"
+    rf"|(?:\s+[-–—|]\s*|,\s*|\s{{2,}})(?:{_STAMP}|{_SECONDS})|\s+{_STAMP}\s*(?:-|–|—|to)\s*{_STAMP})\s*$",
+    re.IGNORECASE,
+)
+
+
+def aside_kind(text: str) -> str | None:
+    """Which kind of line this is when it is no shot, no heading and no omission; None where it may be a shot."""
+    if not text.strip(" -–—*_=.|\t"):
+        return "note"
+    for kind, shape in (
+        ("super", _SUPER),
+        ("voice-over", _VOICE),
+        ("sound", _SOUND),
+        ("transition", _TRANSITION),
+        ("slate", _SLATE_ALONE),
+    ):
+        if shape.match(text.strip()):
+            return kind
+    if not TIMING.sub("", text.strip()).strip(" -–—|"):
+        return "timing"
+    return "dialogue" if is_dialogue(text.strip()) else None
+
+
+def is_slate(text: str) -> bool:
+    """Whether a line is one of those at the head of a list: client, date, version."""
+    return bool(_SLATE.match(text.strip()) or _SLATE_ALONE.match(text.strip()))
+
+
+def is_dialogue(text: str) -> bool:
+    """Whether somebody in capitals says something; a camera term in capitals (*INSERT:*) says nothing."""
+    spoken = _CUE.match(text)
+    if not spoken:
+        return bool(re.match(r"^[\"“«].*[\"”»]\W*$", text))
+    name = spoken.group(1)
+    return not (grammar.read_line(name).facets or is_camera_term(name) or _SETTING_AT.match(name))
+
+
+_CAMERA = (
+    "aerial drone wide wider tight close closer medium med insert reverse pov packshot pack product angle new on shot"
+    " cutaway establishing est detail macro top overhead tracking moving montage same back favour favouring ins 2s 3s"
+    " another widen push pull pan tilt crane dolly steadicam handheld slow slo-mo timelapse time-lapse endframe end"
+    " supershot low high ots cu ms ws ls fs ecu mcu mws mls els ews vfx open opening final"
+)
+_CAMERA_WORDS = frozenset(_CAMERA.split())
+
+
+def is_camera_term(text: str) -> bool:
+    """Whether a text begins as shots do: with a size, an angle or another word of the camera."""
+    words = re.findall(r"[\w'’-]+", text.casefold())
+    if not words:
+        return False
+    return words[0] in _CAMERA_WORDS or any(
+        start == 0 and facet in ("shot_size", "shot_type", "camera_angle", "camera_position", "camera_move")
+        for start, _, facet, _ in grammar.read_line(text).spans
+    )
+
+
+def is_omitted(text: str) -> bool:
+    """Whether a shot's text says that it is not there any more."""
+    return bool(_OMITTED.match(text.strip()) or _OMIT_ANYWHERE.search(text))
+
+
+def spot_of(text: str) -> str | None:
+    """The letter or number of a spot's heading (*SPOT A: THE VAN*); None where it is none."""
+    found = _SPOT.match(text.strip())
+    return found.group(1).upper() if found else None
+
+
+def scene_label(text: str) -> str:
+    """A text without *SCENE 4* before it."""
+    return _SCENE_LABEL.sub("", text.strip(), count=1)
+
+
+def split_heading(text: str) -> tuple[str, str]:
+    """A scene heading at the beginning of a text, and what follows it; empty heading where there is none.
+
+    *EXT. STREET, NIGHT - WS, one window* is a heading and a shot, *EXT. STREET - NIGHT* is a heading alone.
+    """
+    bare = _SCENE.sub("", text.strip(), count=1)
+    if not _SETTING_AT.match(bare):
+        return "", text
+    parts = re.split(r"(\s+[-–—]+\s+|\s*\|\s*|:\s+|\s{3,})", bare)
+    taken = 1
+    while taken + 1 < len(parts) and _goes_on(parts[taken + 1], rest=parts[taken + 2 :]):
+        taken += 2
+    stop = re.match(r"^([^.]+)\.\s+(?=\S)", parts[taken + 1]) if taken + 1 < len(parts) else None
+    if stop and _goes_on(stop.group(1), []):
+        # *EXT. HARBOUR - DAY. Boats at rest*: the time ends the heading, and a sentence follows
+        parts[taken : taken + 2] = [parts[taken], stop.group(1), " ", parts[taken + 1][stop.end() :]]
+        taken += 2
+    heading, rest = "".join(parts[:taken]), "".join(parts[taken + 1 :])
+    if not rest:
+        heading, rest = _at_full_stop(heading)
+    return re.sub(r"\s{3,}\S{1,4}$", "", heading).strip(" .-–—:"), rest.strip()
+
+
+def heading_within(text: str) -> tuple[str, str]:
+    """Like `split_heading`, and for *WS - EXT. HARBOUR - DAY. Boats* too, where the size stands before the heading."""
+    heading, rest = split_heading(text)
+    first = re.match(rf"^(\S.{{0,30}}?)\s*[-–—:,.]\s+(?={SETTING})(.*)$", text)
+    if heading or not first or not is_camera_term(first.group(1)):
+        return heading, rest
+    heading, rest = split_heading(first.group(2))
+    return (heading, f"{first.group(1)}, {rest}") if heading and rest else ("", text)
+
+
+def _goes_on(part: str, rest: list[str]) -> bool:
+    """Whether a part after a dash still belongs to the heading: a time, or a place with a time after it."""
+    words = re.findall(r"[\w'’]+", part.casefold())
+    if words and all(word in TIME_WORDS or word.isdigit() for word in words):
+        return True
+    later = re.findall(r"[\w'’]+", rest[1].casefold()) if len(rest) > 1 else []
+    capitals = part.strip().isupper() and not is_camera_term(part)
+    return capitals and bool(later) and all(word in TIME_WORDS for word in later)
+
+
+def _at_full_stop(heading: str) -> tuple[str, str]:
+    """*INT. VAN, NIGHT. Hands on the wheel*: the heading ends at the full stop after capitals or a time."""
+    found = re.match(r"^(\S+\s[^.]*?)\.\s+(?=\S)(.*)$", heading)
+    if not found:
+        return heading, ""
+    last = re.findall(r"[\w'’]+", found.group(1).casefold())[-1:]
+    return (found.group(1), found.group(2)) if last and last[0] in TIME_WORDS else (heading, "")
+
+
+def without_timing(text: str) -> str:
+    """A shot's text without the seconds before or after it."""
+    text = TIMING.sub("", text.strip(), count=1)
+    return _TIMING_LAST.sub("", text).strip() or text.strip()
+
+
+def label_of(text: str) -> tuple[str, str] | None:
+    """The label and value of a line like *Size: WS*; None where it is no such line."""
+    found = _LABEL.match(text.strip())
+    return (found.group(1).strip(), found.group(2).strip()) if found else None

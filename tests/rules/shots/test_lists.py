@@ -1,0 +1,107 @@
+"""Shot lists of ten makes are read as they were meant; nothing typed makes the reader fail."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assetlib.errors import WrongUsage
+from assetlib.rules.shots.lists import columns, kinds, reading
+from assetlib.rules.shots.lists.values import ShotList
+from tests import shot_lists
+
+OMITTED = ["OMIT", "omitted", "~~WS street~~", "cut, we don't need it", "WS van - OMIT"]
+DRAWN = ["Cut to the dog", "CUTAWAY: dog", "cut of bread on a board", "out of the van he climbs"]
+
+
+def read(name: str) -> ShotList:
+    if name.endswith(".csv"):
+        return columns.read_rows(shot_lists.rows(name))
+    return reading.read_text((shot_lists.FOLDER / name).read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("name", list(shot_lists.truths()))
+def test_a_list_of_each_make_is_read_as_it_was_meant(name: str) -> None:
+    truth = shot_lists.truths()[name]
+    found = read(name)
+    assert [[shot.number, shot.text, shot.heading, shot.spot] for shot in found.shots] == truth["shots"]
+    assert list(found.omitted) == truth["omitted"]
+
+
+def test_what_is_no_shot_is_told_by_its_kind() -> None:
+    kinds_met = {aside.kind for aside in read("03_wrapped_timed.txt").asides}
+    assert {"heading", "slate", "omitted", "super", "voice-over", "dialogue", "sound"} <= kinds_met
+
+
+@pytest.mark.parametrize(
+    ("line", "heading", "rest"),
+    [
+        ("EXT. STREET, NIGHT - WS, one window", "EXT. STREET, NIGHT", "WS, one window"),
+        ("EXT. STREET - NIGHT", "EXT. STREET - NIGHT", ""),
+        ("12 INT. HARBOUR BAR - NIGHT 12", "INT. HARBOUR BAR - NIGHT 12", ""),
+        ("INT VAN DAY. Hands on the wheel", "INT VAN DAY", "Hands on the wheel"),
+        ("INT/EXT. CAR - DAY - two-shot", "INT/EXT. CAR - DAY", "two-shot"),
+        ("an interior of the van", "", "an interior of the van"),
+    ],
+)
+def test_a_heading_is_parted_from_its_shot(line: str, heading: str, rest: str) -> None:
+    assert kinds.split_heading(line) == (heading, rest)
+
+
+@pytest.mark.parametrize("line", OMITTED)
+def test_omitted_is_said_in_many_ways(line: str) -> None:
+    assert kinds.is_omitted(line)
+
+
+@pytest.mark.parametrize("line", DRAWN)
+def test_what_is_drawn_is_not_omitted(line: str) -> None:
+    assert not kinds.is_omitted(line)
+
+
+def test_numbers_that_begin_anew_with_each_scene_carry_it() -> None:
+    rows = [
+        ["Scene", "Shot", "Description"],
+        ["1", "1", "the van at night"],
+        ["2", "1", "the dog at the door"],
+    ]
+    assert [shot.number for shot in columns.read_rows(rows).shots] == ["1-1", "2-1"]
+
+
+def test_a_table_without_a_column_of_shots_says_so() -> None:
+    with pytest.raises(WrongUsage, match="no column of shots"):
+        columns.read_rows([["Lens", "Secs"], ["35", "2"], ["50", "3"]])
+
+
+def test_a_list_without_a_shot_says_so() -> None:
+    with pytest.raises(WrongUsage, match="no shot"):
+        reading.read_text("SUPER: Every hour\nMUSIC: piano\n")
+
+
+@given(st.text(max_size=400))
+def test_nothing_typed_makes_the_reader_fail(text: str) -> None:
+    try:
+        found = reading.read_text(text)
+    except WrongUsage:
+        return
+    assert found.shots or found.omitted
+    assert all(shot.text and shot.number for shot in found.shots)
+
+
+@given(st.lists(st.lists(st.text(max_size=30), max_size=6), max_size=8))
+def test_no_cells_make_the_reader_fail(rows: list[list[str]]) -> None:
+    try:
+        found = columns.read_rows(rows)
+    except WrongUsage:
+        return
+    assert all(shot.number for shot in found.shots)
+
+
+def test_an_endless_list_is_refused_and_a_long_line_is_read_at_once() -> None:
+    with pytest.raises(WrongUsage, match="characters"):
+        reading.read_text("1 van\n" * 400_000)
+    begun = time.process_time()
+    reading.read_text("1 WS " + "street - " * 5000 + "\n2 CU " + "A " * 5000)
+    assert time.process_time() - begun < 20
