@@ -47,7 +47,8 @@ _TRANSITION = re.compile(
 )
 _SLATE = re.compile(
     r"^(?:client|agency|product(?:ion)?(?: co(?:mpany)?)?|brand|director|dop|dp|producer|date|day|title|"
-    r"job(?: no)?|project|campaign|format|frame|aspect(?: ratio)?|ratio|version|v|rev(?:ision)?|draft|length|duration|running time|trt|"
+    r"job(?: no)?|project|campaign|format|frame|aspect(?: ratio)?|ratio|version|v|rev(?:ision)?|draft|"
+    r"length|duration|running time|trt|"
     r"written by|by|boards?(?: needed| due)?|due|deadline|artist|storyboard(?: artist)?|contact|tel|phone no|e-?mail|"
     r"from|to|subject|sent|cc|location|schedule|call time|confidential|copyright|notes?|nb|n\.b\.|spot|film|"
     r"commercial|tvc|episode|key|legend|status)\s*(?:[:#]|no\.)",

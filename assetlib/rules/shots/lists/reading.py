@@ -372,14 +372,7 @@ class _Reader:
 
     @staticmethod
     def _greets(said: str) -> bool:
-        return bool(
-            re.match(
-                r"(?i)^(?:hi|hello|hey|dear|thanks|thank you|cheers|best|regards|see you|kind|let me|please|here (?:are|is)|"
-                r"any questions|ps\b|p\.s\.|sent from|frame is|attached)\b",
-                said,
-            )  # fmt: skip
-            and not kinds.is_camera_term(said)
-        )
+        return bool(_GREETING.match(said) and not kinds.is_camera_term(said))
 
     def _is_title(self, line: _Line, said: str) -> bool:
         """Whether a line is a list's title: the first line in capitals, in quotes, or one that ends with a colon."""
