@@ -1,0 +1,254 @@
+"""A shot taken apart into what has to be drawn: *this van, this dog, a night street*."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from assetlib.rules.shots import grammar, things
+from assetlib.rules.shots.lists import kinds
+from assetlib.rules.shots.lists.values import Shot
+from assetlib.rules.shots.phrases import word_set
+from assetlib.rules.shots.things import Thing
+
+Facets = dict[str, tuple[str, ...]]
+
+_SEGMENT = re.compile(r"\s*[,;:]\s+|\s+[-–—/]+\s+|\.\s+|\s+(?:while|as|then|and then)\s+", re.IGNORECASE)
+_AWAY = word_set(
+    "at beside by behind outside inside near toward towards for past beyond from under against "
+    "between around with and to after follows watches passes sees meets"
+)
+"""Words before a thing that stands by itself beside the first one."""
+_LOOSE_END = re.compile(
+    r"(?:\s+(?:a|an|the|at|for|by|and|of|in|on|with|from|to|waits|behind|beside|past|beyond|his|her))+\s*$",
+    re.IGNORECASE,
+)
+_JOINED = word_set("with and to")
+_STRUCTURE = ("camera_position", "view", "pose", "people", "age_group", "hand", "screen_direction")
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """One thing that has to be drawn, or the place it is drawn in."""
+
+    text: str
+    kind: str
+    """*main*, *beside* (stands by itself next to the main one) or *place*."""
+    head: str = ""
+    """Key of the thing itself; empty where the line names none that is known, and for set-ups of the camera."""
+    parts: tuple[Thing, ...] = ()
+    """What else the same drawing shows: the tray that the baker holds."""
+    doing: frozenset[str] = frozenset()
+    """Stems of the words that say what it does or is like."""
+    facets: Facets | None = None
+
+
+def needs_of(shot: Shot) -> tuple[Need, ...]:
+    """What a shot needs: its things in the order they are named, and last its place. Never empty."""
+    found: list[Need] = []
+    seen: set[str] = set()
+    whole = grammar.read_line(shot.text).facets
+    for segment in _SEGMENT.split(shot.text):
+        for need in _segment_needs(segment, whole, first=not found):
+            if found and _is_set_up(found[0].facets or {}) and need.kind != "place":
+                # who and what is seen in a set-up of the camera belongs to its one drawing
+                found[0] = replace(found[0], parts=(*found[0].parts, *_as_parts(need)))
+                continue
+            if need.head and (need.head in seen or _same(need.head, seen)):
+                continue
+            seen.update({need.head, *(part.key for part in need.parts)})
+            found.append(need)
+    main = [need for need in found if need.kind != "place"]
+    places = [need for need in found if need.kind == "place"]
+    if not main:
+        main = [_whole(shot, whole, places)]
+        places = [place for place in places if place.text != main[0].text]
+    return (*main, *_place_needs(shot, places))
+
+
+def _as_parts(need: Need) -> tuple[Thing, ...]:
+    return (Thing(need.head, need.text, 0, 0), *need.parts) if need.head else need.parts
+
+
+def _same(head: str, seen: set[str]) -> bool:
+    """Whether a thing was named already by a broader or narrower word: *the woman*, then *her face*, *she*."""
+    return any(head in things.above(other) or other in things.above(head) for other in seen if other)
+
+
+def _whole(shot: Shot, facets: Facets, places: list[Need]) -> Need:
+    """A shot that names no thing but a place, or nothing known: all of it is the need."""
+    rest = grammar.read_line(shot.text).rest or shot.text
+    keys = things.things_in(rest)
+    head = keys[0].key if keys else _unknown_head(rest)
+    return Need(rest, "main", head, keys[1:], _doing(rest, keys), _of_thing(facets))
+
+
+def _unknown_head(text: str) -> str:
+    """The stem of the last word before a preposition or verb: the thing, in a phrase whose words are not known."""
+    words = things.words_of(text)
+    while words and (things.is_small(words[0]) or words[0].isdigit()):
+        words.pop(0)
+    taken = []
+    for word in words:
+        if things.is_small(word) or word.casefold().endswith(("ing", "ed")):
+            break
+        taken.append(word)
+    chosen = (taken or words)[:3]
+    if len(chosen) > 1 and re.search(r"[^s]s$", chosen[-1]):
+        chosen.pop()  # *a compass needle trembles*: the verb; for *sea shells* the words before it still count
+    return things.stem(chosen[-1]) if chosen else ""
+
+
+def _of_thing(facets: Facets) -> Facets:
+    """The facets that a drawing has to have, whatever part of it the frame shows."""
+    found = {name: facets[name] for name in _STRUCTURE if name in facets}
+    types = tuple(
+        v for v in facets.get("shot_type", ()) if v in ("over the shoulder", "two-shot", "three-shot")
+    )
+    return {**found, "shot_type": types} if types else found
+
+
+def _segment_needs(segment: str, whole: Facets, *, first: bool) -> Iterator[Need]:
+    """The needs of one part of a line between commas."""
+    understood = grammar.read_line(segment)
+    way = {"screen_direction": whole["screen_direction"]} if first and "screen_direction" in whole else {}
+    set_up = {
+        name: values for name, values in _of_thing(understood.facets).items() if name != "screen_direction"
+    }
+    named = [thing for thing in things.things_in(segment) if not _is_camera(thing, segment, understood)]
+    is_set_up = _is_set_up(set_up)
+    if is_set_up and first:
+        # a set-up of the camera is a drawing of its own, whoever sits in it
+        of_shot = {
+            k: v for k, v in _of_thing(whole).items() if k in ("camera_position", "shot_type", "people")
+        }
+        yield Need(segment, "main", "", tuple(named), facets={**set_up, **of_shot})
+        return
+    objects = [thing for thing in named if not thing.is_place]
+    if not objects:
+        if named:
+            yield Need(understood.rest or segment, "place", named[-1].key, (), frozenset(), {})
+        elif understood.rest and _is_phrase(understood.rest):
+            yield _unknown(understood.rest, segment, set_up)
+        return
+    yield from _objects(segment, objects, named, {**set_up, **way}, understood.rest)
+
+
+def _is_set_up(facets: Facets) -> bool:
+    """Whether facets name a set-up of the camera that is drawn as one: *hood mount*, *over the shoulder*."""
+    positions = [value for value in facets.get("camera_position", ()) if value != "dash"]
+    return bool(positions) or "over the shoulder" in facets.get("shot_type", ())
+
+
+def _is_phrase(rest: str) -> bool:
+    """Whether words that name nothing known may still name a thing: not *same*, *new*, *slow*, *out of focus*."""
+    words = [word for word in things.words_of(rest) if not things.is_small(word)]
+    told = [word for word in words if not (word.casefold() in _EMPTY or word.isdigit())]
+    pronoun = things.words_of(rest)[0].casefold() in _PRONOUNS
+    return bool(told) and not pronoun and not all(word.casefold().endswith(("ing", "ed")) for word in told)
+
+
+_PRONOUNS = word_set("who which he she it they we that this same")
+_EMPTY = kinds.TIME_WORDS | word_set(
+    "same new slow slowly fast quick focus soft sharp beat pause hold rack again later alone empty "
+    "dark light bright wet dry shut open closed alight lit blurred background foreground still quiet "
+    "early late driver's pov silhouette continuous handheld end start begins ends opening final "
+    "reveal reveals detail close wide"
+)
+
+
+def _unknown(rest: str, segment: str, facets: Facets) -> Need:
+    head = _unknown_head(rest)
+    return Need(rest, "main", head, (), things.stems_of(rest) - {head}, facets)
+
+
+def _is_camera(thing: Thing, segment: str, understood: grammar.Understood) -> bool:
+    """Whether a thing is only named to say where the camera is: *hood mount*, *driver's POV*."""
+    words = list(re.finditer(r"[^\W_]+(?:['’][^\W_]+)?", segment))
+    start, end = words[thing.first].start(), words[thing.last - 1].end()
+    told = ("shot_type", "camera_position", "camera_move", "camera_angle", "screen_direction")
+    owner = words[thing.first].group().endswith(("'s", "’s")) and "point of view" in understood.facets.get(
+        "shot_type", ()
+    )
+    # the dash is a thing to draw, too
+    return owner or any(
+        s <= start and end <= e
+        for s, e, facet, value in understood.spans
+        if facet in told and value != "dash"
+    )
+
+
+def _objects(
+    segment: str, objects: list[Thing], named: list[Thing], facets: Facets, rest: str
+) -> Iterator[Need]:
+    """The first thing with what it holds, and each thing that stands by itself beside it."""
+    words = [word.casefold() for word in things.words_of(segment)]
+    head, later = _head(objects)
+    parts: list[Thing] = []
+    beside: list[Thing] = []
+    for thing in later:
+        (beside if _stands_apart(words, head, thing) else parts).append(thing)
+    doing = _doing(segment, [*named])
+    text = _phrase(segment, head, beside, rest)
+    yield Need(text, "main", head.key, tuple(parts), doing, facets)
+    for thing in beside:
+        yield Need(thing.text, "beside", thing.key, (), frozenset(), {})
+
+
+def _head(objects: list[Thing]) -> tuple[Thing, list[Thing]]:
+    """The thing itself: the last of names in a row (*commuter crowd*, *bread crates*), and the things after it."""
+    place = 0
+    while place + 1 < len(objects) and objects[place + 1].first == objects[place].last:
+        place += 1
+    return objects[place], objects[place + 1 :]
+
+
+def _stands_apart(words: list[str], head: Thing, thing: Thing) -> bool:
+    """Whether a thing is another drawing beside the first: both live, or it lies beyond a word of distance."""
+    between = words[head.last : thing.first]
+    if thing.lives and head.lives:
+        return True
+    far = _AWAY - _JOINED
+    return (thing.lives or _is_large(thing)) and (any(word in far for word in between) or not head.lives)
+
+
+def _is_large(thing: Thing) -> bool:
+    return not {"vehicle", "boat"}.isdisjoint((thing.key, *things.above(thing.key)))
+
+
+def _doing(text: str, named: tuple[Thing, ...] | list[Thing]) -> frozenset[str]:
+    """Stems of what is neither thing, number, small word nor grammar."""
+    words = things.words_of(text)
+    taken = {i for thing in named for i in range(thing.first, thing.last)}
+    grammar_words = {
+        things.stem(word)
+        for s, e, facet, _ in grammar.read_line(text).spans
+        if facet != "pose"
+        for word in things.words_of(text[s:e])
+    }
+    found = {
+        things.stem(things.bare(word))
+        for place, word in enumerate(words)
+        if place not in taken and not things.is_small(word) and not word.isdigit()
+    }
+    return frozenset(found - grammar_words)
+
+
+def _phrase(segment: str, head: Thing, beside: list[Thing], rest: str) -> str:
+    """The words of a need, to be shown and to be searched with."""
+    if not beside:
+        return rest or segment
+    words = list(re.finditer(r"[^\W_]+(?:['’][^\W_]+)?", segment))
+    end = words[beside[0].first].start()
+    left = grammar.read_line(segment[:end]).rest or segment[:end]
+    return _LOOSE_END.sub("", left).strip() or head.text
+
+
+def _place_needs(shot: Shot, places: list[Need]) -> Iterator[Need]:
+    """The place a shot plays in: its heading's, and what the line adds to it."""
+    bare = re.sub(rf"(?i)^{kinds.SETTING}\s*", "", shot.heading).strip()
+    if bare:
+        named = things.things_in(bare)
+        yield Need(bare, "place", named[-1].key if named else "", tuple(named[:-1]), frozenset(), {})
+    yield from places

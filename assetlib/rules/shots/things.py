@@ -1,0 +1,189 @@
+"""The things a text names: what is to be drawn by a line, what is drawn by a title."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+
+from assetlib.rules.shots.phrases import word_set
+from assetlib.rules.words import spellings, thesaurus
+from assetlib.rules.words.tags import fold
+
+_PLACE_ROOTS = word_set(
+    "street building room landscape sky weather harbour wall fence stairs roof door window bridge "
+    "furniture ship-s-deck market-stall shelf lamp curtain floor-grid ground-shadow"
+)
+"""Concepts that a backdrop shows, and what lies below them in the thesaurus."""
+
+_NO_THING = word_set(
+    "lettering mirror-guard logo-space delivery working reading sleeping eating drinking cooking "
+    "baking shopping cycling jumping dancing falling climbing carrying kneeling dawn dusk "
+    "conversation phone-call hug kiss foot hair"
+)
+_LIVING = frozenset(("person", "animal"))
+
+_MORE_PLACES = word_set(
+    "kerb curb road rail ramp route lane square floor ground corner deck aisle path platform water "
+    "bay horizon background distance scene shore coast garden yard exterior interior row"
+)
+_SMALL = word_set(
+    "ins a an the of in on at by for with from into onto over under to toward towards and or his her "
+    "their its our my your this that these those is are was be as it he she they we who which while "
+    "then there up down off out away back through behind beside before after between near past "
+    "beyond against around along across outside inside camera frame shot shots view left right l r "
+    "cam very some all each no not but so than"
+)
+# Ends of English words that inflect: crude, but the same on both sides of a comparison.
+_ENDINGS = ("ings", "ing", "ies", "ied", "ers", "ed", "es", "s", "e")
+SHORTEST_STEM = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """A thing that a text names: its key (a concept, or a word's stem), its words as written, and where they stand."""
+
+    key: str
+    text: str
+    first: int
+    last: int
+    """Words of the text, end-exclusive."""
+
+    @property
+    def is_place(self) -> bool:
+        """Whether a backdrop shows it."""
+        return self.key in _MORE_PLACES or not _PLACE_ROOTS.isdisjoint((self.key, *above(self.key)))
+
+    @property
+    def lives(self) -> bool:
+        """Whether it is a person or an animal."""
+        return not _LIVING.isdisjoint((self.key, *above(self.key)))
+
+
+@cache
+def stem(word: str) -> str:
+    """A word without its ending, for comparing: *offering*, *offers* and *offer* are one."""
+    word = fold(word)
+    for ending in _ENDINGS:
+        if word.endswith(ending) and len(word) - len(ending) >= SHORTEST_STEM:
+            word = word[: -len(ending)]
+            break
+    if len(word) > SHORTEST_STEM and word[-1] == word[-2] and word[-1] not in "ls":
+        word = word[:-1]
+    return word[:-1] + "i" if word.endswith("y") else word
+
+
+_PART_OF = word_set("face eye smile vehicle-interior ship-s-deck gangway ship-s-bridge mast lifebuoy anchor")
+"""Concepts that stand below what they are a part of: who draws an eye has drawn no face."""
+
+
+@cache
+def above(key: str) -> tuple[str, ...]:
+    """Keys of what a thing is a kind of, nearest first; none for a word that is no concept."""
+    concepts = thesaurus.load().concepts
+    found: dict[str, None] = {}
+    waiting = [key]
+    while waiting:
+        concept = concepts.get(waiting.pop(0))
+        for broader in concept.broader if concept and concept.id not in _PART_OF else ():
+            if broader not in found:
+                found[broader] = None
+                waiting.append(broader)
+    return tuple(found)
+
+
+def words_of(text: str) -> list[str]:
+    """The words of a text."""
+    return re.findall(r"[^\W_]+(?:['’][^\W_]+)?", text)
+
+
+def stems_of(text: str) -> frozenset[str]:
+    """The stems of a text's words, small ones left out."""
+    return frozenset(stem(bare(word)) for word in words_of(text) if word.casefold() not in _SMALL)
+
+
+def bare(word: str) -> str:
+    """A word without a possessive s."""
+    return re.sub(r"['’]s?$", "", word)
+
+
+def is_small(word: str) -> bool:
+    """Whether a word only joins others."""
+    return word.casefold() in _SMALL
+
+
+def things_in(text: str) -> tuple[Thing, ...]:
+    """The things a text names in order, the longest names first where they overlap."""
+    words = [bare(word) for word in words_of(text)]
+    taken: set[int] = set()
+    found: list[Thing] = []
+    for size in range(4, 0, -1):
+        for first in range(len(words) - size + 1):
+            if taken.isdisjoint(range(first, first + size)) and (
+                key := _key(" ".join(words[first : first + size]))
+            ):
+                taken.update(range(first, first + size))
+                found.append(Thing(key, " ".join(words[first : first + size]), first, first + size))
+    return tuple(sorted(found, key=lambda thing: thing.first))
+
+
+def keys_shown(texts: tuple[str, ...]) -> frozenset[str]:
+    """Keys of what titles and tags name, with all that each is a kind of.
+
+    Of names in a row only the last is shown: a *van key* shows no van, a *ticket machine* no ticket.
+    """
+    found: set[str] = set()
+    for text in (part for given in texts for part in re.split(r"[,;:/()]", given)):
+        named = things_in(text)
+        for place, thing in enumerate(named):
+            if place + 1 < len(named) and named[place + 1].first == thing.last:
+                continue
+            for key in (thing.key, _key(thing.text.split()[-1])):
+                found.update((key, *above(key)) if key else ())
+    return frozenset(found)
+
+
+def is_concept(key: str) -> bool:
+    """Whether a key is a concept of the thesaurus, not only a word."""
+    return key in thesaurus.load().concepts
+
+
+@cache
+def _key(label: str) -> str:
+    """The key of the thing that a label names; empty where it names none."""
+    folded = fold(label)
+    if " " not in folded and (folded in _SMALL or folded.isdigit()):
+        return ""
+    concept = thesaurus.load().concept_for(folded)
+    if concept is not None:
+        if "hand" in concept.broader and " " not in folded and folded.endswith("ing"):
+            return ""  # *waving*, *typing* alone say what somebody does
+        is_thing = not concept.id.startswith("facet-") and not concept.facet and concept.id not in _NO_THING
+        return concept.id if is_thing else ""
+    if " " in folded:
+        return ""
+    lists = spellings.load().lists
+    for word in _singulars(folded):
+        if word in _MORE_PLACES:
+            return word
+        if word in lists["person"] or word in lists["animal"] or word in lists["thing"]:
+            return "" if word in _PRONOUNS else stem(word)
+    return ""
+
+
+_PRONOUNS = word_set(
+    "he she they we who both ink dye color colour line lines path time times program programme"
+)
+
+
+def _singulars(word: str) -> Iterator[str]:
+    yield word
+    if word.endswith("ies"):
+        yield word[:-3] + "y"
+    if word.endswith("ves"):
+        yield word[:-3] + "f"
+    if word.endswith("es"):
+        yield word[:-2]
+    if word.endswith("s") and not word.endswith("ss"):
+        yield word[:-1]
