@@ -21,6 +21,9 @@ from assetlib.services.keeping.starting import start_library
 
 NOON = dt.datetime(2026, 3, 14, 12, 0, tzinfo=dt.UTC)
 
+PATIENCE = 900
+"""Seconds that a process is given, however busy the machine is; how long it may take is for benchmarks to say."""
+
 Draw = Callable[..., Path]
 
 
@@ -63,7 +66,7 @@ def run_python() -> Callable[[str], str]:
 
     def run(code: str) -> str:
         done = subprocess.run(
-            [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=120
+            [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=PATIENCE
         )
         return done.stdout
 
@@ -103,7 +106,7 @@ def assetlib(tmp_path: Path) -> Assetlib:
             input=stdin if stdin is not None else "",
             cwd=tmp_path,
             env=environment,
-            timeout=300,
+            timeout=PATIENCE,
             check=False,
         )
         return Ran(done.returncode, done.stdout, done.stderr)

@@ -47,6 +47,8 @@ class PicturePlan:
     """Openings the artist switched: a pixel inside each, x and y, and whether it is open."""
     blemishes: tuple[str, ...] = ()
     """Kinds of blemish that are taken out of the clean copy."""
+    dpi: tuple[float, float] | None = None
+    """Pixels an inch across and down, where an original says so; what is written says it too."""
 
     @property
     def choices(self) -> str:
@@ -192,9 +194,9 @@ def write_clean(plan: PicturePlan) -> CleanCopies:
     bodied.alpha_composite(ink)
     stem = plan.target.removesuffix(".png")
     return CleanCopies(
-        _write(plan.target, _png(ink)),
-        _write(f"{stem}-body.png", _png(bodied)),
-        _write(f"{stem}-mask.png", _png(Image.fromarray(layer[..., 3]))),
+        _write(plan.target, _png(ink, plan.dpi)),
+        _write(f"{stem}-body.png", _png(bodied, plan.dpi)),
+        _write(f"{stem}-mask.png", _png(Image.fromarray(layer[..., 3]), plan.dpi)),
         tuple(OpeningNote(o.number, o.box, _inside(o.mask), o.is_open) for o in openings),
         tuple((item.blemish.value, item.box) for item in lifted.removed),
         plan.choices,
@@ -232,9 +234,10 @@ def _inside(mask: NDArray[np.bool_]) -> tuple[int, int]:
     return int(x), int(y)
 
 
-def _png(image: Image.Image) -> bytes:
+def _png(image: Image.Image, dpi: tuple[float, float] | None = None) -> bytes:
+    """The picture as a PNG; its pHYs chunk says the resolution where there is one."""
     buffer = io.BytesIO()
-    image.save(buffer, "PNG")
+    image.save(buffer, "PNG", **({"dpi": dpi} if dpi else {}))
     return buffer.getvalue()
 
 

@@ -22,11 +22,11 @@ def picture_plan(
     if version is None:
         return None
     rows = session.execute(
-        select(Piece, Original.sha256)
+        select(Piece, Original.sha256, Original.x_dpi, Original.y_dpi)
         .join(Original, Original.id == Piece.original_id)
         .where(Piece.version_id == version.id)
         .order_by(Piece.ordinal)
-    )
+    ).all()
     pieces = tuple(
         PiecePlan(
             str(lib.originals.path(as_digest(digest))),
@@ -36,7 +36,7 @@ def picture_plan(
             piece.resolution,
             piece.mask,
         )
-        for piece, digest in rows
+        for piece, digest, *_ in rows
     )
     choices = session.scalars(select(OpeningChoice).where(OpeningChoice.version_id == version.id))
     blemishes = session.scalars(select(BlemishChoice.blemish).where(BlemishChoice.version_id == version.id))
@@ -45,7 +45,15 @@ def picture_plan(
         str(_target(lib, version, kind, suffix)) if suffix else "",
         tuple((choice.x, choice.y, choice.is_open) for choice in choices),
         tuple(sorted(blemishes)),
+        next((dpi for piece, _, *told in rows if (dpi := _resolution(piece, *told))), None),
     )
+
+
+def _resolution(piece: Piece, x_dpi: float | None, y_dpi: float | None) -> tuple[float, float] | None:
+    """Pixels an inch of a piece: what a page without pixels was rendered at, else what its file says."""
+    if piece.resolution is not None:
+        return piece.resolution, piece.resolution
+    return (x_dpi, y_dpi) if x_dpi is not None and y_dpi is not None else None
 
 
 def _target(lib: Library, version: Version, kind: str, suffix: str) -> Path:

@@ -130,23 +130,28 @@ def _fill(payload: _Payload, plan: BundlePlan, progress: Progress) -> tuple[tupl
     """The drawings, licence and manifest put into the payload; what was sealed, and the manifest."""
     sealed, entries = [], []
     for item in progress.track(sorted(plan.items, key=lambda item: item.stem), "sealing", len(plan.items)):
-        delivery = _prepared(item)
-        lying = sealed_item(item, delivery, sum_of(delivery.png).sha512)
-        payload.add(lying.file, delivery.png)
-        payload.add(lying.preview, delivery.preview)
+        with_body, ink_alone = _prepared(item)
+        lying = sealed_item(item, with_body, ink_alone)
+        payload.add(lying.with_body.file, with_body.png)
+        payload.add(lying.ink_alone.file, ink_alone.png)
+        payload.add(lying.preview, with_body.preview)
         sealed.append(lying)
-        entries.append(item_entry(item, lying, delivery))
+        entries.append(item_entry(item, lying, with_body))
     payload.add(LICENCE, plan.licence_text.encode())
     manifest = manifest_bytes(plan, entries)
     payload.add(MANIFEST, manifest)
     return tuple(sealed), manifest
 
 
-def _prepared(item: PlannedItem) -> Delivery:
+def _prepared(item: PlannedItem) -> tuple[Delivery, Delivery]:
+    """The drawing with its body and its ink alone, one of the size of the other."""
     try:
-        return prepare(item.png_path)
+        with_body, ink_alone = prepare(item.with_body), prepare(item.ink_alone)
     except BadPicture as error:
         raise BadPicture(f"{item.label}: {error.sentence}", error.hint) from error
+    if (with_body.width, with_body.height) != (ink_alone.width, ink_alone.height):
+        raise BadPicture(f"{item.label}: its ink and its body differ in size", "Make its clean copy again.")
+    return with_body, ink_alone
 
 
 def _seal(payload: _Payload, plan: BundlePlan, folder: Path) -> Path:

@@ -33,6 +33,7 @@ _KEPT = {b"IHDR", b"PLTE", b"IDAT", b"IEND", b"tRNS"}
 _KEPT |= {b"iCCP", b"sRGB", b"gAMA", b"cHRM", b"cICP", b"sBIT", b"pHYs"}
 _UPRIGHT = 1
 _ORIENTATION = 0x0112
+_METRE = 1  # unit of pHYs, W3C PNG specification, third edition, 11.3.4.3
 _UNREADABLE = (OSError, SyntaxError, ValueError, struct.error, zlib.error, Image.DecompressionBombError)
 
 
@@ -50,6 +51,8 @@ class Delivery:
     height: int
     has_alpha: bool
     pixel_sha256: str
+    pixels_per_metre: tuple[int, int] | None
+    """Across and down, where the picture says how large it was drawn."""
 
 
 def prepare(path: Path) -> Delivery:
@@ -116,7 +119,17 @@ def _delivery(png: bytes, opened: Image.Image) -> Delivery:
         height=opened.height,
         has_alpha=opened.has_transparency_data,
         pixel_sha256=_pixel_hash(opened),
+        pixels_per_metre=_resolution(png),
     )
+
+
+def _resolution(png: bytes) -> tuple[int, int] | None:
+    """What a pHYs chunk says, where it speaks of metres and not of the shape of a pixel alone."""
+    for kind, chunk in _chunks(png):
+        if kind == b"pHYs":
+            across, down, unit = struct.unpack(">LLB", chunk[8:-4])
+            return (across, down) if unit == _METRE and min(across, down) > 0 else None
+    return None
 
 
 def _pixel_hash(picture: Image.Image) -> str:

@@ -15,13 +15,15 @@ import rfc8785
 
 from assetlib.rules.rights.licences import licence_id
 from assetlib.rules.wording import one_line
-from assetlib.storage.bag import PAYLOAD, FileSum
+from assetlib.storage.bag import PAYLOAD, FileSum, sum_of
 from assetlib.storage.delivery import Delivery
 from assetlib.storage.plans import BundlePlan, PlannedItem
 from assetlib.storage.problems import Problem
 
 MANIFEST = "data/manifest.json"
 LICENCE = "data/licence/licence.txt"
+VERSION = 2
+"""Of the manifest: from 2 on each drawing lies twice in a bundle, with its body and its ink alone."""
 IMAGES = "data/images"
 PREVIEWS = "data/previews"
 SOURCE_TYPES = "http://cv.iptc.org/newscodes/digitalsourcetype/"
@@ -37,29 +39,43 @@ _NAMED_AT_MOST = 20
 
 
 @dataclass(frozen=True)
+class SealedPicture:
+    """One PNG as it lies in a bundle."""
+
+    file: str
+    bytes: int
+    sha512: str
+    pixel_sha256: str
+    has_alpha: bool
+
+
+@dataclass(frozen=True)
 class SealedItem:
-    """One drawing as it lies in a bundle: what a catalogue keeps of it."""
+    """One drawing as it lies in a bundle: with its body, its ink alone, and a preview of the former."""
 
     code: str
     uuid: str
     title: str
-    file: str
+    with_body: SealedPicture
+    ink_alone: SealedPicture
     preview: str
-    sha512: str
-    pixel_sha256: str
 
 
-def sealed_item(item: PlannedItem, delivery: Delivery, sha512: str) -> SealedItem:
+def sealed_item(item: PlannedItem, with_body: Delivery, ink_alone: Delivery) -> SealedItem:
     """Where and as what a drawing lies in the bundle."""
     return SealedItem(
         code=item.code,
         uuid=str(item.uuid),
         title=one_line(item.title) or item.code,
-        file=f"{IMAGES}/{item.stem}.png",
+        with_body=_sealed_picture(f"{IMAGES}/{item.stem}-with-body.png", with_body),
+        ink_alone=_sealed_picture(f"{IMAGES}/{item.stem}-ink-alone.png", ink_alone),
         preview=f"{PREVIEWS}/{item.stem}.jpg",
-        sha512=sha512,
-        pixel_sha256=delivery.pixel_sha256,
     )
+
+
+def _sealed_picture(file: str, delivery: Delivery) -> SealedPicture:
+    seen = sum_of(delivery.png)
+    return SealedPicture(file, seen.size, seen.sha512, delivery.pixel_sha256, delivery.has_alpha)
 
 
 def item_entry(item: PlannedItem, sealed: SealedItem, delivery: Delivery) -> dict[str, Any]:
@@ -70,15 +86,11 @@ def item_entry(item: PlannedItem, sealed: SealedItem, delivery: Delivery) -> dic
         "id": f"urn:uuid:{sealed.uuid}",
         "code": sealed.code,
         "title": sealed.title,
-        "file": sealed.file,
+        "withBody": _picture_entry(sealed.with_body),
+        "inkAlone": _picture_entry(sealed.ink_alone),
         "preview": sealed.preview,
-        "mediaType": "image/png",
-        "bytes": len(delivery.png),
-        "sha512": sealed.sha512,
-        "pixelSha256": sealed.pixel_sha256,
         "width": delivery.width,
         "height": delivery.height,
-        "hasAlpha": delivery.has_alpha,
         "clearance": {
             "state": item.verdict.state.value,
             "checked": item.checked.isoformat(),
@@ -87,16 +99,29 @@ def item_entry(item: PlannedItem, sealed: SealedItem, delivery: Delivery) -> dic
             "dataMining": DATA_MINING,
         },
     }
+    if delivery.pixels_per_metre is not None:
+        entry["pixelsPerMetre"] = list(delivery.pixels_per_metre)
     if item.source_type is not None:
         entry["digitalSourceType"] = SOURCE_TYPES + item.source_type.value
     return entry
+
+
+def _picture_entry(picture: SealedPicture) -> dict[str, Any]:
+    return {
+        "file": picture.file,
+        "mediaType": "image/png",
+        "bytes": picture.bytes,
+        "sha512": picture.sha512,
+        "pixelSha256": picture.pixel_sha256,
+        "hasAlpha": picture.has_alpha,
+    }
 
 
 def manifest_bytes(plan: BundlePlan, entries: Iterable[Mapping[str, Any]]) -> bytes:
     """The manifest of a bundle, the same bytes for the same facts on every machine."""
     manifest: Any = {
         "format": "assetlib-bundle",
-        "formatVersion": 1,
+        "formatVersion": VERSION,
         "bundle": {
             "id": f"urn:uuid:{plan.id}",
             "slug": plan.slug,
@@ -122,7 +147,7 @@ def read_manifest(data: bytes) -> tuple[dict[str, Any], list[Problem]]:
         return {}, [Problem("manifest-unreadable", f"{MANIFEST} is not JSON that can be used: {error}.")]
     faults = [
         Problem("manifest-schema", f"{MANIFEST}, {fault.json_path}: {str(fault.message)[:_SHOWN]}")
-        for fault in islice(_validator().iter_errors(manifest), _NAMED_AT_MOST)
+        for fault in islice(_validator(_version(manifest)).iter_errors(manifest), _NAMED_AT_MOST)
     ]
     if faults:
         return {}, faults
@@ -135,10 +160,12 @@ def manifest_disagreements(manifest: Mapping[str, Any], files: Mapping[str, File
     """Where the manifest and the payload part ways. `manifest` has passed its schema."""
     told = {MANIFEST, manifest["licence"]["text"]}
     for item in manifest["items"]:
-        told |= {item["file"], item["preview"]}
-        there = files.get(item["file"])
-        if there is not None and there != FileSum(item["sha512"], item["bytes"]):
-            yield Problem("manifest-disagrees", f"{MANIFEST} says otherwise about {item['file']}.")
+        told.add(item["preview"])
+        for picture in _pictures(item):
+            told.add(picture["file"])
+            there = files.get(picture["file"])
+            if there is not None and there != FileSum(picture["sha512"], picture["bytes"]):
+                yield Problem("manifest-disagrees", f"{MANIFEST} says otherwise about {picture['file']}.")
     for path in sorted(told - files.keys()):
         yield Problem("manifest-disagrees", f"{MANIFEST} tells of {path}, which is not there.")
     for path in sorted(files.keys() - told):
@@ -146,9 +173,20 @@ def manifest_disagreements(manifest: Mapping[str, Any], files: Mapping[str, File
             yield Problem("manifest-disagrees", f"{MANIFEST} does not tell of {path}.")
 
 
+def _pictures(item: Mapping[str, Any]) -> tuple[Mapping[str, Any], ...]:
+    """The PNGs of an item; manifests of version 1 know one, described by the item itself."""
+    return (item["withBody"], item["inkAlone"]) if "withBody" in item else (item,)
+
+
+def _version(manifest: object) -> int:
+    """Which schema a manifest is held to: the one it names where there is such a one, else the newest."""
+    named = manifest.get("formatVersion") if isinstance(manifest, dict) else None
+    return 1 if named == 1 else VERSION
+
+
 @cache
-def _validator() -> Any:
-    text = resources.files("assetlib.storage").joinpath("manifest.schema.json").read_text("utf-8")
+def _validator(version: int) -> Any:
+    text = resources.files("assetlib.storage").joinpath(f"manifest-{version}.schema.json").read_text("utf-8")
     return jsonschema.Draft202012Validator(
         json.loads(text), format_checker=jsonschema.FormatChecker(["date"])
     )

@@ -40,14 +40,16 @@ class SourceType(StrEnum):
 class PlannedItem:
     """One version of a drawing on its way into a bundle.
 
-    `png_path` is its clean copy; `checked` is the day the clearance was judged;
-    `source_type` is left out of the manifest when nobody has stated it.
+    `with_body` and `ink_alone` are the PNGs of its clean copy: to lay over a picture, and the line alone;
+    `checked` is the day the clearance was judged; `source_type` is left out of the manifest when nobody
+    has stated it.
     """
 
     code: str
     uuid: UUID
     title: str
-    png_path: Path
+    with_body: Path
+    ink_alone: Path
     verdict: Verdict
     checked: date
     source_type: SourceType | None = None

@@ -16,7 +16,7 @@ from PIL import Image, ImageCms
 from assetlib.errors import BadPicture
 from assetlib.imaging.formats import SUFFIXES, read_deep, read_facts, read_picture
 from tests.imaging.pictures import claim_png, deep_ramp, draw_on_paper, draw_van, png_bytes, save
-from tests.outside import needs_program, read_with_exiftool, read_with_imagemagick, write_with_exiftool
+from tests.outside import needs_imagemagick, read_with_exiftool, read_with_imagemagick, write_with_exiftool
 
 
 def as_array(image: Image.Image) -> NDArray[np.uint8]:
@@ -288,7 +288,7 @@ def test_imagemagick_decodes_the_same(
     tmp_path: Path, mode: str, name: str, options: dict[str, object], tolerance: int
 ) -> None:
     """ImageMagick 6.9 (Debian) reads the same pixels; lossy kinds within rounding of the colour transform."""
-    needs_program("magick", "convert")
+    needs_imagemagick()
     drawn = draw_van() if mode in ("RGBA", "LA") else draw_on_paper()
     path = save(drawn.convert(mode), tmp_path / name, **options)
     theirs = np.frombuffer(read_with_imagemagick(str(path), tmp_path), np.uint8).reshape(64, 96, 4)

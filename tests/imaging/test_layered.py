@@ -17,7 +17,7 @@ from assetlib.errors import BadPicture
 from assetlib.imaging.formats import read_facts, read_picture
 from assetlib.imaging.supervise import run_supervised
 from tests.imaging.pictures import draw_on_paper, draw_van
-from tests.outside import needs_program
+from tests.outside import needs_imagemagick
 
 
 def _png(image: Image.Image) -> bytes:
@@ -87,7 +87,7 @@ def test_openraster_merges_with_opacity_and_multiply(layered: Path) -> None:
 
 
 def test_psd_written_by_imagemagick_reads_layer_for_layer(tmp_path: Path) -> None:
-    program = needs_program("convert")
+    program = needs_imagemagick()
     draw_van().save(tmp_path / "van.png")
     draw_on_paper().save(tmp_path / "flat.png")
     Image.new("RGBA", (96, 64), "white").save(tmp_path / "paper.png")
@@ -206,7 +206,7 @@ def test_hostile_files_cost_themselves_alone(tmp_path: Path) -> None:
     good = tmp_path / "van.png"
     draw_van().save(good)
     work = [*files.values(), good]
-    outcomes = dict(run_supervised(read_picture, work, workers=1, timeout=30, memory=1 << 30))
+    outcomes = dict(run_supervised(read_picture, work, workers=1, timeout=300, memory=1 << 30))
     assert not outcomes[good].failed
     for name, path in files.items():
         reason = outcomes[path].reason
@@ -301,7 +301,7 @@ def test_psd_opacity_of_a_group_counts(psd: Path, tmp_path: Path) -> None:
     ],
 )
 def test_psd_of_other_colours_depths_and_sizes(tmp_path: Path, options: list[str], name: str) -> None:
-    program = needs_program("convert")
+    program = needs_imagemagick()
     draw_on_paper().save(tmp_path / "flat.png")
     subprocess.run([program, "flat.png", *options, name], cwd=tmp_path, capture_output=True, check=True)
     read = read_picture(tmp_path / name)[..., :3]

@@ -26,10 +26,11 @@ CLEAR = judge(
 DRAWINGS = {"K7WDM2": "Bäckerei van, before dawn", "P3XHR9": "Hand with phone", "T8NCA4": "渡し船"}
 
 
-def draw(path: Path, turn: int) -> Path:
-    """An ink ellipse with a white body on transparent ground, with the words a paint program leaves."""
+def draw(path: Path, turn: int, *, body: bool) -> Path:
+    """An ink ellipse on transparent ground, with a white body or none, and the words a paint program leaves."""
     picture = Image.new("RGBA", (120, 90), (0, 0, 0, 0))
-    ImageDraw.Draw(picture).ellipse((10 + turn * 9, 12, 108, 80), fill="white", outline="black", width=4)
+    fill = "white" if body else None
+    ImageDraw.Draw(picture).ellipse((10 + turn * 9, 12, 108, 80), fill=fill, outline="black", width=4)
     words = PngImagePlugin.PngInfo()
     words.add_text("Software", "a paint program")
     words.add_text("Source", "/home/mira/clients/secret spot/van.kra")
@@ -44,7 +45,8 @@ def plan_of(folder: Path) -> BundlePlan:
             code=code,
             uuid=uuid5(NAMESPACE_DNS, code),
             title=title,
-            png_path=draw(folder / f"{code}.png", turn),
+            with_body=draw(folder / f"{code}-body.png", turn, body=True),
+            ink_alone=draw(folder / f"{code}-ink.png", turn, body=False),
             verdict=CLEAR,
             checked=date(2026, 3, 10),
             source_type=SourceType.DIGITAL_CREATION,

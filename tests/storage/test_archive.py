@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import shutil
 import subprocess
 import zipfile
 from datetime import date
@@ -15,6 +14,7 @@ from hypothesis import strategies as st
 
 from assetlib.errors import BundleInvalid
 from assetlib.storage.archive import archive_chunks, is_as_written, is_safe_path
+from tests.outside import needs_program
 
 DAY = date(2026, 3, 14)
 FILES = st.dictionaries(
@@ -37,11 +37,10 @@ def test_the_standard_library_reads_back_what_was_written(files: dict[str, bytes
             assert info.compress_type == zipfile.ZIP_STORED
 
 
-@pytest.mark.skipif(not shutil.which("unzip"), reason="needs unzip")
 def test_unzip_reads_it(tmp_path: Path) -> None:
     path = tmp_path / "a.zip"
     path.write_bytes(archive_of({"top/data/van.txt": b"van" * 1000, "top/empty": b""}))
-    done = subprocess.run(["unzip", "-tq", path], capture_output=True, text=True, check=False)
+    done = subprocess.run([needs_program("unzip"), "-tq", path], capture_output=True, text=True, check=False)
     assert (done.returncode, done.stderr) == (0, "")
 
 

@@ -7,7 +7,6 @@ import hashlib
 import io
 import json
 import os
-import shutil
 import subprocess
 import sys
 import time
@@ -24,9 +23,11 @@ from PIL import Image
 from assetlib.errors import BadPicture, BundleInvalid, NotClear, NotFound, WrongUsage
 from assetlib.rules.rights.clearance import Answer, Question, judge
 from assetlib.storage.bundles import BundlePlan, PlannedItem, verify_bundle, write_bundle
+from tests.outside import needs_program, read_with_exiftool
 from tests.storage.conftest import DRAWINGS, Sealed
 
-NEEDS_SHA512SUM = pytest.mark.skipif(not shutil.which("sha512sum"), reason="needs coreutils")
+SEALED_EARLIER = Path(__file__).with_name("issued") / "manifest-1.zip"
+"""Sealed by an assetlib whose bundles held one picture a drawing, with manifests of version 1."""
 
 
 def unpack(path: Path, folder: Path) -> Path:
@@ -49,7 +50,7 @@ def bagit_says(folder: Path) -> int:
 
 def checksums_hold(folder: Path) -> bool:
     manifests = ["manifest-sha512.txt", "tagmanifest-sha512.txt"]
-    command = ["sha512sum", "--strict", "--status", "-c", *manifests]
+    command = [needs_program("sha512sum"), "--strict", "--status", "-c", *manifests]
     return subprocess.run(command, cwd=folder, check=False).returncode == 0
 
 
@@ -67,9 +68,12 @@ def test_it_holds_what_it_should_and_nothing_else(sealed: Sealed) -> None:
     assert [name.removeprefix("before-the-ovens-1.0.0/") for name in names] == [
         "bag-info.txt",
         "bagit.txt",
-        "data/images/backerei-van-before-dawn-k7wdm2.png",
-        "data/images/hand-with-phone-p3xhr9.png",
-        "data/images/t8nca4.png",
+        "data/images/backerei-van-before-dawn-k7wdm2-ink-alone.png",
+        "data/images/backerei-van-before-dawn-k7wdm2-with-body.png",
+        "data/images/hand-with-phone-p3xhr9-ink-alone.png",
+        "data/images/hand-with-phone-p3xhr9-with-body.png",
+        "data/images/t8nca4-ink-alone.png",
+        "data/images/t8nca4-with-body.png",
         "data/licence/licence.txt",
         "data/manifest.json",
         "data/previews/backerei-van-before-dawn-k7wdm2.jpg",
@@ -87,9 +91,9 @@ def test_the_receipt_says_what_was_sealed(plan: BundlePlan, tmp_path: Path) -> N
     assert {item.code: item.title for item in receipt.items} == DRAWINGS
     with zipfile.ZipFile(receipt.path) as archive:
         assert archive.read(f"{plan.name}/data/manifest.json").decode() == receipt.manifest
-        for item in receipt.items:
-            picture = archive.read(f"{plan.name}/{item.file}")
-            assert hashlib.sha512(picture).hexdigest() == item.sha512
+        for picture in (lying for item in receipt.items for lying in (item.with_body, item.ink_alone)):
+            data = archive.read(f"{plan.name}/{picture.file}")
+            assert (hashlib.sha512(data).hexdigest(), len(data)) == (picture.sha512, picture.bytes)
 
 
 def test_the_library_for_bags_accepts_it_and_notices_a_change(sealed: Sealed, tmp_path: Path) -> None:
@@ -100,7 +104,6 @@ def test_the_library_for_bags_accepts_it_and_notices_a_change(sealed: Sealed, tm
     assert bagit_says(top) == 1
 
 
-@NEEDS_SHA512SUM
 def test_coreutils_accept_it_and_notice_a_change(sealed: Sealed, tmp_path: Path) -> None:
     top = unpack(sealed.path, tmp_path)
     assert checksums_hold(top)
@@ -108,13 +111,13 @@ def test_coreutils_accept_it_and_notice_a_change(sealed: Sealed, tmp_path: Path)
     assert not checksums_hold(top)
 
 
-@pytest.mark.skipif(not shutil.which("unzip"), reason="needs unzip")
 def test_unzip_accepts_it(sealed: Sealed) -> None:
-    assert subprocess.run(["unzip", "-tq", sealed.path], capture_output=True, check=False).returncode == 0
+    command = [needs_program("unzip"), "-tq", sealed.path]
+    assert subprocess.run(command, capture_output=True, check=False).returncode == 0
 
 
 def test_the_manifest_fits_its_schema_and_the_schema_fits_the_standard(sealed: Sealed) -> None:
-    schema = json.loads(resources.files("assetlib.storage").joinpath("manifest.schema.json").read_text())
+    schema = json.loads(resources.files("assetlib.storage").joinpath("manifest-2.schema.json").read_text())
     jsonschema.Draft202012Validator.check_schema(schema)
     with zipfile.ZipFile(sealed.path) as archive:
         manifest = json.loads(archive.read("before-the-ovens-1.0.0/data/manifest.json"))
@@ -128,27 +131,69 @@ def test_the_manifest_fits_its_schema_and_the_schema_fits_the_standard(sealed: S
         "propertyRelease": "PR-NAP",
         "dataMining": "DMI-PROHIBITED-AIMLTRAINING",
     }
-    assert manifest["licence"]["spdx"] == "LicenseRef-Assetlib-One-Artist-1"
+    assert first["pixelsPerMetre"] == [11811, 11811]  # 300 pixels an inch
+    assert manifest["licence"]["spdx"] == "LicenseRef-Assetlib-One-Artist-2"
 
 
 def test_pictures_keep_pixels_and_resolution_and_lose_their_words(sealed: Sealed) -> None:
     data = sealed.path.read_bytes()
     assert b"/home/mira" not in data
     assert b"paint program" not in data
+    hand = sealed.plan.items[1]
+    for kind, path in (("with-body", hand.with_body), ("ink-alone", hand.ink_alone)):
+        delivered = sealed_file(sealed, f"data/images/hand-with-phone-p3xhr9-{kind}.png")
+        with Image.open(path) as ours, Image.open(io.BytesIO(delivered)) as theirs:
+            assert (theirs.mode, theirs.size, theirs.tobytes()) == (ours.mode, ours.size, ours.tobytes())
+            assert theirs.info["dpi"] == ours.info["dpi"]
+
+
+def sealed_file(sealed: Sealed, path: str) -> bytes:
     with zipfile.ZipFile(sealed.path) as archive:
-        delivered = archive.read(f"{sealed.plan.name}/data/images/hand-with-phone-p3xhr9.png")
-    with Image.open(sealed.plan.items[1].png_path) as ours, Image.open(io.BytesIO(delivered)) as theirs:
-        assert (theirs.mode, theirs.size, theirs.tobytes()) == (ours.mode, ours.size, ours.tobytes())
-        assert theirs.info["dpi"] == ours.info["dpi"]
+        return archive.read(f"{sealed.plan.name}/{path}")
+
+
+def test_what_stands_behind_shows_through_the_ink_alone_and_not_through_the_body(sealed: Sealed) -> None:
+    street = Image.new("RGBA", (120, 90), (90, 90, 90, 255))
+    seen = {}
+    for kind in ("with-body", "ink-alone"):
+        data = sealed_file(sealed, f"data/images/hand-with-phone-p3xhr9-{kind}.png")
+        with Image.open(io.BytesIO(data)) as drawing:
+            pasted = Image.alpha_composite(street, drawing.convert("RGBA"))
+        seen[kind] = pasted.getpixel((60, 46)), pasted.getpixel((2, 2))
+    assert seen == {
+        "with-body": ((255, 255, 255, 255), (90, 90, 90, 255)),
+        "ink-alone": ((90, 90, 90, 255), (90, 90, 90, 255)),
+    }
+
+
+def test_another_reader_finds_the_resolution_in_the_sealed_files(sealed: Sealed, tmp_path: Path) -> None:
+    for path in sorted((unpack(sealed.path, tmp_path) / "data/images").iterdir()):
+        told = read_with_exiftool(path, "PNG-pHYs:all")
+        assert (told["PixelsPerUnitX"], told["PixelsPerUnitY"], told["PixelUnits"]) == (11811, 11811, 1)
+
+
+def test_ink_and_body_of_one_drawing_are_of_one_size(plan: BundlePlan, tmp_path: Path) -> None:
+    with Image.open(plan.items[1].ink_alone) as ink:
+        ink.crop((0, 0, 100, 90)).save(tmp_path / "smaller.png")
+    with pytest.raises(BadPicture, match=r"P3XHR9 Hand with phone.*differ in size"):
+        write_bundle(with_item(plan, ink_alone=tmp_path / "smaller.png"), tmp_path / "bundle.zip")
+
+
+def test_a_bundle_sealed_before_drawings_lay_in_it_twice_still_verifies(tmp_path: Path) -> None:
+    assert verify_bundle(SEALED_EARLIER).problems == ()
+    assert bagit_says(unpack(SEALED_EARLIER, tmp_path / "whole")) == 0
+    spoilt = tmp_path / "spoilt.zip"
+    spoilt.write_bytes(SEALED_EARLIER.read_bytes().replace(b'"formatVersion":1', b'"formatVersion":2'))
+    assert not verify_bundle(spoilt).ok
 
 
 def test_building_twice_gives_the_same_bytes(
     plan: BundlePlan, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     first = write_bundle(plan, tmp_path / "first.zip")
-    for item in plan.items:
-        os.utime(item.png_path, (0, 0))
-        item.png_path.chmod(0o600)
+    for path in (path for item in plan.items for path in (item.with_body, item.ink_alone)):
+        os.utime(path, (0, 0))
+        path.chmod(0o600)
     if hasattr(time, "tzset"):
         monkeypatch.setenv("TZ", "Pacific/Kiritimati")
         time.tzset()
@@ -175,7 +220,8 @@ def test_an_issued_bundle_is_never_replaced(plan: BundlePlan, tmp_path: Path) ->
 
 
 def nothing_but_drawings(folder: Path) -> bool:
-    return sorted(path.name for path in folder.iterdir()) == sorted(f"{code}.png" for code in DRAWINGS)
+    drawn = [f"{code}-{kind}.png" for code in DRAWINGS for kind in ("body", "ink")]
+    return sorted(path.name for path in folder.iterdir()) == sorted(drawn)
 
 
 @pytest.mark.parametrize(
@@ -231,8 +277,11 @@ def test_the_same_drawing_twice_is_refused(plan: BundlePlan, tmp_path: Path) -> 
         write_bundle(with_item(plan, code="k7wdm2"), tmp_path / "bundle.zip")
 
 
-def test_a_picture_that_cannot_be_read_is_named_and_leaves_nothing(plan: BundlePlan, tmp_path: Path) -> None:
-    plan.items[1].png_path.write_bytes(b"no picture")
+@pytest.mark.parametrize("kind", ["with_body", "ink_alone"])
+def test_a_picture_that_cannot_be_read_is_named_and_leaves_nothing(
+    plan: BundlePlan, tmp_path: Path, kind: str
+) -> None:
+    getattr(plan.items[1], kind).write_bytes(b"no picture")
     with pytest.raises(BadPicture, match="P3XHR9 Hand with phone"):
         write_bundle(plan, tmp_path / "bundle.zip")
     assert nothing_but_drawings(tmp_path)
@@ -248,8 +297,8 @@ def test_titles_cannot_break_out_of_their_line(plan: BundlePlan, tmp_path: Path)
 
 def test_an_untitled_drawing_goes_by_its_code(plan: BundlePlan, tmp_path: Path) -> None:
     receipt = write_bundle(with_item(plan, title=""), tmp_path / "bundle.zip")
-    assert [(item.title, item.file) for item in receipt.items if item.code == "P3XHR9"] == [
-        ("P3XHR9", "data/images/p3xhr9.png")
+    assert [(item.title, item.with_body.file) for item in receipt.items if item.code == "P3XHR9"] == [
+        ("P3XHR9", "data/images/p3xhr9-with-body.png")
     ]
 
 

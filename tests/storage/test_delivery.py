@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import json
-import shutil
 import struct
 import subprocess
 import zlib
@@ -17,6 +16,7 @@ from PIL import Image, ImageCms, ImageDraw, PngImagePlugin
 
 from assetlib.errors import BadPicture
 from assetlib.storage.delivery import PREVIEW_SIZE, prepare, strip
+from tests.outside import needs_program
 
 SECRETS = [b"paint program", b"/home/mira", b"GPS", b"eXIf", b"tEXt", b"iTXt", b"zTXt", b"tIME", b"vpAg"]
 
@@ -89,12 +89,13 @@ def test_stripping_twice_changes_nothing() -> None:
     assert strip(once) == once
 
 
-@pytest.mark.skipif(not shutil.which("exiftool"), reason="needs exiftool")
 def test_another_reader_finds_nothing_but_the_picture(tmp_path: Path) -> None:
     path = tmp_path / "van.png"
     path.write_bytes(talkative(every_mode()["RGBA"]))
     path.write_bytes(prepare(path).png)
-    told = subprocess.run(["exiftool", "-j", "-G1", path], capture_output=True, check=True).stdout
+    told = subprocess.run(
+        [needs_program("exiftool"), "-j", "-G1", path], capture_output=True, check=True
+    ).stdout
     groups = {key.split(":")[0] for key in json.loads(told)[0]} - {"SourceFile", "ExifTool", "System", "File"}
     assert groups <= {"PNG", "PNG-pHYs", "Composite"} | {g for g in groups if g.startswith("ICC")}
 

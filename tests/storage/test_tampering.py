@@ -20,7 +20,8 @@ from assetlib.storage.bundles import verify_bundle
 from tests.storage.conftest import ISSUED, Sealed
 
 TOP = "before-the-ovens-1.0.0"
-HAND = "data/images/hand-with-phone-p3xhr9.png"
+HAND = "data/images/hand-with-phone-p3xhr9-with-body.png"
+INK = "data/images/hand-with-phone-p3xhr9-ink-alone.png"
 PREVIEW = "data/previews/hand-with-phone-p3xhr9.jpg"
 LICENCE = "data/licence/licence.txt"
 MANIFEST = "data/manifest.json"
@@ -84,6 +85,10 @@ def second_item(**changes: Any) -> Callable[[Files], Files]:
     return told(lambda manifest: manifest["items"][1].update(changes))
 
 
+def second_picture(which: str, **changes: Any) -> Callable[[Files], Files]:
+    return told(lambda manifest: manifest["items"][1][which].update(changes))
+
+
 def clearance(**changes: Any) -> Callable[[Files], Files]:
     return told(lambda manifest: manifest["items"][1]["clearance"].update(changes))
 
@@ -91,6 +96,8 @@ def clearance(**changes: Any) -> Callable[[Files], Files]:
 BROKEN: dict[str, tuple[Callable[[Files], Files], set[str]]] = {
     # what the notes on the standard list
     "picture changed": (changed(HAND, flip), {"changed-file", "manifest-disagrees"}),
+    "ink changed": (changed(INK, flip), {"changed-file", "manifest-disagrees"}),
+    "ink missing": (without(INK), {"missing-file", "payload-count", "manifest-disagrees"}),
     "preview changed": (changed(PREVIEW, flip), {"changed-file"}),
     "licence changed": (changed(LICENCE, flip), {"changed-file"}),
     "picture cut short": (
@@ -155,16 +162,19 @@ BROKEN: dict[str, tuple[Callable[[Files], Files], set[str]]] = {
         second_item(digitalSourceType="http://cv.iptc.org/newscodes/digitalsourcetype/digitalArt"),
         {"manifest-schema"},
     ),
-    "path leading out": (second_item(file="data/../x.png"), {"manifest-schema"}),
-    "upper-case path": (second_item(file="data/images/X.png"), {"manifest-schema"}),
+    "path leading out": (second_picture("withBody", file="data/../x.png"), {"manifest-schema"}),
+    "upper-case path": (second_picture("inkAlone", file="data/images/X.png"), {"manifest-schema"}),
+    "resolution of nothing": (second_item(pixelsPerMetre=[0, 11811]), {"manifest-schema"}),
+    "older manifest than its items": (told(lambda m: m.update(formatVersion=1)), {"manifest-schema"}),
+    "manifest of a version to come": (told(lambda m: m.update(formatVersion=3)), {"manifest-schema"}),
     "title of two lines": (second_item(title="a\nb"), {"manifest-schema"}),
     "key nobody knows": (second_item(rating=5), {"manifest-schema"}),
     "day that never was": (told(lambda m: m["bundle"].update(issued="2026-02-30")), {"manifest-schema"}),
     "no items": (told(lambda m: m.update(items=[])), {"manifest-schema"}),
     "item left out": (told(lambda m: m["items"].pop(1)), {"manifest-disagrees"}),
     "item that is not there": (second_item(preview="data/previews/no.jpg"), {"manifest-disagrees"}),
-    "other checksum": (second_item(sha512="0" * 128), {"manifest-disagrees"}),
-    "other size": (second_item(bytes=1), {"manifest-disagrees"}),
+    "other checksum": (second_picture("inkAlone", sha512="0" * 128), {"manifest-disagrees"}),
+    "other size": (second_picture("withBody", bytes=1), {"manifest-disagrees"}),
     "other version": (told(lambda m: m["bundle"].update(version="1.0.1")), {"top-folder"}),
     "other day": (told(lambda m: m["bundle"].update(issued="2026-03-15")), {"bag-info"}),
     "manifest with spaces": (

@@ -32,6 +32,7 @@ from assetlib.imaging.metadata import (
 )
 
 _PNG_DEPTH = 24  # offset of the bit depth in a PNG file: signature 8, IHDR head 8, sides 8
+_ON_ITS_SIDE = 5  # Exif orientations from here on swap width and height
 _LEAST_RESOLUTION = 2.0  # pixels an inch; (1, 1) is what writers put where they know none
 
 
@@ -63,7 +64,7 @@ class RasterReading:
             bits=self.bits(),
             mode=image.mode,
             has_alpha=has_alpha(image),
-            resolution=resolution(info.get("dpi")),
+            resolution=turned_resolution(info.get("dpi"), self.orientation),
             orientation_applied=self.orientation,
             icc=profile_name(info.get("icc_profile")),
             note=join_notes(tell_ending(self.source.path, self.kind), self._tell_frames()),
@@ -184,7 +185,7 @@ def turn(image: Image.Image, number: int) -> Image.Image:
 
 def turned(size: tuple[int, int], number: int) -> tuple[int, int]:
     """The size after `turn`."""
-    return (size[1], size[0]) if number >= 5 else size
+    return (size[1], size[0]) if number >= _ON_ITS_SIDE else size
 
 
 def has_alpha(image: Image.Image) -> bool:
@@ -203,6 +204,12 @@ def resolution(dpi: object) -> tuple[float, float] | None:
     if not (_LEAST_RESOLUTION <= across < 1e5 and _LEAST_RESOLUTION <= down < 1e5):
         return None
     return round(across, 2), round(down, 2)
+
+
+def turned_resolution(dpi: object, number: int) -> tuple[float, float] | None:
+    """The resolution after `turn`: a page on its side was scanned across where it is now read down."""
+    found = resolution(dpi)
+    return (found[1], found[0]) if found and number >= _ON_ITS_SIDE else found
 
 
 def pillow_words(image: Image.Image) -> EmbeddedWords:

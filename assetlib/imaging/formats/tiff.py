@@ -27,7 +27,7 @@ from assetlib.imaging.formats.raster import (
     has_alpha,
     open_with_pillow,
     pillow_words,
-    resolution,
+    turned_resolution,
 )
 from assetlib.imaging.metadata import EmbeddedWords, find_iim, gather_iim, join_words, read_iim, read_xmp
 
@@ -68,7 +68,7 @@ class TiffReading:
                 bits=self._bits(),
                 mode=image.mode,
                 has_alpha=has_alpha(image),
-                resolution=resolution(image.info.get("dpi")),
+                resolution=turned_resolution(image.info.get("dpi"), number),
                 orientation_applied=number,
                 icc=profile_name(image.info.get("icc_profile")),
                 note=tell_ending(self.source.path, self.kind),

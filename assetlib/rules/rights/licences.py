@@ -2,7 +2,7 @@
 
 The wording is this project's own. A licence id names one wording for ever: a
 changed text gets the next number, and the old one stays here for bundles issued
-under it.
+under it. From wording 2 on the text speaks of drawings that come twice.
 """
 
 from __future__ import annotations
@@ -15,6 +15,8 @@ from enum import StrEnum
 from assetlib.errors import WrongUsage
 from assetlib.rules.wording import NO_LEGAL_ADVICE, one_line
 
+WORDING = 2
+"""The wording that new bundles are issued under."""
 LINE_WIDTH = 76
 """Characters; fits a terminal and a printed page."""
 
@@ -30,9 +32,9 @@ class Tier(StrEnum):
 
 @dataclass(frozen=True)
 class Terms:
-    """What differs from tier to tier. `licence_id` is an SPDX LicenseRef label."""
+    """What differs from tier to tier. `label` is an SPDX LicenseRef label without the number of its wording."""
 
-    licence_id: str
+    label: str
     in_short: str
     who: str
     may: str
@@ -45,14 +47,14 @@ _FINISHED_WORK = (
 
 _TERMS = {
     Tier.ONE_ARTIST: Terms(
-        "LicenseRef-Assetlib-One-Artist-1",
+        "LicenseRef-Assetlib-One-Artist",
         "One named person uses the drawings in as much finished work as they like.",
         'The drawings may be used by one person: the one they were sold to ("you"), on any number of your '
         "own machines. Whoever works with you and wants to use them needs a licence of their own.",
         f"{_FINISHED_WORK}, on any number of jobs, anywhere, without an end date.",
     ),
     Tier.ONE_STUDIO: Terms(
-        "LicenseRef-Assetlib-One-Studio-1",
+        "LicenseRef-Assetlib-One-Studio",
         "Everybody in one studio uses the drawings in as much finished work as they like.",
         'The drawings may be used by the one studio they were sold to ("you"): everybody who works for it, '
         "employed or freelance, while they work on its jobs. Sister companies and clients need a licence of "
@@ -60,7 +62,7 @@ _TERMS = {
         f"{_FINISHED_WORK}, on any number of jobs, anywhere, without an end date.",
     ),
     Tier.WHOLE_CAMPAIGN: Terms(
-        "LicenseRef-Assetlib-Whole-Campaign-1",
+        "LicenseRef-Assetlib-Whole-Campaign",
         "Everybody on one campaign uses the drawings for that campaign.",
         'The drawings may be used by everybody who works on the one campaign named on the invoice ("you"): '
         "artists, studio, production company, agency and client.",
@@ -68,7 +70,7 @@ _TERMS = {
         "afterwards; nothing new is made from the drawings then.",
     ),
     Tier.SAMPLE: Terms(
-        "LicenseRef-Assetlib-Sample-1",
+        "LicenseRef-Assetlib-Sample",
         "Look and try; not for work that is published, delivered or paid for.",
         'The drawings may be used by whoever was given this sample ("you").',
         "You may look at the drawings and try them in frames that you show only inside your own house. For "
@@ -85,7 +87,7 @@ Issued: {issued}
 In short: {in_short}
 
 1. What this is. {licensor} keeps the copyright in the drawings of "{title}". You get the right to use \
-them as written here; you do not get the drawings themselves to own.
+them as written here; you do not get the drawings themselves to own.{twice}
 
 2. Who. {who}
 
@@ -108,9 +110,17 @@ within the terms may stay.
 """
 
 
-def licence_id(tier: Tier) -> str:
-    """The stable name of the tier's wording, as written into bundles."""
-    return _TERMS[tier].licence_id
+_TWICE = {
+    1: "",
+    2: " Each drawing comes twice, with its body to lay over a picture and as its ink alone; the two are one "
+    "drawing under these terms.",
+}
+"""What a wording says of the two pictures of a drawing, by its number."""
+
+
+def licence_id(tier: Tier, wording: int = WORDING) -> str:
+    """The stable name of a wording of the tier, as written into bundles."""
+    return f"{_TERMS[tier].label}-{wording}"
 
 
 def in_short(tier: Tier) -> str:
@@ -118,9 +128,10 @@ def in_short(tier: Tier) -> str:
     return _TERMS[tier].in_short
 
 
-def render(tier: Tier, licensor: str, title: str, issued: date) -> str:
+def render(tier: Tier, licensor: str, title: str, issued: date, wording: int = WORDING) -> str:
     """The licence text with its blanks filled, wrapped, lines ending in LF.
 
+    An older `wording` gives the text of bundles issued under it.
     `WrongUsage` when a blank would stay empty.
     """
     terms = _TERMS[tier]
@@ -130,7 +141,8 @@ def render(tier: Tier, licensor: str, title: str, issued: date) -> str:
         licensor=_filled(licensor, "the name of whoever grants it"),
         issued=issued.isoformat(),
         no_legal_advice=NO_LEGAL_ADVICE,
-        licence_id=terms.licence_id,
+        licence_id=licence_id(tier, wording),
+        twice=_TWICE[wording],
         in_short=terms.in_short,
         who=terms.who,
         may=terms.may,

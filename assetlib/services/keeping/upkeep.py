@@ -107,7 +107,7 @@ def keep_clean(lib: Library, session: Session, version: Version, recipe: int, ma
 
 
 CLEAN = Derivation(
-    "clean copy", "clean-4", "making clean copies", {}, assembly.write_clean, keep_clean, suffix=".png"
+    "clean copy", "clean-5", "making clean copies", {}, assembly.write_clean, keep_clean, suffix=".png"
 )
 
 

@@ -70,15 +70,15 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
     if dry_run:
         return _foreseen(view, number, plan)
     codes = [item.card.code for item in view.items]
-    clean = {
-        code: clean_copies.make(lib, code).ink for code in progress.track(codes, "clean copies", len(codes))
-    }
+    clean = {code: clean_copies.make(lib, code) for code in progress.track(codes, "clean copies", len(codes))}
     plan = _plan(lib, view, number, clean)
     receipt = bundles.write_bundle(plan, lib.bundles / f"{plan.name}.zip", progress)
     return _keep(lib, view, number, plan, receipt)
 
 
-def _plan(lib: Library, view: collections.CollectionView, number: int, clean: dict[str, Path]) -> BundlePlan:
+def _plan(
+    lib: Library, view: collections.CollectionView, number: int, clean: dict[str, clean_copies.Copies]
+) -> BundlePlan:
     today = lib.now().date()
     tier = Tier(view.licence or "")
     items = tuple(
@@ -86,7 +86,7 @@ def _plan(lib: Library, view: collections.CollectionView, number: int, clean: di
             item.card.code,
             uuid.UUID(item.card.uuid),
             item.card.title,
-            clean.get(item.card.code, Path()),
+            *_pictures(clean.get(item.card.code)),
             item.verdict,
             today,
         )
@@ -104,6 +104,11 @@ def _plan(lib: Library, view: collections.CollectionView, number: int, clean: di
         licence_text=render(tier, lib.settings.artist, view.name, today),
         items=items,
     )
+
+
+def _pictures(copies: clean_copies.Copies | None) -> tuple[Path, Path]:
+    """The drawing with its body and its ink alone; nowhere while nothing is sealed yet."""
+    return (copies.body, copies.ink) if copies else (Path(), Path())
 
 
 def _slug(name: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from assetlib.services.bringing.clean_copies import Changes, export, make
 from assetlib.services.bringing.cutting import cut_sheet
 from assetlib.services.bringing.intake import Wishes, bring_in
 from assetlib.services.keeping.history import undo_steps
+from tests.outside import read_with_exiftool
 
 
 @pytest.fixture
@@ -44,6 +46,39 @@ def test_ink_body_and_mask(lib: Library, window: str) -> None:
     with Image.open(copies.mask) as mask:
         assert mask.getpixel((100, 100)) == 255
         assert mask.getpixel((10, 10)) == 0
+
+
+def _say_resolution(path: Path) -> tuple[float, float]:
+    """Pixels an inch across and down, as exiftool reads them from the file."""
+    told = read_with_exiftool(path, "PNG-pHYs:all")
+    assert told["PixelUnits"] == 1  # a metre
+    return round(told["PixelsPerUnitX"] * 0.0254, 1), round(told["PixelsPerUnitY"] * 0.0254, 1)
+
+
+@pytest.mark.parametrize(
+    ("name", "options", "wanted"),
+    [
+        ("scan.png", {"dpi": (300, 300)}, (300, 300)),
+        ("fax.tif", {"dpi": (204, 98)}, (204, 98)),
+        ("fax on its side.jpg", {"dpi": (204, 98), "exif": True}, (98, 204)),
+    ],
+)
+def test_clean_copies_say_how_large_the_drawing_is(
+    lib: Library, tmp_path: Path, name: str, options: dict[str, Any], wanted: tuple[float, float]
+) -> None:
+    page = Image.new("L", (300, 200), 255)
+    ImageDraw.Draw(page).ellipse((60, 40, 240, 160), outline=0, width=6)
+    if options.pop("exif", False):
+        options["exif"] = Image.Exif()
+        options["exif"][0x0112] = 6
+    page.save(tmp_path / name, **options)
+    copies = make(lib, bring_in(lib, [tmp_path / name], Wishes(role="element")).added[0].code)
+    for path in (copies.ink, copies.body, copies.mask):
+        assert _say_resolution(path) == pytest.approx(wanted, abs=0.1)
+
+
+def test_a_drawing_whose_file_says_no_resolution_gets_none(lib: Library, window: str) -> None:
+    assert "PixelUnits" not in read_with_exiftool(make(lib, window).body, "PNG-pHYs:all")
 
 
 def _window_of(copies) -> dict:  # type: ignore[no-untyped-def, type-arg]
