@@ -1,0 +1,105 @@
+"""Where a page lies in a photograph: its four corners, or none where the picture is the page itself.
+
+Several guesses of what is page (`guesses`) are each made a quadrilateral; the one whose sides stand best between
+even paper and what is not that paper is drawn to the edge itself (`sides`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from assetlib.imaging.pages.guesses import Corners, Mask, Picture, guess_masks
+from assetlib.imaging.pages.quads import quad_of
+from assetlib.imaging.pages.sides import draw_to_edge, judge_quad
+
+LOOKED_AT = 640  # pixels of the longer side that the page is looked for at
+REFINED_AT = 1500  # pixels of the longer side that its corners are placed at
+LEAST_SIDE = 320  # pixels; in a smaller picture nobody photographed a page
+LEAST_SURE = 0.27  # of photographs with less, most showed no page; tuned on made photographs
+CLEAR_SHARE = 0.01  # share of transparent pixels from which a picture is no photograph
+FLAT_SHARE = 0.35  # share of exactly one colour along the rim that no photograph has
+REFINED = 3  # guesses that are drawn to the edge
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page in a photograph.
+
+    `corners` float64 (4, 2), x and y in pixels of the picture, clockwise from the top left of the page as it is
+    seen; they may lie outside the picture where the page runs out of it. `sure` 0..1 tells how well its sides show.
+    """
+
+    corners: Corners
+    sure: float
+
+
+def find_page(picture: Picture) -> Page | None:
+    """The page that lies in a picture, uint8 (H, W, 3 or 4), or None where the picture is flat or shows none."""
+    if min(picture.shape[:2]) < LEAST_SIDE or _is_no_photograph(picture):
+        return None
+    small, scale = _reduced(picture, LOOKED_AT)
+    found: list[tuple[float, Corners]] = []
+    for mask in guess_masks(small):
+        corners = quad_of(mask)
+        if corners is not None and not _known(corners, found):
+            found.append((judge_quad(small, corners), corners))
+    found.sort(key=lambda pair: -pair[0])
+    best = _best([pair for pair in found[:REFINED] if pair[0] > 0], small)
+    if best is None or best[0] < LEAST_SURE:
+        return None
+    finer, up = _reduced(picture, REFINED_AT)
+    corners = draw_to_edge(finer, best[1] * (up / scale))
+    return Page(_ordered(corners / up), best[0])
+
+
+def _best(found: list[tuple[float, Corners]], small: Picture) -> tuple[float, Corners] | None:
+    drawn = [draw_to_edge(small, corners) for _, corners in found]
+    judged = [(judge_quad(small, corners), corners) for corners in drawn]
+    judged += found
+    judged = [pair for pair in judged if pair[0] > 0]
+    return max(judged, key=lambda pair: pair[0]) if judged else None
+
+
+def _known(corners: Corners, found: list[tuple[float, Corners]]) -> bool:
+    return any(float(np.abs(corners - other).max()) < 3 for _, other in found)
+
+
+def _reduced(picture: Picture, longest: int) -> tuple[Picture, float]:
+    """A colour copy with at most so long a side, and its scale."""
+    height, width = picture.shape[:2]
+    scale = min(1.0, longest / max(height, width))
+    rgb = picture[..., :3]
+    if scale < 1:
+        step = max(1, int(0.5 / scale))  # every second pixel is enough to average over
+        size = (max(1, round(width * scale)), max(1, round(height * scale)))
+        rgb = cv2.resize(np.ascontiguousarray(rgb[::step, ::step]), size, interpolation=cv2.INTER_AREA)
+    return np.ascontiguousarray(rgb), scale
+
+
+def _is_no_photograph(picture: Picture) -> bool:
+    """True for transparent ground and for a rim in exactly one colour, as programs leave it."""
+    step = max(1, max(picture.shape[:2]) // LOOKED_AT)
+    if picture.shape[2] == 4 and float((picture[::step, ::step, 3] < 250).mean()) > CLEAR_SHARE:
+        return True
+    rim = np.concatenate(
+        [
+            side.reshape(-1, picture.shape[2])[:, :3]
+            for side in (picture[0], picture[-1], picture[:, 0], picture[:, -1])
+        ]
+    )
+    codes = rim.astype(np.int32) @ np.array([65536, 256, 1], np.int32)
+    return float(np.unique(codes, return_counts=True)[1].max()) > FLAT_SHARE * len(codes)
+
+
+def _ordered(corners: Corners) -> Corners:
+    """Clockwise on the screen, from the corner nearest to the upper left."""
+    middle = corners.mean(axis=0)
+    turns = np.arctan2(corners[:, 1] - middle[1], corners[:, 0] - middle[0])
+    around = corners[np.argsort(turns)]
+    return np.asarray(np.roll(around, -int(around.sum(axis=1).argmin()), axis=0), np.float64)
+
+
+__all__ = ["Mask", "Page", "find_page"]

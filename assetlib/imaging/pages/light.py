@@ -1,0 +1,104 @@
+"""Light and shadow on a page, evened: the paper becomes as light everywhere as where the light falls on it best."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.pages.guesses import Picture
+
+Floats = NDArray[np.float32]
+
+FIELD_SIDE = 96  # blocks along the longer side in which the light is measured
+DARK_BELOW = 90.0  # levels of the usual brightness under which a page is dark and its drawing light
+NEAR_PAPER = 0.75  # of the paper nearby: what is darker is drawing, not shadow
+ROUNDS = 4
+WHITE = 250.0  # levels that white paper is brought to
+TINTED = 0.10  # share of a channel that paper may lack and still be white paper in warm light
+SMOOTH = 1.6  # blocks
+
+
+def even_light(picture: Picture) -> Picture:
+    """The picture of a page, uint8 (H, W, 3 or 4), as if it were lit evenly; white paper becomes nearly white."""
+    rgb = np.ascontiguousarray(picture[..., :3])
+    field = paper_light(rgb)
+    if float(np.median(field)) < DARK_BELOW:
+        return picture  # on a dark page the shading cannot be told from the ground, and is left
+    goal = _goal(field)
+    gain = np.clip(goal / np.maximum(field, 8), 0.5, 6).astype(np.float32)
+    out = picture.copy()
+    height, width = rgb.shape[:2]
+    strip = max(1, (1 << 21) // width)
+    large = (
+        cv2.resize(gain, (width, height), interpolation=cv2.INTER_LINEAR)
+        if width * height < 1 << 22
+        else None
+    )
+    for top in range(0, height, strip):
+        rows = slice(top, min(height, top + strip))
+        part = large[rows] if large is not None else _rows_of(gain, rows, (width, height))
+        out[rows, :, :3] = np.clip(rgb[rows].astype(np.float32) * part + 0.5, 0, 255)
+    return out
+
+
+def _rows_of(gain: Floats, rows: slice, size: tuple[int, int]) -> Floats:
+    """Some rows of the field at full size, without making all of it."""
+    scale = gain.shape[0] / size[1]
+    y = (np.arange(rows.start, rows.stop, dtype=np.float32) + 0.5) * scale - 0.5
+    x = (np.arange(size[0], dtype=np.float32) + 0.5) * gain.shape[1] / size[0] - 0.5
+    across, down = np.meshgrid(x, y)
+    return np.asarray(
+        cv2.remap(gain, across, down, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE), np.float32
+    )
+
+
+def _goal(field: Floats) -> Floats:
+    """The colour that the paper gets everywhere: white where it is white paper, its own colour otherwise."""
+    lightest = np.quantile(field.reshape(-1, 3), 0.9, axis=0)
+    tint = lightest / lightest.max()
+    if tint.min() >= 1 - 3 * TINTED:
+        tint = np.ones(3) if tint.min() >= 1 - TINTED else tint
+    return np.asarray(WHITE * tint, np.float32)
+
+
+def paper_light(rgb: Picture) -> Floats:
+    """The bare paper's colour block by block, float32 (h, w, 3), drawing left out."""
+    height, width = rgb.shape[:2]
+    side = max(4, max(height, width) // FIELD_SIDE)
+    size = (max(1, width // side), max(1, height // side))
+    quarter = cv2.resize(rgb, (size[0] * 4, size[1] * 4), interpolation=cv2.INTER_AREA)
+    cells = quarter.reshape(size[1], 4, size[0], 4, 3).swapaxes(1, 2).reshape(size[1], size[0], 16, 3)
+    # the light ones of a block, without the very lightest
+    order = np.argsort(cells.sum(axis=3, dtype=np.int32), axis=2)[..., 11:15]
+    blocks = np.take_along_axis(cells, order[..., None], axis=2).mean(axis=2).astype(np.float32)
+    light = blocks.max(axis=2)
+    sure = np.ones(light.shape, bool)
+    field = blocks
+    for _ in range(ROUNDS):
+        field = _spread(blocks, sure)
+        around = _spread_wide(blocks, sure)
+        sure = light > NEAR_PAPER * np.maximum(field.max(axis=2), around.max(axis=2) * 0.8)
+        sure &= ~_steps(light, field.max(axis=2))
+    return np.asarray(field, np.float32)
+
+
+def _steps(light: Floats, field: Floats) -> NDArray[np.bool_]:
+    """Blocks darker than the paper around them: tones of the drawing."""
+    return np.asarray(light < 0.93 * field, np.bool_)
+
+
+def _spread(blocks: Floats, sure: NDArray[np.bool_]) -> Floats:
+    held = sure.astype(np.float32)
+    near = cv2.GaussianBlur(held, (0, 0), SMOOTH)
+    mean = cv2.GaussianBlur(blocks * held[..., None], (0, 0), SMOOTH) / (near + 1e-4)[..., None]
+    far = _spread_wide(blocks, sure)
+    trust = np.clip(near * 5, 0, 1)[..., None]
+    return np.asarray(mean * trust + far * (1 - trust), np.float32)
+
+
+def _spread_wide(blocks: Floats, sure: NDArray[np.bool_]) -> Floats:
+    held = sure.astype(np.float32)
+    wide = SMOOTH * 6
+    total = cv2.GaussianBlur(blocks * held[..., None], (0, 0), wide)
+    return np.asarray(total / (cv2.GaussianBlur(held, (0, 0), wide) + 1e-4)[..., None], np.float32)
