@@ -130,6 +130,41 @@ def test_sixteen_bit_tiff_stays_sixteen_bit(tmp_path: Path, channels: int, plana
     assert np.abs((deep >> 8).astype(int) - read_picture(path)).max() <= 1
 
 
+@pytest.mark.parametrize("channels", [1, 3, 4])
+@pytest.mark.parametrize("planar", ["contig", "separate"])
+@pytest.mark.parametrize("tile", [None, (16, 32)])
+@pytest.mark.parametrize(
+    ("packed", "difference"),
+    [(None, False), ("lzw", False), ("lzw", True), ("zlib", True), ("lzma", False), ("packbits", False)],
+)
+def test_a_deep_tiff_reads_alike_however_it_is_packed(
+    tmp_path: Path,
+    channels: int,
+    planar: str,
+    tile: tuple[int, int] | None,
+    packed: str | None,
+    difference: bool,
+) -> None:
+    """Written by tifffile with libtiff's codecs; sides that no strip and no tile divides."""
+    values = np.random.default_rng(5).integers(0, 65536, (45, 70, channels), dtype=np.uint16)
+    values[10:30] = 65535  # bare paper, so that packing does pack
+    several = {"planarconfig": planar} if channels > 1 else {}
+    extra = {"extrasamples": ["unassalpha"]} if channels == 4 else {}
+    stored = np.moveaxis(values, -1, 0) if planar == "separate" else values
+    tifffile.imwrite(
+        tmp_path / "deep.tif", stored if channels > 1 else values[:, :, 0], tile=tile, rowsperstrip=None if tile else 7,
+        photometric="rgb" if channels > 2 else "minisblack", compression=packed, predictor=difference,
+        byteorder=">" if channels == 3 else "<", **several, **extra,
+    )  # fmt: skip
+    deep = read_deep(tmp_path / "deep.tif")
+    assert deep is not None
+    assert np.array_equal(
+        deep[:, :, :3], np.repeat(values[:, :, :1], 3, 2) if channels == 1 else values[:, :, :3]
+    )
+    if channels == 4:
+        assert np.array_equal(deep[:, :, 3], values[:, :, -1])
+
+
 def test_eight_bit_sources_have_nothing_deeper(tmp_path: Path) -> None:
     assert read_deep(save(draw_van(), tmp_path / "van.png")) is None
     assert read_deep(save(draw_van(), tmp_path / "van.tif")) is None

@@ -9,9 +9,10 @@ import struct
 from collections.abc import Iterator
 from typing import BinaryIO
 
-import imagecodecs
 import numpy as np
 from numpy.typing import NDArray
+from psd_tools.compression import compress
+from psd_tools.constants import Compression
 
 from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup, Pixels, flatten, trimmed
 
@@ -19,6 +20,7 @@ LARGEST_SIDE = 30_000
 """Pixels of a side that a PSD may have (specification, file header)."""
 
 _RGB, _PACKBITS = 3, 1
+_DEPTH = 8  # bits a channel
 _HIDDEN, _NO_PIXELS = 0x02, 0x18
 _LOCKED_ALL = 0x80000007  # everything, and each of pixels, paint and place by itself
 _OPEN_GROUP, _GROUP_END = 1, 3
@@ -33,7 +35,7 @@ def write_psd(frame: LayeredFrame, file: BinaryIO) -> None:
     merged = flatten(frame)
     see_through = bool((merged[..., 3] < 255).any())
     width, height = frame.size
-    file.write(struct.pack(">4sH6xHIIHH", b"8BPS", 1, 4 if see_through else 3, height, width, 8, _RGB))
+    file.write(struct.pack(">4sH6xHIIHH", b"8BPS", 1, 4 if see_through else 3, height, width, _DEPTH, _RGB))
     file.write(struct.pack(">I", 0))
     resources = _resources(frame)
     file.write(struct.pack(">I", len(resources)) + resources)
@@ -127,8 +129,9 @@ def _packed(values: NDArray[np.uint8]) -> tuple[bytes, bytes]:
     """Lengths of the packed rows, two bytes each, and the rows."""
     if not values.size:
         return b"", b""
-    rows = [imagecodecs.packbits_encode(row) for row in np.ascontiguousarray(values)]
-    return struct.pack(f">{len(rows)}H", *map(len, rows)), b"".join(rows)
+    height, width = values.shape
+    packed = compress(values.tobytes(), Compression.RLE, width, height, _DEPTH)
+    return packed[: 2 * height], packed[2 * height :]
 
 
 def _write_merged(merged: Pixels, see_through: bool, file: BinaryIO) -> None:

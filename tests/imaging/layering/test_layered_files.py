@@ -17,7 +17,7 @@ from assetlib.errors import WrongUsage
 from assetlib.imaging.formats import read_picture
 from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup, flatten
 from assetlib.imaging.layering.writing import write_frame
-from tests.outside import needs_program
+from tests.outside import needs_imagemagick
 
 NAMES = ("dog sitting · 7K3", "собака · Δ", "座る犬", "كلب جالس", "שלום", "🐕 and a very long name " * 8)
 
@@ -123,7 +123,7 @@ def test_psd_tools_sees_the_guide_as_locked_and_renders_the_layers_as_we_do(tmp_
 
 @pytest.mark.parametrize("paper", [True, False])
 def test_imagemagick_reads_the_picture_within_a_level(tmp_path: Path, paper: bool) -> None:
-    program = needs_program("magick", "convert")
+    program = needs_imagemagick()
     frame, path = made(paper=paper), tmp_path / "frame.psd"
     write_frame(frame, path)
     out = tmp_path / "out.png"
