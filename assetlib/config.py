@@ -32,6 +32,8 @@ class Settings:
     """The longest that one file may take before it is given up."""
     decode_megabytes: int = 2048
     """The most memory that one file may take before it is given up."""
+    undo_steps: int = 500
+    """How many steps can be taken back; older ones are forgotten."""
     model: str = "drawings-1"
     """The model that tells what looks alike: the shipped one, or the recipe of one that was taken in."""
 
@@ -74,6 +76,7 @@ def write_settings(folder: Path, settings: Settings) -> None:
         "workers": "processes that decode pictures; 0 takes one a core",
         "decode_seconds": "the longest one file may take",
         "decode_megabytes": "the most memory one file may take",
+        "undo_steps": "how many steps can be taken back",
         "model": "what tells which drawings look alike; change it with: assetlib model use",
     }
     for field in fields(Settings):

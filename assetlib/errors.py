@@ -90,6 +90,12 @@ class BadSettings(AssetlibError):
     exit_code = 22
 
 
+class Moved(AssetlibError):
+    """A drawing was redrawn or cut again between being looked at and being kept."""
+
+    exit_code = 25
+
+
 class DiskFull(AssetlibError):
     """There is no room left where the library lives."""
 

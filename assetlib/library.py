@@ -8,6 +8,7 @@ import shutil
 import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -35,6 +36,14 @@ def utc_now() -> dt.datetime:
     return dt.datetime.now(dt.UTC)
 
 
+@dataclass(slots=True)
+class _OneStep:
+    """A step that is under way: what it is called, and its number once something was done."""
+
+    what: str
+    number: int | None = None
+
+
 class Library:
     """An opened library. Services are handed one and open their own transactions on it."""
 
@@ -42,6 +51,7 @@ class Library:
         self.folder = folder
         self.settings = settings
         self.now = clock
+        self._whole: _OneStep | None = None
 
     @classmethod
     def start(cls, folder: Path, settings: Settings | None = None, clock: Clock = utc_now) -> Library:
@@ -126,22 +136,51 @@ class Library:
     def transaction(self, step: str | int | None = None) -> Iterator[Session]:
         """A session that holds the write lock, commits on a clean exit and rolls back on an error.
 
-        `step` makes it undoable: a sentence opens a step, a number continues one.
+        `step` makes it undoable: a sentence opens a step, a number continues one. Inside `one_step` a sentence
+        continues that step.
         """
         from assetlib.catalogue import session, undo
 
         with session.writing(self.engine) as opened:
             if step is not None:
-                step_id = undo.open_step(opened, step, self.now()) if isinstance(step, str) else step
+                step_id = self._opened(opened, step) if isinstance(step, str) else step
                 undo.log_changes(opened, step_id)
             yield opened
+        if isinstance(step, str) and self._whole is not None:
+            self._whole.number = step_id
 
     def new_step(self, what: str) -> int:
         """A step that several transactions will share."""
+        with self.transaction() as opened:
+            number = self._opened(opened, what)
+        if self._whole is not None:
+            self._whole.number = number
+        return number
+
+    def _opened(self, opened: Session, what: str) -> int:
+        """The number of a new step, or of the one that is under way."""
         from assetlib.catalogue import undo
 
-        with self.transaction() as opened:
-            return undo.open_step(opened, what, self.now())
+        whole = self._whole
+        if whole is not None and whole.number is not None:
+            return whole.number
+        what = whole.what if whole is not None else what
+        return undo.open_step(opened, what, self.now(), self.settings.undo_steps)
+
+    @contextmanager
+    def one_step(self, what: str) -> Iterator[None]:
+        """Make one step of everything that is done inside, however many use cases it is made of.
+
+        Opened inside another, it is a part of that one. Nothing is noted where nothing is done.
+        """
+        if self._whole is not None:
+            yield
+            return
+        self._whole = _OneStep(what)
+        try:
+            yield
+        finally:
+            self._whole = None
 
     @contextmanager
     def staging(self) -> Iterator[Path]:

@@ -55,8 +55,13 @@ class Json(TypeDecorator[Any]):
 
 
 class Base(DeclarativeBase):
-    """The parent of all tables. `undoable` tables are written to the step log row by row."""
+    """The parent of all tables.
+
+    Tables that are `undoable` are written to the step log row by row. A `record` (what was issued, sold or used) is
+    noted there too, but its rows stay when their step is undone; a record that can be voided is voided then.
+    """
 
     metadata = MetaData(naming_convention=NAMING)
     type_annotation_map = {dt.datetime: Instant, str: Text, dict[str, Any]: Json, list[Any]: Json}  # noqa: RUF012
     undoable = False
+    record = False

@@ -30,13 +30,15 @@ _FACETS = f"""
 # The last row of an entry wins: its first piece, and of that the first arrival.
 _SOURCES = f"""
     SELECT e.id, a.source, o.sha256
-    FROM entries e JOIN pieces p ON p.version_id = e.current_version_id
+    FROM entries e JOIN versions v ON v.id = e.current_version_id
+    JOIN pieces p ON p.cut_id = v.current_cut_id
     JOIN originals o ON o.id = p.original_id LEFT JOIN arrivals a ON a.original_id = o.id
     WHERE e.id IN {_WANTED} ORDER BY e.id, p.ordinal DESC, a.id DESC"""
 
 _PROOFS = f"""
     SELECT e.id, d.path
-    FROM entries e JOIN derived d ON d.version_id = e.current_version_id JOIN recipes r ON r.id = d.recipe_id
+    FROM entries e JOIN versions v ON v.id = e.current_version_id
+    JOIN derived d ON d.cut_id = v.current_cut_id JOIN recipes r ON r.id = d.recipe_id
     WHERE e.id IN {_WANTED} AND r.kind = 'proof' AND d.path != '' ORDER BY r.id"""
 
 

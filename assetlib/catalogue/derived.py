@@ -1,6 +1,7 @@
-"""What is computed from versions: all of it can be thrown away and made again from the originals.
+"""What is computed from cuts: all of it can be thrown away and made again from the originals.
 
-None of these tables is undoable. Rows go when their version goes.
+None of these tables is undoable. Rows go when their cut goes. What the artist decided about
+pairs is no such thing: it hangs on the versions and stays.
 """
 
 from __future__ import annotations
@@ -27,44 +28,44 @@ class Recipe(Base):
 
 
 class Derived(Base):
-    """A file or value computed from one version by one recipe; a failure is kept so that it is not retried for ever."""
+    """A file or value computed from one cut by one recipe; a failure is kept so that it is not retried for ever."""
 
     __tablename__ = "derived"
     id: Mapped[int] = mapped_column(primary_key=True)
-    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id", ondelete="CASCADE"))
+    cut_id: Mapped[int] = mapped_column(ForeignKey("cuts.id", ondelete="CASCADE"))
     recipe_id: Mapped[int] = mapped_column(ForeignKey("recipes.id"), index=True)
     path: Mapped[str | None] = mapped_column(comment="below derived/, with forward slashes")
     value: Mapped[dict[str, Any] | None]
     failure: Mapped[str | None]
     made_at: Mapped[dt.datetime]
-    __table_args__ = (UniqueConstraint("version_id", "recipe_id"),)
+    __table_args__ = (UniqueConstraint("cut_id", "recipe_id"),)
 
 
 class FingerprintRow(Base):
-    """The fingerprint of a version, by which doubles are found."""
+    """The fingerprint of a cut, by which doubles are found."""
 
     __tablename__ = "fingerprints"
-    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id", ondelete="CASCADE"), primary_key=True)
+    cut_id: Mapped[int] = mapped_column(ForeignKey("cuts.id", ondelete="CASCADE"), primary_key=True)
     recipe_id: Mapped[int] = mapped_column(ForeignKey("recipes.id"), primary_key=True)
     data: Mapped[bytes]
 
 
 class VectorRow(Base):
-    """The vector of a version under one model: little-endian float16."""
+    """The vector of a cut under one model: little-endian float16."""
 
     __tablename__ = "vectors"
-    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id", ondelete="CASCADE"), primary_key=True)
+    cut_id: Mapped[int] = mapped_column(ForeignKey("cuts.id", ondelete="CASCADE"), primary_key=True)
     recipe_id: Mapped[int] = mapped_column(ForeignKey("recipes.id"), primary_key=True)
     data: Mapped[bytes]
 
 
 class PairFinding(Base):
-    """Two versions found to show the same or a related drawing; a is the older one."""
+    """Two cuts found to show the same or a related drawing; a is the older one."""
 
     __tablename__ = "pair_findings"
     id: Mapped[int] = mapped_column(primary_key=True)
-    a_id: Mapped[int] = mapped_column(ForeignKey("versions.id", ondelete="CASCADE"))
-    b_id: Mapped[int] = mapped_column(ForeignKey("versions.id", ondelete="CASCADE"), index=True)
+    a_id: Mapped[int] = mapped_column(ForeignKey("cuts.id", ondelete="CASCADE"))
+    b_id: Mapped[int] = mapped_column(ForeignKey("cuts.id", ondelete="CASCADE"), index=True)
     recipe_id: Mapped[int] = mapped_column(ForeignKey("recipes.id"))
     kind: Mapped[str]
     how: Mapped[list[Any]]
@@ -78,13 +79,16 @@ class PairFinding(Base):
 
 
 class PairDecision(Base):
-    """What the artist decided about two versions, so that it is not asked again."""
+    """What the artist decided about two versions, looking at these cuts of them, so that it is not asked again."""
 
     __tablename__ = "pair_decisions"
     undoable = True
     id: Mapped[int] = mapped_column(primary_key=True)
     a_id: Mapped[int] = mapped_column(ForeignKey("versions.id"))
     b_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    a_cut_id: Mapped[int] = mapped_column(ForeignKey("cuts.id"), index=True)
+    b_cut_id: Mapped[int] = mapped_column(ForeignKey("cuts.id"), index=True)
+    to_confirm: Mapped[bool] = mapped_column(default=False)
     verdict: Mapped[str]
     decided_at: Mapped[dt.datetime]
     __table_args__ = (

@@ -23,19 +23,19 @@ def recipe_number(connection: sqlite3.Connection, recipe: str) -> int | None:
 
 def having(connection: sqlite3.Connection, recipe: str) -> int:
     """How many drawings have vectors of this recipe."""
-    query = f"""SELECT count(*) FROM entries e
-                JOIN vectors v ON v.version_id = e.current_version_id AND v.recipe_id = ? WHERE {_STANDS}"""
+    query = f"""SELECT count(*) FROM entries e JOIN versions w ON w.id = e.current_version_id
+                JOIN vectors v ON v.cut_id = w.current_cut_id AND v.recipe_id = ? WHERE {_STANDS}"""
     number = recipe_number(connection, recipe)
     return int(connection.execute(query, (number, json.dumps(LOOKED_AT))).fetchone()[0])
 
 
 def waiting(connection: sqlite3.Connection, recipe: str) -> int:
     """How many drawings have none yet; those that failed do not wait."""
-    query = f"""SELECT count(*) FROM entries e WHERE {_STANDS}
+    query = f"""SELECT count(*) FROM entries e JOIN versions w ON w.id = e.current_version_id WHERE {_STANDS}
                 AND NOT EXISTS (SELECT 1 FROM vectors v
-                                WHERE v.version_id = e.current_version_id AND v.recipe_id = ?)
+                                WHERE v.cut_id = w.current_cut_id AND v.recipe_id = ?)
                 AND NOT EXISTS (SELECT 1 FROM derived d
-                                WHERE d.version_id = e.current_version_id AND d.recipe_id = ?)"""
+                                WHERE d.cut_id = w.current_cut_id AND d.recipe_id = ?)"""
     number = recipe_number(connection, recipe)
     return int(connection.execute(query, (json.dumps(LOOKED_AT), number, number)).fetchone()[0])
 
@@ -48,11 +48,11 @@ def described_with(
     A tag is its preferred label.
     """
     query = f"""SELECT e.id, e.title, json_group_array(DISTINCT l.text)
-                FROM entries e
+                FROM entries e JOIN versions w ON w.id = e.current_version_id
                 JOIN tags t ON t.entry_id = e.id AND t.state IN ('given', 'taken')
                 JOIN labels l ON l.concept_id = t.concept_id AND l.kind = 'preferred'
                 WHERE {_STANDS} AND (SELECT count(*) FROM vectors v JOIN recipes r ON r.id = v.recipe_id
-                                     WHERE v.version_id = e.current_version_id AND r.kind = 'vector'
+                                     WHERE v.cut_id = w.current_cut_id AND r.kind = 'vector'
                                      AND r.name IN (SELECT value FROM json_each(?))) = ?
                 GROUP BY e.id ORDER BY e.id"""
     values = (json.dumps(LOOKED_AT), json.dumps(list(recipes)), len(recipes))

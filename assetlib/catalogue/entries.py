@@ -1,6 +1,8 @@
-"""Art in the catalogue: codes, originals, arrivals, entries with their versions, and words on them.
+"""Art in the catalogue: codes, originals, arrivals, and entries with their versions and cuts.
 
-Integer keys are used inside; a UUID and a short code are what the outside sees.
+A *version* is one state of the drawing as drawn; a *cut* is how that version is taken from its originals.
+What is said of a drawing hangs on the version and names the cut it was said of (`Said`); what is computed hangs
+on the cut. Integer keys are used inside; a UUID and a short code are what the outside sees.
 """
 
 from __future__ import annotations
@@ -100,7 +102,7 @@ class Entry(Base):
 
 
 class Version(Base):
-    """One state of an entry's drawing. Rows never change: a redraw makes a new one, a recomputed copy does not."""
+    """One state of an entry's drawing as drawn: brought in, redrawn, come back altered. Only its pointer changes."""
 
     __tablename__ = "versions"
     undoable = True
@@ -108,22 +110,55 @@ class Version(Base):
     uuid: Mapped[str] = mapped_column(unique=True)
     entry_id: Mapped[int] = mapped_column(ForeignKey("entries.id"), index=True)
     number: Mapped[int]
-    width: Mapped[int]
-    height: Mapped[int]
-    ground: Mapped[str]
     made_at: Mapped[dt.datetime]
     reason: Mapped[str]
-    pieces: Mapped[list[Piece]] = relationship(order_by="Piece.ordinal")
+    current_cut_id: Mapped[int | None] = mapped_column(ForeignKey("cuts.id", use_alter=True), index=True)
+    cut: Mapped[Cut | None] = relationship(foreign_keys=[current_cut_id], post_update=True)
     __table_args__ = (UniqueConstraint("entry_id", "number"),)
 
 
+class Cut(Base):
+    """How a version is taken from its originals. Rows never change: every correction makes a new one."""
+
+    __tablename__ = "cuts"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    number: Mapped[int]
+    width: Mapped[int]
+    height: Mapped[int]
+    ground: Mapped[str]
+    page_fix: Mapped[dict[str, Any] | None] = mapped_column(
+        comment="how its page was straightened before it was cut"
+    )
+    caption_box: Mapped[list[Any] | None] = mapped_column(
+        comment="x, y, w, h of its caption in the pixels of the page"
+    )
+    made_at: Mapped[dt.datetime]
+    reason: Mapped[str]
+    pieces: Mapped[list[Piece]] = relationship(order_by="Piece.ordinal")
+    __table_args__ = (UniqueConstraint("version_id", "number"),)
+
+
+class Said:
+    """Columns of whatever is said of a drawing: the version it hangs on and the cut that was looked at.
+
+    `to_confirm` marks what came along from an earlier version, a much changed cut or a double. A table that has
+    them comes along by itself at every new version (`services.versions`).
+    """
+
+    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    cut_id: Mapped[int] = mapped_column(ForeignKey("cuts.id"), index=True)
+    to_confirm: Mapped[bool] = mapped_column(default=False)
+
+
 class Piece(Base):
-    """A part of an original that a version is made of."""
+    """A part of an original that a cut is made of."""
 
     __tablename__ = "pieces"
     undoable = True
     id: Mapped[int] = mapped_column(primary_key=True)
-    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    cut_id: Mapped[int] = mapped_column(ForeignKey("cuts.id"), index=True)
     ordinal: Mapped[int]
     original_id: Mapped[int] = mapped_column(ForeignKey("originals.id"), index=True)
     page: Mapped[int] = mapped_column(default=0)
@@ -139,11 +174,11 @@ class Piece(Base):
         comment="1-bit PNG of w x h: the pixels of the box that belong here"
     )
     reading_order: Mapped[int | None] = mapped_column(comment="place on its sheet: rows, then left to right")
-    __table_args__ = (UniqueConstraint("version_id", "ordinal"),)
+    __table_args__ = (UniqueConstraint("cut_id", "ordinal"),)
 
 
 class Descent(Base):
-    """A version that came from another: mirrored from, altered from, coloured from."""
+    """A version that came from another: mirrored from, altered from, coloured from. The one home of families."""
 
     __tablename__ = "descents"
     undoable = True
@@ -178,19 +213,19 @@ class OpeningChoice(Base):
     __tablename__ = "opening_choices"
     undoable = True
     id: Mapped[int] = mapped_column(primary_key=True)
-    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
-    x: Mapped[int] = mapped_column(comment="a pixel inside the opening, in the version's own pixels")
+    cut_id: Mapped[int] = mapped_column(ForeignKey("cuts.id"), index=True)
+    x: Mapped[int] = mapped_column(comment="a pixel inside the opening, in the cut's own pixels")
     y: Mapped[int]
     is_open: Mapped[bool]
-    __table_args__ = (UniqueConstraint("version_id", "x", "y"),)
+    __table_args__ = (UniqueConstraint("cut_id", "x", "y"),)
 
 
 class BlemishChoice(Base):
-    """A kind of blemish (specks, holes, rules, tape) taken out of a version's clean copy; the original keeps it."""
+    """A kind of blemish (specks, holes, rules, tape) taken out of a cut's clean copy; the original keeps it."""
 
     __tablename__ = "blemish_choices"
     undoable = True
     id: Mapped[int] = mapped_column(primary_key=True)
-    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    cut_id: Mapped[int] = mapped_column(ForeignKey("cuts.id"), index=True)
     blemish: Mapped[str]
-    __table_args__ = (UniqueConstraint("version_id", "blemish"),)
+    __table_args__ = (UniqueConstraint("cut_id", "blemish"),)

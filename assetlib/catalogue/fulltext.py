@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterable
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from assetlib.catalogue.entries import Arrival, Entry, Original, Piece, Version
+from assetlib.catalogue.entries import Arrival, Cut, Entry, Original, Piece, Version
 from assetlib.catalogue.session import SQL_CHUNK
 from assetlib.catalogue.words import LIVE_STATES, Facet, Label, Tag
 from assetlib.rules.words.names import words_from
@@ -46,7 +46,8 @@ def _refresh_chunk(session: Session, ids: list[int]) -> None:
     # By the originals it is made of, so that a drawing cut from a sheet is found by the sheet's name as well.
     for entry_id, source in session.execute(
         select(Version.entry_id, Arrival.source)
-        .join(Piece, Piece.version_id == Version.id)
+        .join(Cut, Cut.version_id == Version.id)
+        .join(Piece, Piece.cut_id == Cut.id)
         .join(Arrival, Arrival.original_id == Piece.original_id)
         .where(Version.entry_id.in_(ids))
         .order_by(Arrival.id)
@@ -54,7 +55,8 @@ def _refresh_chunk(session: Session, ids: list[int]) -> None:
         texts[entry_id]["path"].extend(words_from(source))
     for entry_id, words in session.execute(
         select(Version.entry_id, Original.words)
-        .join(Piece, Piece.version_id == Version.id)
+        .join(Cut, Cut.version_id == Version.id)
+        .join(Piece, Piece.cut_id == Cut.id)
         .join(Original, Original.id == Piece.original_id)
         .where(Version.entry_id.in_(ids), Piece.reading_order.is_(None))
         .distinct()

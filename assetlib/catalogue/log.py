@@ -1,9 +1,8 @@
-"""The step log: rows before and after each undoable change."""
+"""The step log: rows before each undoable change, and what tells them afterwards."""
 
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
 
 from sqlalchemy import ForeignKey, Index
 from sqlalchemy.orm import Mapped, mapped_column
@@ -22,13 +21,13 @@ class Step(Base):
 
 
 class Change(Base):
-    """One row of one table as it was before and as it was after."""
+    """One row of one table as it was before, and by what to know it as it was after."""
 
     __tablename__ = "changes"
     id: Mapped[int] = mapped_column(primary_key=True)
     step_id: Mapped[int] = mapped_column(ForeignKey("steps.id"))
     table_name: Mapped[str]
     row_id: Mapped[int]
-    before: Mapped[dict[str, Any] | None]
-    after: Mapped[dict[str, Any] | None]
+    before: Mapped[bytes | None] = mapped_column(comment="the row, packed; empty where it was new")
+    after: Mapped[bytes | None] = mapped_column(comment="digest of the packed row; empty where it went")
     __table_args__ = (Index("ix_changes_step_id", "step_id"),)

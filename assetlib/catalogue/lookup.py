@@ -133,10 +133,11 @@ def titles(connection: sqlite3.Connection, ids: Iterable[int]) -> list[tuple[int
 
 
 def vector_state(connection: sqlite3.Connection, recipe: str) -> tuple[int, int, int]:
-    """Count, highest version and sum of versions of the vectors of this recipe: together they change with any row."""
+    """Count, highest cut and sum of cuts of the current vectors of this recipe: together they change with any row."""
     row = connection.execute(
-        """SELECT count(*), coalesce(max(e.current_version_id), 0), coalesce(sum(e.current_version_id), 0)
-           FROM vectors v JOIN recipes r ON r.id = v.recipe_id JOIN entries e ON e.current_version_id = v.version_id
+        """SELECT count(*), coalesce(max(v.cut_id), 0), coalesce(sum(v.cut_id), 0)
+           FROM vectors v JOIN recipes r ON r.id = v.recipe_id JOIN versions w ON w.current_cut_id = v.cut_id
+           JOIN entries e ON e.current_version_id = w.id
            WHERE r.kind = 'vector' AND r.name = ?""",
         (recipe,),
     ).fetchone()
@@ -146,9 +147,10 @@ def vector_state(connection: sqlite3.Connection, recipe: str) -> tuple[int, int,
 def vectors(
     connection: sqlite3.Connection, recipe: str, only: Collection[int] | None = None
 ) -> list[tuple[int, bytes]]:
-    """Entry and vector of every current version under this recipe, or of the entries `only`."""
+    """Entry and vector of every current cut under this recipe, or of the entries `only`."""
     query = """SELECT e.id, v.data
-               FROM vectors v JOIN recipes r ON r.id = v.recipe_id JOIN entries e ON e.current_version_id = v.version_id
+               FROM vectors v JOIN recipes r ON r.id = v.recipe_id JOIN versions w ON w.current_cut_id = v.cut_id
+               JOIN entries e ON e.current_version_id = w.id
                WHERE r.kind = 'vector' AND r.name = ?"""
     values: list[object] = [recipe]
     if only is not None:

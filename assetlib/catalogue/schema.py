@@ -12,7 +12,7 @@ from pathlib import Path
 
 from assetlib.errors import LibraryBroken, LibraryTooNew
 
-SCHEMA_VERSION = "0001"
+SCHEMA_VERSION = "0002"
 """The newest revision in migrations/versions; a test holds the two together."""
 
 

@@ -6,6 +6,7 @@ from assetlib.catalogue.entries import (
     Arrival,
     BlemishChoice,
     Code,
+    Cut,
     CutOrder,
     Descent,
     Entry,
@@ -15,13 +16,13 @@ from assetlib.catalogue.entries import (
     Version,
 )
 from assetlib.catalogue.log import Change, Step
-from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem, OriginAnswer, Release
+from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem, OriginAnswer
 from assetlib.catalogue.words import Concept, Facet, Label, Relation, Tag
 from assetlib.catalogue.work import Job, Use
 
 __all__ = [
     "Arrival", "Base", "BlemishChoice", "Bundle", "BundleItem", "Change", "Code", "Collection", "CollectionItem",
-    "Concept", "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow", "Job", "Label", "OpeningChoice",
-    "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece", "Recipe", "Relation", "Release", "Step",
+    "Concept", "Cut", "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow", "Job", "Label",
+    "OpeningChoice", "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece", "Recipe", "Relation", "Step",
     "Tag", "Use", "VectorRow", "Version",
 ]  # fmt: skip

@@ -1,6 +1,6 @@
 """Rights and sales in the catalogue: origin answers, collections, issued bundles.
 
-Answers and bundle items pin a version: a redraw has to be answered anew.
+Answers hang on a version and name the cut they were said of; bundle items pin both.
 """
 
 from __future__ import annotations
@@ -12,16 +12,15 @@ from sqlalchemy import ForeignKey, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from assetlib.catalogue.base import Base
-from assetlib.catalogue.entries import Code
+from assetlib.catalogue.entries import Code, Said
 
 
-class OriginAnswer(Base):
+class OriginAnswer(Said, Base):
     """One answered question about where a version came from; no row means not answered, never "no"."""
 
     __tablename__ = "origin_answers"
     undoable = True
     id: Mapped[int] = mapped_column(primary_key=True)
-    version_id: Mapped[int] = mapped_column(ForeignKey("versions.id"))
     question: Mapped[str]
     value: Mapped[str]
     whose: Mapped[str | None] = mapped_column(comment="who owns the reference or the work")
@@ -30,22 +29,6 @@ class OriginAnswer(Base):
     note: Mapped[str | None]
     answered_at: Mapped[dt.datetime]
     __table_args__ = (UniqueConstraint("version_id", "question", "value"),)
-
-
-class Release(Base):
-    """A signed permission kept in papers/: model release, property release, agreement clause."""
-
-    __tablename__ = "releases"
-    undoable = True
-    id: Mapped[int] = mapped_column(ForeignKey("codes.id"), primary_key=True)
-    kind: Mapped[str]
-    sha256: Mapped[str | None] = mapped_column(comment="of the paper, kept in papers/")
-    holder: Mapped[str]
-    first_day: Mapped[dt.date | None]
-    last_day: Mapped[dt.date | None]
-    note: Mapped[str | None]
-    made_at: Mapped[dt.datetime]
-    code: Mapped[Code] = relationship(lazy="joined", innerjoin=True)
 
 
 class Collection(Base):
@@ -78,6 +61,7 @@ class Bundle(Base):
     """One issue of a collection: the stored ZIP and a snapshot of what it holds. Issued is issued: never undone."""
 
     __tablename__ = "bundles"
+    record = True
     id: Mapped[int] = mapped_column(ForeignKey("codes.id"), primary_key=True)
     uuid: Mapped[str] = mapped_column(unique=True)
     collection_id: Mapped[int] = mapped_column(ForeignKey("collections.id"))
@@ -94,11 +78,13 @@ class Bundle(Base):
 
 
 class BundleItem(Base):
-    """A version as it stands in an issued bundle."""
+    """A version and cut as it stands in an issued bundle."""
 
     __tablename__ = "bundle_items"
+    record = True
     id: Mapped[int] = mapped_column(primary_key=True)
     bundle_id: Mapped[int] = mapped_column(ForeignKey("bundles.id"), index=True)
     version_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    cut_id: Mapped[int] = mapped_column(ForeignKey("cuts.id"), index=True)
     ordinal: Mapped[int]
     facts: Mapped[dict[str, Any]]

@@ -1,30 +1,29 @@
-"""Writing the step log as rows change, and walking it back.
+"""Writing the step log as rows change.
 
-A session that carries a step logs every insert, update and delete of an
-undoable table in its own transaction. Undoing compares each row with what the
-step left behind and refuses where something else has changed it since.
+A session that carries a step logs every insert, update and delete of an undoable table, and of a record, in its own
+transaction. `takeback` walks the log back.
 """
 
 from __future__ import annotations
 
-import base64
 import datetime as dt
 from typing import Any
 
-from sqlalchemy import delete, event, insert, inspect, select, update
+from sqlalchemy import event, insert, inspect, select
 from sqlalchemy.orm import Mapper, Session
 from sqlalchemy.orm.unitofwork import UOWTransaction
 
-from assetlib.catalogue.base import Base
 from assetlib.catalogue.log import Change, Step
-from assetlib.errors import CannotUndo
+from assetlib.catalogue.packing import digest, pack
 
 _STEP = "assetlib_step"
 _PENDING = "assetlib_pending_changes"
 
+Row = dict[str, Any]
+
 
 def log_changes(session: Session, step_id: int) -> None:
-    """Make `session` write its changes to undoable tables under this step."""
+    """Make `session` write its changes to undoable tables and records under this step."""
     session.info[_STEP] = step_id
     session.info[_PENDING] = []
     event.listen(session, "before_flush", _note_before)
@@ -32,67 +31,35 @@ def log_changes(session: Session, step_id: int) -> None:
     event.listen(session, "before_commit", _write_log)
 
 
-def open_step(session: Session, what: str, now: dt.datetime) -> int:
-    """The id of a new step."""
+def open_step(session: Session, what: str, now: dt.datetime, keep: int) -> int:
+    """The id of a new step; of all steps the latest `keep` stay in the log, older ones can no longer be undone."""
     step = Step(what=what, made_at=now)
     session.add(step)
     session.flush()
+    oldest = session.scalar(select(Step.id).order_by(Step.id.desc()).offset(max(keep, 1) - 1).limit(1))
+    if oldest is not None:
+        for table in ("changes WHERE step_id", "steps WHERE id"):
+            session.connection().exec_driver_sql(f"DELETE FROM {table} < ?", (oldest,))
     return step.id
 
 
-def _row_now(session: Session, mapper: Mapper[Any], row_id: int) -> dict[str, Any] | None:
-    """The row as it stands in the database, as JSON values; None where there is none."""
-    table = mapper.local_table
-    row = session.connection().execute(select(table).where(table.c.id == row_id)).mappings().first()
-    return None if row is None else {key: _plain(value) for key, value in row.items()}
-
-
-def _row_of(item: Any, mapper: Mapper[Any]) -> dict[str, Any]:
-    """The row as the flushed object holds it: no table fills columns by itself, so that is the row."""
-    return {attr.columns[0].name: _plain(getattr(item, attr.key)) for attr in mapper.column_attrs}
-
-
-def _plain(value: Any) -> Any:
-    """The value in a form that JSON keeps without loss and `_typed` reads back."""
-    match value:
-        case bytes():
-            return {"bytes": base64.b64encode(value).decode()}
-        case dt.datetime():
-            return {"instant": value.astimezone(dt.UTC).isoformat()}
-        case dt.date():
-            return {"day": value.isoformat()}
-        case dict() | list():
-            return {"json": value}
-    return value
-
-
-def _typed(value: Any) -> Any:
-    if not isinstance(value, dict):
-        return value
-    ((kind, inner),) = value.items()
-    match kind:
-        case "bytes":
-            return base64.b64decode(inner)
-        case "instant":
-            return dt.datetime.fromisoformat(inner)
-        case "day":
-            return dt.date.fromisoformat(inner)
-    return inner
-
-
-def _undoable(objects: Any) -> list[Any]:
-    return [item for item in objects if getattr(type(item), "undoable", False)]
+def _logged(objects: Any) -> list[Any]:
+    return [
+        item
+        for item in objects
+        if getattr(type(item), "undoable", False) or getattr(type(item), "record", False)
+    ]
 
 
 def _note_before(session: Session, _context: UOWTransaction, _instances: Any) -> None:
     """Read the rows that are about to change; the flush itself is autoflush-free here."""
     noted = []
-    for item in _undoable(session.dirty):
+    for item in _logged(session.dirty):
         if session.is_modified(item):
             noted.append((item, _row_now(session, inspect(type(item)), item.id), "update"))
-    for item in _undoable(session.deleted):
+    for item in _logged(session.deleted):
         noted.append((item, _row_now(session, inspect(type(item)), item.id), "delete"))
-    noted.extend((item, None, "insert") for item in _undoable(session.new))
+    noted.extend((item, None, "insert") for item in _logged(session.new))
     session.info.setdefault("assetlib_noted", []).append(noted)
 
 
@@ -103,53 +70,36 @@ def _note_after(session: Session, _context: UOWTransaction) -> None:
         session.info[_PENDING].append((mapper.local_table.name, item.id, before, after))
 
 
+def _row_now(session: Session, mapper: Mapper[Any], row_id: int) -> Row | None:
+    """The row as it stands in the database; None where there is none."""
+    table = mapper.local_table
+    row = session.connection().execute(select(table).where(table.c.id == row_id)).mappings().first()
+    return None if row is None else dict(row)
+
+
+def _row_of(item: Any, mapper: Mapper[Any]) -> Row:
+    """The row as the flushed object holds it: no table fills columns by itself, so that is the row."""
+    return {attr.columns[0].name: getattr(item, attr.key) for attr in mapper.column_attrs}
+
+
 def _write_log(session: Session) -> None:
+    """Write one change a row: as it was before the transaction, and what tells it as it is now."""
     session.flush()
+    ends: dict[tuple[str, int], tuple[Row | None, Row | None]] = {}
+    for name, row_id, before, after in session.info[_PENDING]:
+        first = ends[name, row_id][0] if (name, row_id) in ends else before
+        ends[name, row_id] = (first, after)
+    session.info[_PENDING] = []
     rows = [
         {
             "step_id": session.info[_STEP],
             "table_name": name,
             "row_id": row_id,
-            "before": before,
-            "after": after,
+            "before": None if before is None else pack(before),
+            "after": digest(after),
         }
-        for name, row_id, before, after in session.info[_PENDING]
-        if before != after
+        for (name, row_id), (before, after) in ends.items()
+        if digest(before) != digest(after)
     ]
-    session.info[_PENDING] = []
     if rows:
         session.connection().execute(insert(Change), rows)
-
-
-def undo_step(session: Session, step: Step, now: dt.datetime) -> set[int]:
-    """Put every row of a step back as it was, last change first; returns ids of entries that were touched.
-
-    Raises CannotUndo where a row is no longer as the step left it. Nothing is changed then.
-    """
-    touched: set[int] = set()
-    query = select(Change).where(Change.step_id == step.id).order_by(Change.id.desc())
-    # Rows of one step can point at each other in circles (an entry and its current version): settle that at commit.
-    session.connection().exec_driver_sql("PRAGMA defer_foreign_keys = ON")
-    for change in session.scalars(query):
-        table = Base.metadata.tables[change.table_name]
-        here = table.c.id == change.row_id
-        row = session.connection().execute(select(table).where(here)).mappings().first()
-        found = None if row is None else {key: _plain(value) for key, value in row.items()}
-        if found != change.after:
-            raise CannotUndo(
-                f"'{step.what}' cannot be undone: {change.table_name} row {change.row_id} has changed since",
-                "undo the later steps first: `assetlib undo --list` shows them",
-            )
-        if change.before is None:
-            session.connection().execute(delete(table).where(here))
-        else:
-            values = {key: _typed(value) for key, value in change.before.items()}
-            statement = (
-                insert(table).values(values) if found is None else update(table).where(here).values(values)
-            )
-            session.connection().execute(statement)
-        owner = (change.before or change.after or {}).get("id" if table.name == "entries" else "entry_id")
-        if isinstance(owner, int):
-            touched.add(owner)
-    step.undone_at = now
-    return touched

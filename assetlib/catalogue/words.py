@@ -9,7 +9,7 @@ from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from assetlib.catalogue.base import Base
 
-SOURCES = ("artist", "file", "file name", "job", "suggestion", "model", "picture")
+SOURCES = ("artist", "title", "caption", "file", "file name", "job", "suggestion", "model", "picture")
 STATES = ("given", "suggested", "taken", "left")
 LIVE_STATES = ("given", "taken")
 """States in which a word is the artist's own: written, or suggested and taken."""

@@ -30,11 +30,20 @@ class Job(Base):
 
 
 class Use(Base):
-    """A version pasted onto a frame of a job. Uses are records: they are not undone."""
+    """A version and cut pasted onto a frame of a job. A record: undone, it is voided, and its row stays."""
 
     __tablename__ = "uses"
+    record = True
     id: Mapped[int] = mapped_column(primary_key=True)
     version_id: Mapped[int] = mapped_column(ForeignKey("versions.id"), index=True)
+    cut_id: Mapped[int] = mapped_column(ForeignKey("cuts.id"), index=True)
     job_id: Mapped[int | None] = mapped_column(ForeignKey("jobs.id"), index=True)
     shot: Mapped[str | None]
+    frame: Mapped[str | None] = mapped_column(comment="file name of the frame")
+    width: Mapped[int | None] = mapped_column(comment="pixels of the drawing on the frame")
+    height: Mapped[int | None]
+    mirrored: Mapped[bool] = mapped_column(default=False)
+    sha256: Mapped[str | None] = mapped_column(comment="of the file that was written")
+    day: Mapped[dt.date]
     used_at: Mapped[dt.datetime]
+    voided_at: Mapped[dt.datetime | None]

@@ -229,6 +229,8 @@ def _details_document(details: FullView) -> dict[str, Any]:
             {"source": item.source, "at": item.arrived_at.isoformat(), "job": item.job}
             for item in details.arrivals
         ],
+        "version": details.version,
+        "cut": details.cut,
         "versions": details.versions,
         "family": [{"code": code, "how": how} for code, how in details.family],
         "box": list(details.piece) if details.piece else None,
@@ -248,6 +250,7 @@ def _show_details(details: FullView) -> None:
         ("code", card.code + ("  (in the attic)" if card.in_attic else "")),
         ("kept as", card.role),
         ("drawing", f"{details.size[0]} x {details.size[1]} pixels, {details.ground}, {details.format}"),
+        ("state", f"redraw {details.version}, cut {details.cut}" if (details.version, details.cut) != (1, 1) else ""),
         ("tags", ", ".join(card.tags) or "none yet"),
         ("suggested", ", ".join(w.text for w in details.words if w.state == "suggested")),
         ("facets", ", ".join(f"{n.replace('_', ' ')} {', '.join(v)}" for n, v in card.facets.items())),

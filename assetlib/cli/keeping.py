@@ -37,7 +37,7 @@ def undo(
     if as_json:
         rows = [
             {"step": n.number, "what": n.what, "at": n.made_at.isoformat(), "changes": n.changes,
-             "undone": n.undone or not (show_list or dry_run)}
+             "undone": n.undone, "record": n.record, "stays": list(n.stays)}
             for n in notes
         ]  # fmt: skip
         render.print_json({"steps": rows})
@@ -46,7 +46,12 @@ def undo(
         render.table(
             ["when", "what", "rows", ""],
             [
-                (f"{n.made_at.astimezone():%d %b %H:%M}", n.what, n.changes, "undone" if n.undone else "")
+                (
+                    f"{n.made_at.astimezone():%d %b %H:%M}",
+                    n.what,
+                    n.changes,
+                    "undone" if n.undone else "stays: issued" if n.record else "",
+                )
                 for n in notes
             ],
             wide=["what"],
@@ -56,6 +61,8 @@ def undo(
         render.say(
             f"{'would undo' if dry_run else 'undone'}: {note.what} ({render.plural(note.changes, 'row')})"
         )
+        for sentence in note.stays:
+            render.say(f"  {sentence}")
     return 0
 
 

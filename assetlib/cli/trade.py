@@ -53,6 +53,9 @@ def origin(
         list[str] | None, typer.Option(help="A kept paper, KIND=PLACE, like model-release=binder 3.")
     ] = None,
     note: Annotated[str | None, typer.Option(help="Anything to remember.")] = None,
+    confirm: Annotated[
+        bool, typer.Option("--confirm", help="What came along from an earlier state or a double still holds.")
+    ] = False,
     as_json: JsonFlag = False,
 ) -> int:
     """Say where drawings came from. Nothing is taken for granted: what is not answered stays a question."""
@@ -77,11 +80,14 @@ def origin(
         tuple(service.read_paper(text) for text in paper or ()),
         note,
     )
-    if not statement.values and not codes:
+    if not statement.values and not codes and not confirm:
         _show_questions()
         return 0
     with opened_library() as lib:
-        cleared = service.answer(lib, given_codes(codes), statement)
+        if confirm and not statement.values:
+            cleared = service.confirm(lib, given_codes(codes))
+        else:
+            cleared = service.answer(lib, given_codes(codes), statement)
     if as_json:
         render.print_json({"drawings": [_cleared_document(item) for item in cleared]})
     else:
@@ -126,6 +132,8 @@ def _cleared_document(item: Cleared) -> dict[str, Any]:
         "code": item.card.code,
         "title": item.card.title,
         "version": item.version,
+        "cut": item.cut,
+        "to_confirm": item.to_confirm,
         "state": item.verdict.state.value,
         "answers": [
             {

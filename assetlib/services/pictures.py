@@ -1,4 +1,4 @@
-"""What a worker process is told of a version: where its pieces lie, and where to write what comes of it."""
+"""What a worker process is told of a cut: where its pieces lie, and where to write what comes of it."""
 
 from __future__ import annotations
 
@@ -8,23 +8,24 @@ from pathlib import Path
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from assetlib.catalogue.entries import BlemishChoice, OpeningChoice, Original, Piece, Version
+from assetlib.catalogue.entries import Cut, Original, Piece, Version
 from assetlib.imaging.assembly import PicturePlan, PiecePlan
 from assetlib.library import Library
+from assetlib.services.versions import choices
 from assetlib.storage.blobs import as_digest
 
 
 def picture_plan(
-    lib: Library, session: Session, version_id: int | None, kind: str = "", suffix: str = ""
+    lib: Library, session: Session, cut_id: int | None, kind: str = "", suffix: str = ""
 ) -> PicturePlan | None:
-    """What a worker needs to put a version's picture together; with a suffix, also a new file for what it makes."""
-    version = session.get(Version, version_id) if version_id is not None else None
-    if version is None:
+    """What a worker needs to put a cut's picture together; with a suffix, also a new file for what it makes."""
+    cut = session.get(Cut, cut_id) if cut_id is not None else None
+    if cut is None:
         return None
     rows = session.execute(
         select(Piece, Original.sha256, Original.x_dpi, Original.y_dpi)
         .join(Original, Original.id == Piece.original_id)
-        .where(Piece.version_id == version.id)
+        .where(Piece.cut_id == cut.id)
         .order_by(Piece.ordinal)
     ).all()
     pieces = tuple(
@@ -38,12 +39,11 @@ def picture_plan(
         )
         for piece, digest, *_ in rows
     )
-    choices = session.scalars(select(OpeningChoice).where(OpeningChoice.version_id == version.id))
-    blemishes = session.scalars(select(BlemishChoice.blemish).where(BlemishChoice.version_id == version.id))
+    openings, blemishes = choices(session, cut.id)
     return PicturePlan(
         pieces,
-        str(_target(lib, version, kind, suffix)) if suffix else "",
-        tuple((choice.x, choice.y, choice.is_open) for choice in choices),
+        str(_target(lib, session, cut, kind, suffix)) if suffix else "",
+        tuple((x, y, is_open) for (x, y), is_open in openings.items()),
         tuple(sorted(blemishes)),
         next((dpi for piece, _, *told in rows if (dpi := _resolution(piece, *told))), None),
     )
@@ -56,8 +56,9 @@ def _resolution(piece: Piece, x_dpi: float | None, y_dpi: float | None) -> tuple
     return (x_dpi, y_dpi) if x_dpi is not None and y_dpi is not None else None
 
 
-def _target(lib: Library, version: Version, kind: str, suffix: str) -> Path:
-    """A new file below derived/; an older one of the same version may be open somewhere and is left alone."""
+def _target(lib: Library, session: Session, cut: Cut, kind: str, suffix: str) -> Path:
+    """A new file below derived/; an older one of the same cut may be open somewhere and is left alone."""
+    version = session.get_one(Version, cut.version_id)
     folder = lib.derived / kind.replace(" ", "-") / version.uuid[:2]
     folder.mkdir(parents=True, exist_ok=True)
-    return folder / f"{version.uuid}-{uuid.uuid4().hex[:8]}{suffix}"
+    return folder / f"{version.uuid}-{cut.number}-{uuid.uuid4().hex[:8]}{suffix}"

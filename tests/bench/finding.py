@@ -27,7 +27,7 @@ import numpy as np
 from PIL import Image, ImageDraw
 from sqlalchemy import insert
 
-from assetlib.catalogue.tables import Code, Entry, Facet, Original, Piece, Tag, Version
+from assetlib.catalogue.tables import Code, Cut, Entry, Facet, Original, Piece, Tag, Version
 from assetlib.cli.render import Bar
 from assetlib.library import Library
 from assetlib.rules.shots import grammar
@@ -132,7 +132,7 @@ def fill(lib: Library, count: int) -> None:
             "ground": "white paper", "pixel_sha256": "0" * 64, "words": {}, "layers": [], **base}])  # fmt: skip
         concepts = {row[0]: row[1] for row in session.connection().exec_driver_sql(
             "SELECT text, concept_id FROM labels WHERE kind = 'preferred'")}  # fmt: skip
-        codes, entries, versions, pieces, tags, rows, texts = [], [], [], [], [], [], []
+        codes, entries, versions, cuts, pieces, tags, rows, texts = [], [], [], [], [], [], [], []
         for n in range(1, count + 1):
             words = rng.choices(labels, weights, k=rng.randint(1, 4))
             title = " ".join(words)
@@ -141,10 +141,12 @@ def fill(lib: Library, count: int) -> None:
             codes.append({"id": n, "code": f"X{n:07}", "kind": "element", **base})
             entries.append({"id": n, "uuid": f"{n:036}", "role": "element", "title": title, "title_source": "artist",
                             "in_attic": False, "added_at": now})  # fmt: skip
-            versions.append({"id": n, "uuid": f"v{n:035}", "entry_id": n, "number": 1, "width": 9, "height": 9,
-                             "ground": "white paper", "made_at": now, "reason": "bench"})  # fmt: skip
+            versions.append({"id": n, "uuid": f"v{n:035}", "entry_id": n, "number": 1, "made_at": now,
+                             "reason": "bench"})  # fmt: skip
+            cuts.append({"id": n, "version_id": n, "number": 1, "width": 9, "height": 9, "ground": "white paper",
+                         "made_at": now, "reason": "bench"})  # fmt: skip
             pieces.append(
-                {"version_id": n, "ordinal": 0, "original_id": 1, "page": 0, "x": 0, "y": 0, "w": 9, "h": 9}
+                {"cut_id": n, "ordinal": 0, "original_id": 1, "page": 0, "x": 0, "y": 0, "w": 9, "h": 9}
             )
             tags += [{"entry_id": n, "concept_id": concepts[t], "source": "artist", "state": "given", "made_at": now}
                      for t in tagged]  # fmt: skip
@@ -155,14 +157,16 @@ def fill(lib: Library, count: int) -> None:
             (Code, codes),
             (Entry, entries),
             (Version, versions),
+            (Cut, cuts),
             (Piece, pieces),
             (Tag, tags),
             (Facet, rows),
         )
         for model, values in filled:
             session.connection().execute(insert(model.__table__), values)
-        # Entries and versions point at each other: the second pointer is set when both are there.
+        # Entries, versions and cuts point at each other: the second pointers are set when all are there.
         session.connection().exec_driver_sql("UPDATE entries SET current_version_id = id")
+        session.connection().exec_driver_sql("UPDATE versions SET current_cut_id = id")
         session.connection().exec_driver_sql(
             "INSERT INTO entry_text(rowid, title, tags, facets, words, path) VALUES (?, ?, ?, ?, ?, ?)", texts
         )
@@ -187,7 +191,7 @@ def fill_looks(lib: Library) -> None:
                 (entry_id, recipe, (vector / np.linalg.norm(vector)).astype(portraits.STORED).tobytes())
             )
         session.connection().exec_driver_sql(
-            "INSERT INTO vectors(version_id, recipe_id, data) VALUES (?, ?, ?)", rows
+            "INSERT INTO vectors(cut_id, recipe_id, data) VALUES (?, ?, ?)", rows
         )
     likeness.build(lib)
 

@@ -76,6 +76,8 @@ class Answer:
     evidence: tuple[Evidence, ...] = ()
     note: str = ""
     when: date | None = None
+    to_confirm: bool = False
+    """It was said of an earlier state of the drawing, or of its double, and waits to be confirmed."""
 
 
 @dataclass(frozen=True)
@@ -145,7 +147,7 @@ _ASKED = {
     _DEPICTS: "whether it shows anything that is protected",
     _AI: "whether a model had a hand in it",
 }
-_REDRAW = "Or draw it anew without the reference: a new version, which is asked afresh."
+_REDRAW = "Or draw it anew without the reference: a new version, whose origin is answered anew."
 _LICENCE_TEXT = "The licence text, with source and date, that allows derivatives and resale."
 _WHY_FREE = "Where it comes from and why it is in the public domain."
 _REFERENCE_PAPERS = (PaperKind.RESALE_PERMISSION, PaperKind.RESALE_LICENCE, PaperKind.PUBLIC_DOMAIN_PROOF)
@@ -241,11 +243,21 @@ def choices(question: Question) -> tuple[str, ...]:
 def judge(answers: Iterable[Answer]) -> Verdict:
     """The verdict on one version of a drawing; every answer counts, and the heaviest decides."""
     given = tuple(answers)
-    findings = [_weigh(answer) for answer in given]
+    findings = [weigh(answer) for answer in given]
     findings += [_unanswered(question) for question in Question if not _values(given, question)]
     findings += [_contradicting(question) for question in Question if _contradicts(_values(given, question))]
     findings.sort(key=lambda finding: -finding.state.weight)
     return Verdict(findings[0].state, tuple(findings), _releases(given))
+
+
+def weigh(answer: Answer) -> Finding:
+    """What one answer means. One that waits to be confirmed never counts as clear; what blocks goes on blocking."""
+    finding = _weigh(answer)
+    if not answer.to_confirm or finding.state is not State.CLEAR:
+        return finding
+    sentence = f"{finding.sentence} That was said of an earlier state or of a double, and is to be confirmed."
+    help_ = "Look at it and confirm it, or answer anew."
+    return Finding(f"{answer.question.value}-to-confirm", answer.question, State.ASK, sentence, help_)
 
 
 def _weigh(answer: Answer) -> Finding:

@@ -23,6 +23,7 @@ from assetlib.services.bringing.recognising import Hashes, LookedUp, holder_of, 
 from assetlib.services.describing import tagging
 from assetlib.services.jobs import jobs
 from assetlib.services.keeping import upkeep
+from assetlib.services.versions import current_cut
 
 SHEET_FROM = 0.5
 """The likeness to a sheet from which a picture is brought in as one, unless the artist says otherwise."""
@@ -96,7 +97,7 @@ class Keeper:
         staged.rename(target)
         session.add(
             Derived(
-                version_id=entry.current.id, recipe_id=self.proof_recipe, path=name, made_at=self.lib.now()
+                cut_id=current_cut(entry).id, recipe_id=self.proof_recipe, path=name, made_at=self.lib.now()
             )
         )
 

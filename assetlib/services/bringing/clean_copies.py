@@ -9,17 +9,17 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import delete, select
-from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import Derived, Recipe
-from assetlib.catalogue.entries import BlemishChoice, Entry, OpeningChoice
+from assetlib.catalogue.entries import Entry
 from assetlib.errors import BadPicture, WrongUsage
 from assetlib.imaging.assembly import write_openings
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
 from assetlib.services.keeping import upkeep
 from assetlib.services.pictures import picture_plan
+from assetlib.services.versions import Pinned, change_choices, choices, current_cut, pinned, refuse_moved
 
 BLEMISHES = ("speck", "punch hole", "ruled line", "tape shadow")
 """What can be taken out of a clean copy; the values of `imaging.cleaning.Blemish`."""
@@ -47,6 +47,8 @@ class Copies:
     """number, box [x, y, w, h], inside [x, y], open."""
     removed: tuple[dict[str, Any], ...]
     """kind, box."""
+    judged: Pinned
+    """The version and cut that it was made of."""
 
 
 def make(lib: Library, given: str, changes: Changes | None = None) -> Copies:
@@ -59,9 +61,15 @@ def make(lib: Library, given: str, changes: Changes | None = None) -> Copies:
     copies = _made(lib, entry)
     if changes is None or changes == Changes():
         return copies
-    with lib.transaction(f"clean copy of {copies.card.title}") as session:
-        _switch(session, entry, copies, changes)
-        _choose_blemishes(session, entry, changes)
+    with lib.transaction(f"clean copy of {copies.card.code} {copies.card.title}") as session:
+        entry = session.get_one(Entry, copies.card.id)
+        refuse_moved(entry, copies.judged)
+        assert entry.current is not None
+        openings, blemishes = choices(session, copies.judged.cut_id)
+        change_choices(
+            lib, session, entry.current,
+            openings | _switched(copies, changes), _chosen(blemishes, changes), "clean copy changed",
+        )  # fmt: skip
     return _made(lib, entry)
 
 
@@ -83,7 +91,7 @@ def overlay(lib: Library, given: str) -> Path:
     """A picture of the entry with its openings numbered, in a new temporary folder. Raises BadPicture."""
     with lib.reading() as session:
         entry = queries.entry(session, given)
-        plan = picture_plan(lib, session, entry.current_version_id)
+        plan = picture_plan(lib, session, current_cut(entry).id)
     assert plan is not None
     target = Path(tempfile.mkdtemp(prefix="assetlib-openings-")) / f"{entry.code.code}.png"
     outcome = call_supervised(
@@ -98,12 +106,13 @@ def overlay(lib: Library, given: str) -> Path:
 
 
 def _made(lib: Library, entry: Entry) -> Copies:
-    _forget_outdated(lib, entry)
+    _forget_outdated(lib, entry.id)
     (worked,) = upkeep.work_off(lib, (upkeep.CLEAN,), entries=[entry.id])
     if worked.failed:
         raise BadPicture(f"no clean copy can be made of {entry.code.code}: {worked.failed[0][1]}")
     with lib.reading() as session:
-        row = session.scalar(_derived(entry))
+        judged = pinned(session.get_one(Entry, entry.id))
+        row = session.scalar(_derived(judged.cut_id))
         card = queries.cards(session, [entry.id])[entry.id]
     if row is None or row.path is None or row.value is None:
         raise BadPicture(
@@ -117,34 +126,38 @@ def _made(lib: Library, entry: Entry) -> Copies:
         lib.derived / value["mask"],
         tuple(value["openings"]),
         tuple(value["removed"]),
+        judged,
     )
 
 
-def _derived(entry: Entry) -> Any:
+def _derived(cut_id: int) -> Any:
     return (
         select(Derived)
         .join(Recipe, Recipe.id == Derived.recipe_id)
         .where(
-            Derived.version_id == entry.current_version_id,
+            Derived.cut_id == cut_id,
             Recipe.kind == upkeep.CLEAN.kind,
             Recipe.name == upkeep.CLEAN.recipe,
         )
     )
 
 
-def _forget_outdated(lib: Library, entry: Entry) -> None:
+def _forget_outdated(lib: Library, entry_id: int) -> None:
     """Have a clean copy made anew that was made with other choices; its files stay, somebody may have them open."""
     with lib.reading() as session:
-        row = session.scalar(_derived(entry))
-        plan = picture_plan(lib, session, entry.current_version_id)
+        cut_id = current_cut(session.get_one(Entry, entry_id)).id
+        row = session.scalar(_derived(cut_id))
+        plan = picture_plan(lib, session, cut_id)
     if row is None or plan is None or (row.value or {}).get("choices") == plan.choices:
         return
     with lib.transaction() as session:
         session.execute(delete(Derived).where(Derived.id == row.id))
 
 
-def _switch(session: Session, entry: Entry, copies: Copies, changes: Changes) -> None:
+def _switched(copies: Copies, changes: Changes) -> dict[tuple[int, int], bool]:
+    """What is switched, by a pixel inside each opening. Raises WrongUsage for a number there is not."""
     by_number = {opening["number"]: opening for opening in copies.openings}
+    switched = {}
     for number, is_open in (*((n, True) for n in changes.open), *((n, False) for n in changes.shut)):
         if number not in by_number:
             raise WrongUsage(
@@ -152,31 +165,14 @@ def _switch(session: Session, entry: Entry, copies: Copies, changes: Changes) ->
                 f"it has {', '.join(map(str, by_number)) or 'none'}; see them with --overlay",
             )
         x, y = by_number[number]["inside"]
-        choice = session.scalar(
-            select(OpeningChoice).where(
-                OpeningChoice.version_id == entry.current_version_id,
-                OpeningChoice.x == x,
-                OpeningChoice.y == y,
-            )
-        )
-        if choice is None:
-            choice = OpeningChoice(version_id=entry.current_version_id, x=x, y=y)
-            session.add(choice)
-        choice.is_open = is_open
-        session.flush()
+        switched[x, y] = is_open
+    return switched
 
 
-def _choose_blemishes(session: Session, entry: Entry, changes: Changes) -> None:
-    names = {_blemish(text): True for text in changes.remove} | {
-        _blemish(text): False for text in changes.put_back
-    }
-    rows = session.scalars(select(BlemishChoice).where(BlemishChoice.version_id == entry.current_version_id))
-    there = {row.blemish: row for row in rows}
-    for name, wanted in names.items():
-        if wanted and name not in there:
-            session.add(BlemishChoice(version_id=entry.current_version_id, blemish=name))
-        elif not wanted and name in there:
-            session.delete(there[name])
+def _chosen(there: set[str], changes: Changes) -> set[str]:
+    """The blemishes to take out after the changes."""
+    put_back = {_blemish(text) for text in changes.put_back}
+    return (there | {_blemish(text) for text in changes.remove}) - put_back
 
 
 def _blemish(text: str) -> str:

@@ -8,23 +8,23 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 from sqlalchemy import exists, or_, select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import PairDecision
-from assetlib.catalogue.entries import BlemishChoice, CutOrder, Entry, OpeningChoice, Original, Piece, Version
+from assetlib.catalogue.entries import CutOrder, Entry, Original, Piece, Version
 from assetlib.catalogue.fulltext import refresh_text
 from assetlib.catalogue.trade import CollectionItem, OriginAnswer
 from assetlib.catalogue.work import Use
-from assetlib.errors import BadPicture, WrongUsage
-from assetlib.imaging.assembly import unpack_mask
+from assetlib.errors import BadPicture, Moved, WrongUsage
 from assetlib.imaging.cutting.cutwork import CutElement, CutJob, CutPage, cut_page
 from assetlib.imaging.cutting.sheets import CutSettings
+from assetlib.imaging.masks import Region, around, painted
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
 from assetlib.services import shelf
+from assetlib.services.versions import add_cut, current_cut, pinned, refuse_moved
 from assetlib.storage.blobs import as_digest
 
 SAME_DRAWING = 0.5
@@ -38,7 +38,7 @@ class CutOut:
     element: CutElement
     code: str | None = None
     what: str = "new"
-    """new, kept (the same as before), or changed (a new version)."""
+    """new, kept (the same as before), or changed (a new cut)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +157,7 @@ def cut_sheet(
     with lib.reading() as session:
         entry = queries.entry(session, given, ("sheet", "element"))
         original = _whole_original(session, entry)
+        judged = pinned(entry)
         source = queries.cards(session, [entry.id])[entry.id].source
     step: int | None = None
     cuts = []
@@ -177,9 +178,22 @@ def cut_sheet(
         if not dry_run:
             step = step if step is not None else lib.new_step(f"cut {entry.title}")
             with lib.transaction(step) as session:
-                tried = _keep(lib, session, session.get_one(Entry, entry.id), original.id, tried, chosen)
+                sheet = session.get_one(Entry, entry.id)
+                refuse_moved(sheet, judged)
+                _refuse_cut_meanwhile(session, sheet, number, kept, fresh)
+                tried = _keep(lib, session, sheet, original.id, tried, chosen)
         cuts.append(tried)
     return cuts
+
+
+def _refuse_cut_meanwhile(session: Session, sheet: Entry, page: int, kept: CutSettings, fresh: bool) -> None:
+    """Raise Moved where somebody else has corrected the cut of this page since it was tried."""
+    row = session.scalar(select(CutOrder).where(CutOrder.entry_id == sheet.id, CutOrder.page == page))
+    if not fresh and (settings_from(row.corrections) if row else CutSettings()) != kept:
+        raise Moved(
+            f"page {page + 1} of {sheet.code.code} was cut again meanwhile; nothing was kept",
+            "run the same once more",
+        )
 
 
 def _added(kept: CutSettings, new: CutSettings) -> CutSettings:
@@ -198,7 +212,7 @@ def _whole_original(session: Session, entry: Entry) -> Original:
     row = session.execute(
         select(Original, Piece)
         .join(Piece, Piece.original_id == Original.id)
-        .where(Piece.version_id == entry.current_version_id)
+        .where(Piece.cut_id == current_cut(entry).id)
         .order_by(Piece.ordinal)
     ).first()
     if row is None or row[1].reading_order is not None:
@@ -271,7 +285,8 @@ def _older_elements(session: Session, original_id: int, page: int) -> list[tuple
     """Elements that were cut from this page before, with the piece each is made of now."""
     rows = session.execute(
         select(Entry, Piece)
-        .join(Piece, Piece.version_id == Entry.current_version_id)
+        .join(Version, Version.id == Entry.current_version_id)
+        .join(Piece, Piece.cut_id == Version.current_cut_id)
         .where(Piece.original_id == original_id, Piece.page == page, Piece.reading_order.is_not(None))
         .order_by(Entry.in_attic, Entry.id)
     )
@@ -302,23 +317,12 @@ def _touch(a: tuple[int, int, int, int], b: tuple[int, int, int, int]) -> bool:
 
 def _overlap(element: CutElement, piece: Piece) -> float:
     """Intersection over union of two masks on the same page."""
-    left, top = min(element.box[0], piece.x), min(element.box[1], piece.y)
-    right = max(element.box[0] + element.box[2], piece.x + piece.w)
-    bottom = max(element.box[1] + element.box[3], piece.y + piece.h)
-    shape = (bottom - top, right - left)
-    a = _placed(element.mask, element.box, (left, top), shape)
-    b = _placed(piece.mask, (piece.x, piece.y, piece.w, piece.h), (left, top), shape)
+    one = Region(0, element.box, element.mask)
+    other = Region(0, (piece.x, piece.y, piece.w, piece.h), piece.mask)
+    bounds = around([one.box, other.box])
+    a, b = painted([one], bounds), painted([other], bounds)
     union = int(np.count_nonzero(a | b))
     return np.count_nonzero(a & b) / union if union else 0.0
-
-
-def _placed(
-    mask: bytes | None, box: tuple[int, int, int, int], corner: tuple[int, int], shape: tuple[int, int]
-) -> NDArray[np.bool_]:
-    placed = np.zeros(shape, dtype=np.bool_)
-    x, y = box[0] - corner[0], box[1] - corner[1]
-    placed[y : y + box[3], x : x + box[2]] = True if mask is None else unpack_mask(mask)
-    return placed
 
 
 def _keep_element(
@@ -334,15 +338,12 @@ def _keep_element(
     part = shelf.PiecePart(
         original_id, element.box, page=page, mask=element.mask, reading_order=element.order
     )
-    assert sheet.current is not None
     if entry is not None and piece is not None:
         entry.in_attic = False
         same = (piece.x, piece.y, piece.w, piece.h, piece.mask) == (*element.box, element.mask)
         if not same:
-            version = shelf.add_version(
-                lib, session, entry, parts=[part], ground=sheet.current.ground, reason="cut again"
-            )
-            _keep_choices(session, piece, version.id, element.box)
+            assert entry.current is not None
+            add_cut(lib, session, entry.current, parts=[part], caption_box=element.caption_box)
         return CutOut(element, entry.code.code, "kept" if same else "changed")
     title, source = (
         (element.caption, "caption") if element.caption else (f"{sheet.title} {element.order}", "file name")
@@ -353,25 +354,13 @@ def _keep_element(
         role="element",
         title=title,
         title_source=source,
-        ground=sheet.current.ground,
+        ground=current_cut(sheet).ground,
         parts=[part],
+        caption_box=element.caption_box,
     )
     shelf.suggest_facets(lib, session, entry, text=title, finish=None)
     refresh_text(session, [entry.id])
     return CutOut(element, entry.code.code)
-
-
-def _keep_choices(session: Session, piece: Piece, version_id: int, box: tuple[int, int, int, int]) -> None:
-    """What was switched and taken out of an element stays so when its box moves; openings go by their place."""
-    x, y, width, height = box
-    for opening in session.scalars(select(OpeningChoice).where(OpeningChoice.version_id == piece.version_id)):
-        left, top = opening.x + piece.x - x, opening.y + piece.y - y
-        if 0 <= left < width and 0 <= top < height:
-            session.add(OpeningChoice(version_id=version_id, x=left, y=top, is_open=opening.is_open))
-    for name in session.scalars(
-        select(BlemishChoice.blemish).where(BlemishChoice.version_id == piece.version_id)
-    ):
-        session.add(BlemishChoice(version_id=version_id, blemish=name))
 
 
 def _protected(session: Session, entry: Entry) -> bool:

@@ -10,10 +10,11 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
-from assetlib.catalogue.entries import Entry, Original, Piece, Version
+from assetlib.catalogue.entries import Cut, Entry, Original, Piece, Version
 from assetlib.catalogue.fulltext import refresh_text
 from assetlib.library import Library
 from assetlib.services import shelf
+from assetlib.services.versions import current_cut
 
 SAYS_NOTHING = re.compile(r"(layer|group|ebene|calque|capa|livello|background|copy|[\W\d_])*", re.IGNORECASE)
 """Layer names that programs give by themselves, in a few languages (from memory)."""
@@ -59,9 +60,7 @@ def _original_of(session: Session, entry: Entry) -> Original | None:
     original: Original | None = session.scalar(
         select(Original)
         .join(Piece, Piece.original_id == Original.id)
-        .where(
-            Piece.version_id == entry.current_version_id, Piece.layer.is_(None), Piece.reading_order.is_(None)
-        )
+        .where(Piece.cut_id == current_cut(entry).id, Piece.layer.is_(None), Piece.reading_order.is_(None))
     )
     return original
 
@@ -82,7 +81,8 @@ def _drawn_layers(layers: list[Any]) -> list[dict[str, Any]]:
 def _taken(session: Session, original_id: int) -> dict[str, Entry]:
     rows = session.execute(
         select(Piece.layer, Entry)
-        .join(Version, Version.id == Piece.version_id)
+        .join(Cut, Cut.id == Piece.cut_id)
+        .join(Version, Version.id == Cut.version_id)
         .join(Entry, Entry.id == Version.entry_id)
         .where(Piece.original_id == original_id, Piece.layer.is_not(None))
     )

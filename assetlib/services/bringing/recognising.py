@@ -78,7 +78,7 @@ def holder_of(session: Session, result: Survey, role: str | None) -> Entry | Non
     query = (
         select(Entry, Original)
         .join(Version, Version.id == Entry.current_version_id)
-        .join(Piece, Piece.version_id == Version.id)
+        .join(Piece, Piece.cut_id == Version.current_cut_id)
         .join(Original, Original.id == Piece.original_id)
         .where(Piece.reading_order.is_(None), Piece.layer.is_(None))
         .order_by(Entry.id)

@@ -16,16 +16,16 @@ from assetlib.catalogue.entries import Arrival, Entry, Original, Piece
 from assetlib.catalogue.fulltext import refresh_text
 from assetlib.catalogue.trade import CollectionItem, OriginAnswer
 from assetlib.catalogue.words import Facet, Tag
-from assetlib.errors import NotClear
 from assetlib.imaging.doubles.confirming import are_one
 from assetlib.imaging.doubles.matching import DoubleKind
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
-from assetlib.rules.rights.clearance import judge
+from assetlib.rules.rights.clearance import weigh
 from assetlib.services.doubles import settling
 from assetlib.services.pictures import picture_plan
 from assetlib.services.trade import clearance
+from assetlib.services.versions import Pinned, current_cut, pinned
 
 SAFE = (DoubleKind.SAME_FILE, DoubleKind.SAME_PICTURE)
 """What may be merged unasked."""
@@ -44,6 +44,8 @@ class Choice:
     keep: str
     drop: str
     why: str
+    judged: tuple[Pinned, Pinned]
+    """What the two were when it was chosen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,7 @@ class _Worth:
 def choose(lib: Library, first: str, second: str) -> Choice:
     """Which of two doubles to keep: layered before flat, larger, lossless, described, transparent, older."""
     with lib.reading() as session:
-        a, b = settling.version_ids(session, first, second)
+        a, b = settling.two_entries(session, first, second)
         one, other = _worth(session, a), _worth(session, b)
         reasons = (
             ("it has layers", one.layers > 1, other.layers > 1),
@@ -83,18 +85,29 @@ def choose(lib: Library, first: str, second: str) -> Choice:
         )
         for why, mine, theirs in reasons:
             if mine != theirs:
-                return Choice(*((a.code.code, b.code.code) if mine else (b.code.code, a.code.code)), why)
-        older = (a, b) if one.age < other.age else (b, a)
-        return Choice(older[0].code.code, older[1].code.code, "it was there first")
+                return _choice(*((a, b) if mine else (b, a)), why)
+        return _choice(*((a, b) if one.age < other.age else (b, a)), "it was there first")
 
 
-def merge(lib: Library, keep: str, drop: str, why: str = "chosen") -> Merged:
+def _choice(keep: Entry, drop: Entry, why: str) -> Choice:
+    return Choice(keep.code.code, drop.code.code, why, (pinned(keep), pinned(drop)))
+
+
+def merge(
+    lib: Library,
+    keep: str,
+    drop: str,
+    why: str = "chosen",
+    *,
+    judged: tuple[Pinned, Pinned] | None = None,
+) -> Merged:
     """Keep one of two doubles; the other goes to the attic and leaves it its words, collections and origin.
 
-    Raises NotClear where that would make the verdict on the origin better than it is on either of them.
+    The verdict on the origin is never better afterwards than the worse of the two: what the other says comes along
+    to be confirmed. Raises Moved where they are no longer what was `judged`.
     """
     with lib.transaction(f"doubles: {drop} into {keep}") as session:
-        kept, dropped = settling.version_ids(session, keep, drop)
+        kept, dropped = settling.two_entries(session, keep, drop, judged)
         _merge(lib, session, kept, dropped)
         return Merged(kept.code.code, dropped.code.code, why)
 
@@ -118,7 +131,7 @@ def merge_safely(lib: Library, *, dry_run: bool = False, progress: Progress = SI
         if left is None and not dry_run:
             step = step or lib.new_step("doubles: the same pictures merged")
             with lib.transaction(step) as session:
-                kept, dropped = settling.version_ids(session, choice.keep, choice.drop)
+                kept, dropped = settling.two_entries(session, choice.keep, choice.drop, choice.judged)
                 _merge(lib, session, kept, dropped)
         if left is None:
             gone[choice.drop] = choice.keep
@@ -138,7 +151,7 @@ def skip_new(lib: Library, pairs: Iterable[settling.Pair], new: Collection[str])
             continue
         step = step or lib.new_step("doubles: new drawings skipped")
         with lib.transaction(step) as session:
-            _merge(lib, session, *settling.version_ids(session, keep, drop))
+            _merge(lib, session, *settling.two_entries(session, keep, drop), fresh=True)
         gone[drop] = keep
         done.append(Merged(keep, drop, "it was there first"))
     return done
@@ -154,12 +167,12 @@ def _now(gone: dict[str, str], code: str) -> str:
 def _hindrance(lib: Library, choice: Choice) -> str | None:
     """Why two may not be merged unasked."""
     with lib.reading() as session:
-        kept, dropped = settling.version_ids(session, choice.keep, choice.drop)
+        kept, dropped = settling.two_entries(session, choice.keep, choice.drop, choice.judged)
         if kept.role != dropped.role:
             return f"one is a {kept.role}, the other a {dropped.role}"
         if _origin(session, kept) != _origin(session, dropped):
             return "their origins are answered differently"
-        plans = tuple(picture_plan(lib, session, entry.current_version_id) for entry in (kept, dropped))
+        plans = tuple(picture_plan(lib, session, current_cut(entry).id) for entry in (kept, dropped))
     settings = lib.settings
     looked = call_supervised(
         are_one,
@@ -170,33 +183,35 @@ def _hindrance(lib: Library, choice: Choice) -> str | None:
     return looked.reason if looked.failed else None if looked.value else "a close look leaves a doubt"
 
 
-def _origin(session: Session, entry: Entry) -> set[tuple[str, str, str | None]]:
+def _origin(session: Session, entry: Entry) -> set[tuple[object, ...]]:
     rows = session.scalars(select(OriginAnswer).where(OriginAnswer.version_id == entry.current_version_id))
-    return {(row.question, row.value, row.whose) for row in rows}
+    return {(row.question, row.value, row.whose, str(row.evidence), row.to_confirm) for row in rows}
 
 
 def _worth(session: Session, entry: Entry) -> _Worth:
     original = session.scalars(
         select(Original)
         .join(Piece, Piece.original_id == Original.id)
-        .where(Piece.version_id == entry.current_version_id)
+        .where(Piece.cut_id == current_cut(entry).id)
         .order_by(Piece.ordinal)
     ).first()
-    version = entry.current
+    cut = current_cut(entry)
     assert original is not None
-    assert version is not None
     return _Worth(
         len(original.layers),
-        version.width * version.height,
+        cut.width * cut.height,
         original.format in LOSSLESS,
         entry.described_at is not None,
-        version.ground == "transparent",
+        cut.ground == "transparent",
         entry.id,
     )
 
 
-def _merge(lib: Library, session: Session, kept: Entry, dropped: Entry) -> None:
-    _carry_origin(session, kept, dropped)
+def _merge(lib: Library, session: Session, kept: Entry, dropped: Entry, *, fresh: bool = False) -> None:
+    """Make one of two. `fresh` is a drawing that has only just come in: where nothing was said of it yet, that is
+    no reason to ask again what was said of the one that was there."""
+    if not fresh or _answers(session, dropped):
+        _carry_origin(session, kept, dropped)
     _carry_words(session, kept, dropped)
     _carry_collections(session, kept, dropped)
     for arrival in session.scalars(select(Arrival).where(Arrival.entry_id == dropped.id)):
@@ -211,32 +226,42 @@ def _merge(lib: Library, session: Session, kept: Entry, dropped: Entry) -> None:
 
 
 def _carry_origin(session: Session, kept: Entry, dropped: Entry) -> None:
-    """Put the other's answers beside the kept one's own, unless that would make a verdict better."""
+    """Put what is said of the other beside what is said of the kept one, so that the worse verdict stands.
+
+    An answer that both have stays as it is worse: without the paper that only one has. What only the other has, and
+    what only the kept one has, is to be confirmed: they are one drawing now.
+    """
     if _origin(session, kept) == _origin(session, dropped):
         return
-    assert kept.current_version_id is not None
-    assert dropped.current_version_id is not None
-    mine, _, before = clearance.verdict_of(session, kept.current_version_id)
-    theirs, _, other = clearance.verdict_of(session, dropped.current_version_id)
-    after = judge((*mine, *theirs))
-    if after.state.weight < max(before.state.weight, other.state.weight):
-        raise NotClear(
-            f"{kept.code.code} and {dropped.code.code} differ in where they came from: merged, they would pass for "
-            f"'{after.state.value}'",
-            f"answer for both first: assetlib origin {kept.code.code} {dropped.code.code}",
-        )
-    known = {(answer.question.value, answer.value) for answer in mine}
-    rows = session.scalars(select(OriginAnswer).where(OriginAnswer.version_id == dropped.current_version_id))
-    for row in rows.all():
-        if (row.question, row.value) not in known:
-            session.add(
-                OriginAnswer(
-                    version_id=kept.current_version_id, question=row.question, value=row.value,
-                    whose=row.whose, reference_id=row.reference_id, evidence=list(row.evidence),
-                    note=row.note, answered_at=row.answered_at,
-                )
-            )  # fmt: skip
+    mine, theirs = _answers(session, kept), _answers(session, dropped)
+    for key, row in theirs.items():
+        if key not in mine:
+            session.add(_taken_over(row, kept.current_version_id))
+        elif _weight(row) > _weight(mine[key]):
+            mine[key].evidence, mine[key].to_confirm = list(row.evidence), row.to_confirm
+    for key, row in mine.items():
+        if key not in theirs:
+            row.to_confirm = True
     session.flush()
+
+
+def _answers(session: Session, entry: Entry) -> dict[tuple[str, str], OriginAnswer]:
+    rows = session.scalars(select(OriginAnswer).where(OriginAnswer.version_id == entry.current_version_id))
+    return {(row.question, row.value): row for row in rows}
+
+
+def _weight(row: OriginAnswer) -> int:
+    """How far one answer stands in the way of a sale."""
+    return weigh(clearance.answer_from(row)).state.weight
+
+
+def _taken_over(row: OriginAnswer, version_id: int | None) -> OriginAnswer:
+    """An answer on a drawing that took another one over; it names the cut that it was said of."""
+    return OriginAnswer(
+        version_id=version_id, cut_id=row.cut_id, to_confirm=True, question=row.question, value=row.value,
+        whose=row.whose, reference_id=row.reference_id, evidence=list(row.evidence), note=row.note,
+        answered_at=row.answered_at,
+    )  # fmt: skip
 
 
 def _carry_words(session: Session, kept: Entry, dropped: Entry) -> None:

@@ -1,6 +1,6 @@
 """What resembles what: fingerprints of all drawings kept searchable, and every new drawing compared with the rest.
 
-What has been compared is noted version by version, so that an interrupted run
+What has been compared is noted cut by cut, so that an interrupted run
 goes on, and a new recipe is worked off like everything that waits.
 """
 
@@ -17,7 +17,7 @@ from sqlalchemy import and_, delete, exists, func, or_, select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue.derived import Derived, FingerprintRow, PairFinding, Recipe
-from assetlib.catalogue.entries import Entry, Piece, Version
+from assetlib.catalogue.entries import Cut, Entry, Piece, Version
 from assetlib.catalogue.queries import chunks
 from assetlib.errors import BadPicture
 from assetlib.imaging.doubles.candidates import Index
@@ -40,7 +40,7 @@ _KEPT_FROM = 200
 
 @dataclass(frozen=True, slots=True)
 class FoundPair:
-    """Two versions that belong together, as it is kept: a is the older, or the one that stands inside the other."""
+    """Two cuts that belong together, as it is kept: a is the older, or the one that stands inside the other."""
 
     a_id: int
     b_id: int
@@ -54,40 +54,43 @@ class FoundPair:
 class Prints:
     """The fingerprints of a library, opened for searching."""
 
-    def __init__(self, lib: Library, session: Session) -> None:
+    def __init__(self, lib: Library) -> None:
+        self._lib = lib
         self._folder = lib.derived / "fingerprints" / re.sub(r"[^a-z0-9]+", "-", FINGERPRINT_RECIPE.lower())
-        self._session = session
-        self._recipe = session.scalar(
-            select(Recipe.id).where(Recipe.kind == "fingerprint", Recipe.name == FINGERPRINT_RECIPE)
-        )
-        rows = session.scalars(
-            select(FingerprintRow.version_id)
-            .where(FingerprintRow.recipe_id == (self._recipe or -1))
-            .order_by(FingerprintRow.version_id)
-        )
-        self._there = set(rows)
+        with lib.reading() as session:
+            self._recipe = session.scalar(
+                select(Recipe.id).where(Recipe.kind == "fingerprint", Recipe.name == FINGERPRINT_RECIPE)
+            )
+            rows = session.scalars(
+                select(FingerprintRow.cut_id)
+                .where(FingerprintRow.recipe_id == (self._recipe or -1))
+                .order_by(FingerprintRow.cut_id)
+            )
+            self._there = set(rows)
         self._ids, self._index = self._kept()
         self._take_in(sorted(self._there.difference(self._ids)))
 
     def candidates(
         self, print_: Fingerprint, allowed: Collection[int], besides: int | None
     ) -> dict[int, bool]:
-        """Versions among `allowed` that may show the same drawing, likeliest first, and whether details say so.
+        """Cuts among `allowed` that may show the same drawing, likeliest first, and whether details say so.
 
         `besides` is the asking one.
         """
         found = {self._ids[number]: voted for number, voted in self._index.found(print_).items()}
-        return {
-            version_id: voted
-            for version_id, voted in found.items()
-            if version_id != besides and version_id in allowed
-        }
+        return {cut_id: voted for cut_id, voted in found.items() if cut_id != besides and cut_id in allowed}
 
-    def data(self, version_id: int) -> bytes:
-        """The stored fingerprint of a version."""
-        row = self._session.get(FingerprintRow, (version_id, self._recipe))
-        assert row is not None
-        return row.data
+    def data(self, session: Session, cut_ids: Collection[int]) -> dict[int, bytes]:
+        """The stored fingerprints of these cuts, without those that are gone by now."""
+        found: dict[int, bytes] = {}
+        for chunk in chunks(list(cut_ids)):
+            rows = session.execute(
+                select(FingerprintRow.cut_id, FingerprintRow.data).where(
+                    FingerprintRow.recipe_id == self._recipe, FingerprintRow.cut_id.in_(chunk)
+                )
+            )
+            found.update((row[0], row[1]) for row in rows)
+        return found
 
     def _kept(self) -> tuple[list[int], Index]:
         """What the newest searched file holds; nothing where there is none, or much of it is gone."""
@@ -101,17 +104,14 @@ class Prints:
                 pass  # cut short by a kill: it is made again
         return [], Index()
 
-    def _take_in(self, versions: list[int]) -> None:
-        for chunk in chunks(versions):
-            rows = self._session.execute(
-                select(FingerprintRow.version_id, FingerprintRow.data).where(
-                    FingerprintRow.recipe_id == self._recipe, FingerprintRow.version_id.in_(chunk)
-                )
-            )
-            for version_id, data in rows:
-                self._ids.append(version_id)
-                self._index.add(Fingerprint.from_bytes(data))
-        if len(versions) >= _KEPT_FROM:
+    def _take_in(self, cuts: list[int]) -> None:
+        for chunk in chunks(cuts):
+            with self._lib.reading() as session:
+                rows = self.data(session, chunk)
+            for cut_id in sorted(rows):
+                self._ids.append(cut_id)
+                self._index.add(Fingerprint.from_bytes(rows[cut_id]))
+        if len(cuts) >= _KEPT_FROM:
             self._keep()
 
     def _keep(self) -> None:
@@ -148,23 +148,23 @@ def compare_waiting(
         pending = _pending(session)
         if entries is not None:
             pending = pending.where(Entry.id.in_(list(entries)))
-        todo = list(session.scalars(pending.order_by(Version.id)))
-        if not todo:
-            return 0
-        work = _Work(session, Prints(lib, session))
-        settings = lib.settings
-        outcomes = run_supervised(
-            compare_all,
-            work.comparisons(todo),
-            workers=min(settings.worker_count(), len(todo)),
-            timeout=settings.decode_seconds,
-            memory=settings.decode_megabytes * 1024 * 1024,
-        )
-        with closing(outcomes):
-            for comparison, outcome in progress.track(outcomes, "comparing drawings", len(todo)):
-                version_id = work.version_of(comparison)
-                findings = [_finding(match, version_id) for match in outcome.value or ()]
-                _keep(lib, version_id, recipe, findings, outcome.reason)
+        todo = list(session.scalars(pending.order_by(Cut.id)))
+    if not todo:
+        return 0
+    work = _Work(lib, Prints(lib))
+    settings = lib.settings
+    outcomes = run_supervised(
+        compare_all,
+        work.comparisons(todo),
+        workers=min(settings.worker_count(), len(todo)),
+        timeout=settings.decode_seconds,
+        memory=settings.decode_megabytes * 1024 * 1024,
+    )
+    with closing(outcomes):
+        for comparison, outcome in progress.track(outcomes, "comparing drawings", len(todo)):
+            cut_id = work.cut_of(comparison)
+            findings = [_finding(match, cut_id) for match in outcome.value or ()]
+            _keep(lib, cut_id, recipe, findings, outcome.reason)
     return len(todo)
 
 
@@ -176,14 +176,13 @@ def compare_file(lib: Library, path: Path) -> tuple[LookRequest, list[Match]]:
     if outcome.value is None:
         raise BadPicture(f"{path}: {outcome.reason}", outcome.hint)
     look: LookRequest = outcome.value
-    with lib.reading() as session:
-        comparison = _Work(session, Prints(lib, session)).comparison(look.data)
-        compared = call_supervised(compare_all, comparison, **limits)
+    comparison = _Work(lib, Prints(lib)).comparison(look.data)
+    compared = call_supervised(compare_all, comparison, **limits)
     return look, list(compared.value or ())
 
 
 def _pending(session: Session):  # type: ignore[no-untyped-def]  # a Select whose type SQLAlchemy spells at length
-    """Current versions with a fingerprint that were not compared under this recipe."""
+    """Current cuts with a fingerprint that were not compared under this recipe."""
     done = select(Recipe.id).where(Recipe.kind == COMPARED, Recipe.name == _COMPARED_RECIPE).scalar_subquery()
     print_ = (
         select(Recipe.id)
@@ -191,63 +190,83 @@ def _pending(session: Session):  # type: ignore[no-untyped-def]  # a Select whos
         .scalar_subquery()
     )
     return (
-        select(Version.id)
+        select(Cut.id)
+        .join(Version, Version.current_cut_id == Cut.id)
         .join(Entry, Entry.current_version_id == Version.id)
         .where(
             ~Entry.in_attic,
             Entry.role.in_(ROLES),
-            exists().where(FingerprintRow.version_id == Version.id, FingerprintRow.recipe_id == print_),
-            ~exists().where(Derived.version_id == Version.id, Derived.recipe_id == done),
+            exists().where(FingerprintRow.cut_id == Cut.id, FingerprintRow.recipe_id == print_),
+            ~exists().where(Derived.cut_id == Cut.id, Derived.recipe_id == done),
         )
     )
 
 
 class _Work:
-    """What is to be compared with what, made ready one drawing after the other while workers compare."""
+    """What is to be compared with what, made ready one drawing after the other while workers compare.
 
-    def __init__(self, session: Session, prints: Prints) -> None:
-        self._session, self._prints = session, prints
-        query = select(Entry.current_version_id).where(~Entry.in_attic, Entry.role.in_(ROLES))
-        self._allowed = {version_id for version_id in session.scalars(query) if version_id is not None}
+    Every drawing is read on a snapshot of its own: one that lasted through the whole comparison would keep the
+    journal of the catalogue from shrinking (sqlite.org/wal.html, "checkpoint starvation").
+    """
+
+    def __init__(self, lib: Library, prints: Prints) -> None:
+        self._lib, self._prints = lib, prints
+        query = (
+            select(Version.current_cut_id)
+            .join(Entry, Entry.current_version_id == Version.id)
+            .where(~Entry.in_attic, Entry.role.in_(ROLES))
+        )
+        with lib.reading() as session:
+            self._allowed = {cut_id for cut_id in session.scalars(query) if cut_id is not None}
         self._under_way: dict[int, int] = {}
 
-    def comparisons(self, versions: Iterable[int]) -> Iterator[Comparison]:
-        """The comparison of each version with its candidates."""
-        for version_id in versions:
-            comparison = self.comparison(self._prints.data(version_id), version_id)
-            self._under_way[id(comparison)] = version_id
+    def comparisons(self, cuts: Iterable[int]) -> Iterator[Comparison]:
+        """The comparison of each cut with its candidates; cuts that are gone by now are left out."""
+        for cut_id in cuts:
+            with self._lib.reading() as session:
+                data = self._prints.data(session, [cut_id]).get(cut_id)
+                mates = self._sheet_mates(session, cut_id)
+            if data is None:
+                continue
+            comparison = self.comparison(data, cut_id, mates)
+            self._under_way[id(comparison)] = cut_id
             yield comparison
 
-    def version_of(self, comparison: Comparison) -> int:
-        """The version that a comparison under way was made for."""
+    def cut_of(self, comparison: Comparison) -> int:
+        """The cut that a comparison under way was made for."""
         return self._under_way.pop(id(comparison))
 
-    def comparison(self, data: bytes, version_id: int | None = None) -> Comparison:
-        """One drawing with its candidates; a piece is not compared with the sheet it was cut from."""
-        allowed = self._allowed.difference(self._sheet_mates(version_id)) if version_id else self._allowed
-        found = self._prints.candidates(Fingerprint.from_bytes(data), allowed, version_id)
+    def comparison(
+        self, data: bytes, cut_id: int | None = None, besides: Collection[int] = frozenset()
+    ) -> Comparison:
+        """One drawing with its candidates, without those `besides`: a piece is not compared with its own sheet."""
+        allowed = self._allowed.difference(besides)
+        found = self._prints.candidates(Fingerprint.from_bytes(data), allowed, cut_id)
+        with self._lib.reading() as session:
+            rows = self._prints.data(session, found)
         return Comparison(
-            data, tuple(Candidate(other, self._prints.data(other), voted) for other, voted in found.items())
+            data,
+            tuple(Candidate(other, rows[other], voted) for other, voted in found.items() if other in rows),
         )
 
-    def _sheet_mates(self, version_id: int) -> set[int]:
-        """Versions made of the same original where the one is a part of what the other is the whole of."""
-        mine = list(self._session.scalars(select(Piece).where(Piece.version_id == version_id)))
-        cut = any(_is_part(piece) for piece in mine)
-        rows = self._session.scalars(
+    def _sheet_mates(self, session: Session, cut_id: int) -> set[int]:
+        """Cuts made of the same original where the one is a part of what the other is the whole of."""
+        mine = list(session.scalars(select(Piece).where(Piece.cut_id == cut_id)))
+        is_cut = any(_is_part(piece) for piece in mine)
+        rows = session.scalars(
             select(Piece).where(Piece.original_id.in_([piece.original_id for piece in mine]))
         )
-        return {row.version_id for row in rows if _is_part(row) != cut}
+        return {row.cut_id for row in rows if _is_part(row) != is_cut}
 
 
 def _is_part(piece: Piece) -> bool:
     return piece.mask is not None or piece.layer is not None or piece.reading_order is not None
 
 
-def _finding(match: Match, version_id: int) -> FoundPair:
+def _finding(match: Match, cut_id: int) -> FoundPair:
     """A match as it is kept: the older drawing first, but what is contained before what holds it."""
     verdict = match.verdict
-    a_id, b_id = match.version_id, version_id
+    a_id, b_id = match.version_id, cut_id
     swap = match.inside == "it" or (not match.inside and a_id > b_id)
     box = verdict.box
     return FoundPair(
@@ -260,13 +279,13 @@ def _finding(match: Match, version_id: int) -> FoundPair:
     )
 
 
-def _keep(lib: Library, version_id: int, recipe: int, findings: list[FoundPair], failure: str | None) -> None:
+def _keep(lib: Library, cut_id: int, recipe: int, findings: list[FoundPair], failure: str | None) -> None:
     with lib.transaction() as session:
-        version = session.get(Version, version_id)
-        if version is None:  # its bringing-in was undone meanwhile
+        cut = session.get(Cut, cut_id)
+        if cut is None:  # its bringing-in was undone meanwhile
             return
         for finding in findings:
-            if session.get(Version, finding.a_id) is None or session.get(Version, finding.b_id) is None:
+            if session.get(Cut, finding.a_id) is None or session.get(Cut, finding.b_id) is None:
                 continue
             pair = (finding.a_id, finding.b_id)
             session.execute(
@@ -284,4 +303,4 @@ def _keep(lib: Library, version_id: int, recipe: int, findings: list[FoundPair],
                     box=list(finding.box) if finding.box else None,
                 )
             )  # fmt: skip
-        shelf.keep_derived(lib, session, version, recipe, value={"found": len(findings)}, failure=failure)
+        shelf.keep_derived(lib, session, cut, recipe, value={"found": len(findings)}, failure=failure)

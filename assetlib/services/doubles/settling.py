@@ -1,6 +1,7 @@
 """Doubles as the artist sees them: pairs with a reason, families, and what is decided about them.
 
-Decisions key on versions, so a redraw is looked at afresh; undo takes every one back.
+Decisions hang on versions: a correction of a cut leaves them, a redraw has them confirmed. What makes a family is
+kept as descent. Undo takes every one back.
 """
 
 from __future__ import annotations
@@ -10,18 +11,20 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
+from typing import Any
 
-from sqlalchemy import or_, select
+from sqlalchemy import and_, or_, select
 from sqlalchemy.orm import Session, aliased
 
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import PairDecision, PairFinding
-from assetlib.catalogue.entries import Arrival, Entry, Original, Piece, Version
+from assetlib.catalogue.entries import Arrival, Cut, Descent, Entry, Original, Piece, Version
 from assetlib.catalogue.queries import Card
 from assetlib.errors import WrongUsage
 from assetlib.imaging.doubles.matching import DoubleKind
 from assetlib.library import Library
 from assetlib.services.doubles import resemblance
+from assetlib.services.versions import Pinned, current_cut, pinned, refuse_moved
 
 FAMILY_KINDS = (DoubleKind.SAME_FILE, DoubleKind.SAME_PICTURE, DoubleKind.SAME_DRAWING, DoubleKind.FAMILY)
 """What makes drawings one family; *perhaps* and *contained* do not."""
@@ -54,6 +57,8 @@ class Pair:
     score: float
     box: tuple[int, int, int, int] | None = None
     """x, y, w, h of a in the pixels of b."""
+    judged: tuple[Pinned, Pinned] | None = None
+    """What a and b were when they were compared; None for files outside the library."""
 
     @property
     def undecided(self) -> bool:
@@ -117,11 +122,15 @@ def pairs_of_file(lib: Library, path: Path) -> list[Pair]:
     return sorted(found, key=lambda pair: (_ORDER[pair.kind], -pair.score))
 
 
-def version_ids(session: Session, first: str, second: str) -> tuple[Entry, Entry]:
-    """The entries of two codes; raises WrongUsage where they are one."""
+def two_entries(
+    session: Session, first: str, second: str, judged: tuple[Pinned, Pinned] | None = None
+) -> tuple[Entry, Entry]:
+    """The entries of two codes; raises WrongUsage where they are one, Moved where they are not what was `judged`."""
     a, b = queries.entry(session, first), queries.entry(session, second)
     if a.id == b.id:
         raise WrongUsage(f"{a.code.code} is one drawing", "name two")
+    for entry, was in zip((a, b), judged or (), strict=False):
+        refuse_moved(entry, was)
     return a, b
 
 
@@ -131,50 +140,107 @@ def decision_of(session: Session, a: int, b: int) -> PairDecision | None:
     return session.scalar(select(PairDecision).where(PairDecision.a_id == low, PairDecision.b_id == high))
 
 
-def decide(lib: Library, first: str, second: str, verdict: str) -> None:
-    """Note that two drawings are one family, or different after all; they are not asked again."""
+def decide(
+    lib: Library, first: str, second: str, verdict: str, *, judged: tuple[Pinned, Pinned] | None = None
+) -> None:
+    """Note that two drawings are one family, or different after all; they are not asked again.
+
+    Raises Moved where they are no longer what was `judged`.
+    """
     with lib.transaction(f"doubles: {first} and {second} {verdict}") as session:
-        a, b = version_ids(session, first, second)
+        a, b = two_entries(session, first, second, judged)
         note_decision(lib, session, a, b, verdict)
+        if verdict == "family":
+            _note_family(lib, session, a, b)
+        elif verdict == "different":
+            _forget_family(session, a, b)
 
 
 def note_decision(lib: Library, session: Session, a: Entry, b: Entry, verdict: str) -> None:
     """Keep a decision about two drawings in place of an earlier one."""
-    assert a.current_version_id is not None
-    assert b.current_version_id is not None
-    low, high = sorted((a.current_version_id, b.current_version_id))
-    row = decision_of(session, low, high)
+    low, high = sorted((pinned(a), pinned(b)), key=lambda pin: pin.version_id)
+    row = decision_of(session, low.version_id, high.version_id)
     if row is None:
-        session.add(PairDecision(a_id=low, b_id=high, verdict=verdict, decided_at=lib.now()))
-    else:
-        row.verdict, row.decided_at = verdict, lib.now()
+        row = PairDecision(a_id=low.version_id, b_id=high.version_id)
+        session.add(row)
+    row.a_cut_id, row.b_cut_id, row.to_confirm = low.cut_id, high.cut_id, False
+    row.verdict, row.decided_at = verdict, lib.now()
     session.flush()
 
 
+def _note_family(lib: Library, session: Session, a: Entry, b: Entry) -> None:
+    """The younger of two drawings descends from the older, in the way that comparing them told."""
+    if _descents(session, a, b):
+        return
+    older, younger = sorted((a, b), key=lambda entry: entry.id)
+    found = session.scalar(_finding_between(a, b))
+    how = " ".join(found.how) if found is not None and found.how else "family"
+    session.add(
+        Descent(
+            child_id=younger.current_version_id, parent_id=older.current_version_id, how=how, source="artist",
+            made_at=lib.now(),
+        )
+    )  # fmt: skip
+    session.flush()
+
+
+def _finding_between(a: Entry, b: Entry) -> Any:
+    one, other = current_cut(a).id, current_cut(b).id
+    return select(PairFinding).where(
+        or_(
+            and_(PairFinding.a_id == one, PairFinding.b_id == other),
+            and_(PairFinding.a_id == other, PairFinding.b_id == one),
+        )
+    )
+
+
+def _forget_family(session: Session, a: Entry, b: Entry) -> None:
+    for row in _descents(session, a, b):
+        session.delete(row)
+    session.flush()
+
+
+def _descents(session: Session, a: Entry, b: Entry) -> list[Descent]:
+    """What says that any version of the one came from any version of the other."""
+    one, other = ([*session.scalars(select(Version.id).where(Version.entry_id == e.id))] for e in (a, b))
+    query = select(Descent).where(
+        or_(
+            and_(Descent.child_id.in_(one), Descent.parent_id.in_(other)),
+            and_(Descent.child_id.in_(other), Descent.parent_id.in_(one)),
+        )
+    )
+    return list(session.scalars(query))
+
+
 def _findings(session: Session, wanted: set[int]) -> list[Pair]:
-    """What comparing found between current versions on the shelf, without what is decided."""
+    """What comparing found between current cuts on the shelf, without what is decided and stands."""
     one, other = aliased(Entry), aliased(Entry)
+    first, second = aliased(Version), aliased(Version)
     query = (
-        select(PairFinding, one.id, other.id)
-        .join(one, one.current_version_id == PairFinding.a_id)
-        .join(other, other.current_version_id == PairFinding.b_id)
+        select(PairFinding, one.id, other.id, first.id, second.id)
+        .join(first, first.current_cut_id == PairFinding.a_id)
+        .join(one, one.current_version_id == first.id)
+        .join(second, second.current_cut_id == PairFinding.b_id)
+        .join(other, other.current_version_id == second.id)
         .where(~one.in_attic, ~other.in_attic)
     )
     if wanted:
         query = query.where(or_(one.id.in_(wanted), other.id.in_(wanted)))
-    decided = set(session.execute(select(PairDecision.a_id, PairDecision.b_id)))
+    decided = set(
+        session.execute(select(PairDecision.a_id, PairDecision.b_id).where(~PairDecision.to_confirm))
+    )
     rows = [
-        row for row in session.execute(query)
-        if (min(row[0].a_id, row[0].b_id), max(row[0].a_id, row[0].b_id)) not in decided
-    ]  # fmt: skip
-    cards = queries.cards(session, {entry_id for row in rows for entry_id in row[1:]})
+        row for row in session.execute(query) if (min(row[3], row[4]), max(row[3], row[4])) not in decided
+    ]
+    cards = queries.cards(session, {entry_id for row in rows for entry_id in row[1:3]})
     return [
         Pair(
             Side(cards[a].source, cards[a]), Side(cards[b].source, cards[b]), DoubleKind(finding.kind),
             tuple(finding.how), finding.score,
             (finding.box[0], finding.box[1], finding.box[2], finding.box[3]) if finding.box else None,
+            (Pinned(va, finding.a_id), Pinned(vb, finding.b_id)),
         )
-        for finding, a, b in rows
+        for finding, a, b, va, vb in rows
     ]  # fmt: skip
 
 
@@ -211,7 +277,7 @@ def _known(
     query = (
         select(Entry.id, Original.sha256)
         .join(Version, Version.id == Entry.current_version_id)
-        .join(Piece, Piece.version_id == Version.id)
+        .join(Piece, Piece.cut_id == Version.current_cut_id)
         .join(Original, Original.id == Piece.original_id)
         .where(~Entry.in_attic, Piece.reading_order.is_(None), Piece.layer.is_(None))
         .where(or_(Original.sha256 == sha256, Original.pixel_sha256 == pixel_sha256))
@@ -226,10 +292,9 @@ def _known(
     ]
 
 
-def _entry_of(session: Session, version_id: int) -> int:
-    version = session.get(Version, version_id)
-    assert version is not None
-    return version.entry_id
+def _entry_of(session: Session, cut_id: int) -> int:
+    cut = session.get_one(Cut, cut_id)
+    return session.get_one(Version, cut.version_id).entry_id
 
 
 def looks_like(lib: Library, codes: Sequence[str]) -> dict[str, list[Pair]]:

@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from pathlib import Path
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
@@ -16,6 +16,7 @@ from assetlib.catalogue.words import Facet, Label, Tag
 from assetlib.catalogue.work import Job
 from assetlib.library import Library
 from assetlib.services.bringing import clean_copies
+from assetlib.services.versions import current_cut
 from assetlib.storage.blobs import as_digest
 
 
@@ -61,9 +62,14 @@ class FullView:
     file_words: dict[str, object]
     words: tuple[Word, ...]
     arrivals: tuple[ArrivalNote, ...]
+    version: int
+    """Which state of the drawing as drawn this is, from 1 (*redraw*)."""
+    cut: int
+    """Which cut of that version this is, from 1."""
     versions: int
+    """How many states as drawn there are."""
     family: tuple[tuple[str, str], ...]
-    """Codes of its parents with how it came from them."""
+    """Codes of the drawings of its family that are on the shelf, with how each belongs to it."""
     piece: tuple[int, int, int, int] | None
     """Its box on the sheet it was cut from, None for a drawing of its own."""
     file_note: str | None
@@ -88,57 +94,60 @@ def _details(lib: Library, session: Session, entry: Entry) -> FullView:
     card = queries.cards(session, [entry.id])[entry.id]
     version = entry.current
     assert version is not None
+    cut = current_cut(entry)
     piece, original = session.execute(
         select(Piece, Original)
         .join(Original, Original.id == Piece.original_id)
-        .where(Piece.version_id == version.id)
+        .where(Piece.cut_id == cut.id)
         .order_by(Piece.ordinal)
     ).first() or (None, None)
     assert piece is not None
     assert original is not None
-    clean = _clean_copy(lib, session, version.id)
+    clean = _clean_copy(lib, session, cut.id)
     dpi = (original.x_dpi, original.y_dpi)
     return FullView(
         card=card,
         original=lib.originals.path(as_digest(original.sha256)),
-        proof=derived_path(lib, session, version.id, "proof"),
+        proof=derived_path(lib, session, cut.id, "proof"),
         clean_copy=clean.get("ink"),
         body=clean.get("body"),
         mask=clean.get("mask"),
         note=entry.note,
         format=original.format,
-        size=(version.width, version.height),
-        ground=version.ground,
+        size=(cut.width, cut.height),
+        ground=cut.ground,
         resolution=(dpi[0], dpi[1]) if dpi[0] is not None and dpi[1] is not None else None,
         icc=original.icc,
         file_words=original.words,
         words=_words(session, entry.id),
         arrivals=_arrivals(session, original.id),
-        versions=version.number,
-        family=_parents(session, version.id),
+        version=version.number,
+        cut=cut.number,
+        versions=_versions(session, entry.id),
+        family=_family(session, entry.id),
         piece=(piece.x, piece.y, piece.w, piece.h) if piece.reading_order is not None else None,
         file_note=original.note,
     )
 
 
-def derived_path(lib: Library, session: Session, version_id: int, kind: str) -> Path | None:
-    """The newest file of this kind for a version, None when there is none."""
+def derived_path(lib: Library, session: Session, cut_id: int, kind: str) -> Path | None:
+    """The newest file of this kind for a cut, None when there is none."""
     path = session.scalar(
         select(Derived.path)
         .join(Recipe, Recipe.id == Derived.recipe_id)
-        .where(Derived.version_id == version_id, Recipe.kind == kind, Derived.path.is_not(None))
+        .where(Derived.cut_id == cut_id, Recipe.kind == kind, Derived.path.is_not(None))
         .order_by(Recipe.id.desc())
         .limit(1)
     )
     return lib.derived / path if path else None
 
 
-def _clean_copy(lib: Library, session: Session, version_id: int) -> dict[str, Path]:
+def _clean_copy(lib: Library, session: Session, cut_id: int) -> dict[str, Path]:
     """The files of the newest clean copy: ink, body and mask; none before it was made."""
     row = session.execute(
         select(Derived.path, Derived.value)
         .join(Recipe, Recipe.id == Derived.recipe_id)
-        .where(Derived.version_id == version_id, Recipe.kind == "clean copy", Derived.path.is_not(None))
+        .where(Derived.cut_id == cut_id, Recipe.kind == "clean copy", Derived.path.is_not(None))
         .order_by(Recipe.id.desc())
         .limit(1)
     ).first()
@@ -173,12 +182,21 @@ def _arrivals(session: Session, original_id: int) -> tuple[ArrivalNote, ...]:
     return tuple(ArrivalNote(*row) for row in rows)
 
 
-def _parents(session: Session, version_id: int) -> tuple[tuple[str, str], ...]:
+def _versions(session: Session, entry_id: int) -> int:
+    return session.scalar(select(func.count()).select_from(Version).where(Version.entry_id == entry_id)) or 0
+
+
+def _family(session: Session, entry_id: int) -> tuple[tuple[str, str], ...]:
+    """Drawings that any version of this one came from, or that came from it."""
+    mine = select(Version.id).where(Version.entry_id == entry_id)
     rows = session.execute(
-        select(Entry, Descent.how)
-        .join(Version, Version.entry_id == Entry.id)
-        .join(Descent, Descent.parent_id == Version.id)
-        .where(Descent.child_id == version_id)
-        .order_by(Descent.id)
-    )
-    return tuple((entry.code.code, how) for entry, how in rows)
+        select(Descent.how, Descent.parent_id).where(Descent.child_id.in_(mine)).union(
+            select(Descent.how, Descent.child_id).where(Descent.parent_id.in_(mine))
+        )
+    ).all()  # fmt: skip
+    found = {}
+    for how, version_id in rows:
+        other = session.get_one(Entry, session.get_one(Version, version_id).entry_id)
+        if other.id != entry_id and not other.in_attic:
+            found[other.code.code] = how
+    return tuple(sorted(found.items()))

@@ -117,9 +117,9 @@ def _entries(lib: Library) -> Iterator[Trouble]:
         for entry in session.scalars(
             select(Entry)
             .outerjoin(Version, Version.id == Entry.current_version_id)
-            .where(Version.id.is_(None))
+            .where(Version.current_cut_id.is_(None))
         ):
-            yield Trouble(f"{entry.code.code} has no version")
+            yield Trouble(f"{entry.code.code} has no drawing")
 
 
 def _bundles(lib: Library) -> Iterator[Trouble]:

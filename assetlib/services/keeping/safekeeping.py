@@ -64,12 +64,9 @@ def _named_files(lib: Library, catalogue: Path) -> Iterator[tuple[Path, Path, st
     """Every file that the copied catalogue names: where it is, where its copy goes, its digest."""
     target = catalogue.parent
     with closing(sqlite3.connect(catalogue)) as connection:
-        stores = (("originals", "SELECT sha256 FROM originals"), ("papers", "SELECT sha256 FROM releases"))
-        for name, query in stores:
-            source, copy = BlobStore(lib.folder / name), BlobStore(target / name)
-            for (digest,) in connection.execute(query):
-                if digest:
-                    yield source.path(as_digest(digest)), copy.path(as_digest(digest)), digest
+        source, copy = BlobStore(lib.folder / "originals"), BlobStore(target / "originals")
+        for (digest,) in connection.execute("SELECT sha256 FROM originals"):
+            yield source.path(as_digest(digest)), copy.path(as_digest(digest)), digest
         for path, digest in connection.execute("SELECT path, sha256 FROM bundles"):
             yield lib.bundles / path, target / "bundles" / path, digest
 

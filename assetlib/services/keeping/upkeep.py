@@ -1,6 +1,6 @@
-"""Working off what waits: everything that is computed from versions and can be made again.
+"""Working off what waits: everything that is computed from cuts and can be made again.
 
-What waits is not a list that could go stale: it is every current version
+What waits is not a list that could go stale: it is every current cut
 without a row for the recipe in use, so an interrupted run goes on by itself.
 """
 
@@ -18,7 +18,7 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue.derived import Derived, FingerprintRow, Recipe, VectorRow
 from assetlib.catalogue.embedded import LOOKED_AT
-from assetlib.catalogue.entries import Entry, Version
+from assetlib.catalogue.entries import Cut, Entry, Version
 from assetlib.imaging import assembly
 from assetlib.imaging.assembly import CleanCopies, PicturePlan
 from assetlib.imaging.doubles.comparing import take_print
@@ -32,12 +32,12 @@ from assetlib.services.finding import likeness, modelshelf
 from assetlib.services.pictures import picture_plan
 from assetlib.vectors import portraits
 
-Keep = Callable[[Library, Session, Version, int, Any], None]
+Keep = Callable[[Library, Session, Cut, int, Any], None]
 
 
 @dataclass(frozen=True, slots=True)
 class Derivation:
-    """Something that is computed from every current version of some roles."""
+    """Something that is computed from every current cut of some roles."""
 
     kind: str
     recipe: str
@@ -57,7 +57,7 @@ class Derivation:
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """How many versions wait for a derivation."""
+    """How many cuts wait for a derivation."""
 
     kind: str
     label: str
@@ -74,10 +74,10 @@ class Worked:
     """Codes and reasons."""
 
 
-def keep_file(lib: Library, session: Session, version: Version, recipe: int, written: str) -> None:
+def keep_file(lib: Library, session: Session, cut: Cut, recipe: int, written: str) -> None:
     """Note a file that a worker wrote below derived/."""
     name = Path(written).relative_to(lib.derived).as_posix()
-    shelf.keep_derived(lib, session, version, recipe, path=name)
+    shelf.keep_derived(lib, session, cut, recipe, path=name)
 
 
 PROOF = Derivation(
@@ -85,12 +85,12 @@ PROOF = Derivation(
 )
 
 
-def keep_clean(lib: Library, session: Session, version: Version, recipe: int, made: CleanCopies) -> None:
+def keep_clean(lib: Library, session: Session, cut: Cut, recipe: int, made: CleanCopies) -> None:
     """Note the files of a clean copy, its openings and what was taken out."""
     shelf.keep_derived(
         lib,
         session,
-        version,
+        cut,
         recipe,
         path=Path(made.ink).relative_to(lib.derived).as_posix(),
         value={
@@ -111,14 +111,14 @@ CLEAN = Derivation(
 )
 
 
-def keep_vector(lib: Library, session: Session, version: Version, recipe: int, data: bytes) -> None:
-    """Keep the vector of a version."""
-    session.add(VectorRow(version_id=version.id, recipe_id=recipe, data=data))
+def keep_vector(lib: Library, session: Session, cut: Cut, recipe: int, data: bytes) -> None:
+    """Keep the vector of a cut."""
+    session.add(VectorRow(cut_id=cut.id, recipe_id=recipe, data=data))
 
 
-def keep_print(lib: Library, session: Session, version: Version, recipe: int, data: bytes) -> None:
-    """Keep the fingerprint of a version."""
-    session.add(FingerprintRow(version_id=version.id, recipe_id=recipe, data=data))
+def keep_print(lib: Library, session: Session, cut: Cut, recipe: int, data: bytes) -> None:
+    """Keep the fingerprint of a cut."""
+    session.add(FingerprintRow(cut_id=cut.id, recipe_id=recipe, data=data))
 
 
 PRINT = Derivation(
@@ -148,7 +148,9 @@ def waiting(lib: Library, kinds: Sequence[Derivation] | None = None) -> list[Wai
     with lib.reading() as session:
         for derivation in kinds or derivations(lib):
             recipe = session.scalar(_recipe_query(derivation))
-            query = select(func.count()).select_from(Entry).where(_waits(derivation, recipe))
+            query = (
+                select(func.count()).select_from(Entry).join(Entry.current).where(_waits(derivation, recipe))
+            )
             rows.append(Waiting(derivation.kind, derivation.label, session.scalar(query) or 0))
     if kinds is None:
         rows.append(Waiting(resemblance.COMPARED, "comparing drawings", resemblance.waiting_count(lib)))
@@ -164,7 +166,7 @@ def work_off(
 ) -> list[Worked]:
     """Compute what waits, one derivation after the other, each result kept as soon as it is there.
 
-    `entries` limits it to these entries' ids. A version that fails is noted with its reason and not tried
+    `entries` limits it to these entries' ids. A cut that fails is noted with its reason and not tried
     again until its recipe changes. Without `kinds`, new drawings are compared with all others at the end.
     """
     worked = [_work_one(lib, derivation, entries, progress) for derivation in kinds or derivations(lib)]
@@ -181,12 +183,10 @@ def _recipe_query(derivation: Derivation) -> Any:
 
 def _waits(derivation: Derivation, recipe: int | None) -> ColumnElement[bool]:
     table = derivation.table
-    made = [exists().where(table.version_id == Entry.current_version_id, table.recipe_id == (recipe or -1))]
+    made = [exists().where(table.cut_id == Version.current_cut_id, table.recipe_id == (recipe or -1))]
     if table is not Derived:  # failures of every kind are noted there
         made.append(
-            exists().where(
-                Derived.version_id == Entry.current_version_id, Derived.recipe_id == (recipe or -1)
-            )
+            exists().where(Derived.cut_id == Version.current_cut_id, Derived.recipe_id == (recipe or -1))
         )
     return and_(~Entry.in_attic, Entry.role.in_(derivation.roles), *(~row for row in made))
 
@@ -197,10 +197,15 @@ def _work_one(
     with lib.transaction() as session:
         recipe = shelf.recipe_id(lib, session, derivation.kind, derivation.recipe, derivation.details)
     with lib.reading() as session:
-        query = select(Entry).where(_waits(derivation, recipe)).order_by(Entry.id)
+        query = (
+            select(Entry, Version.current_cut_id)
+            .join(Entry.current)
+            .where(_waits(derivation, recipe))
+            .order_by(Entry.id)
+        )
         if entries is not None:
             query = query.where(Entry.id.in_(list(entries)))
-        todo = [(entry.code.code, entry.current_version_id) for entry in session.scalars(query)]
+        todo = [(entry.code.code, cut_id) for entry, cut_id in session.execute(query)]
         plans = {
             plan: item
             for item in todo
@@ -217,14 +222,14 @@ def _work_one(
     )
     with closing(outcomes):
         for plan, outcome in progress.track(outcomes, derivation.label, len(plans)):
-            code, version_id = plans[plan]
+            code, cut_id = plans[plan]
             with lib.transaction() as session:
-                version = session.get(Version, version_id)
-                if version is None:  # its bringing-in was undone meanwhile
+                cut = session.get(Cut, cut_id)
+                if cut is None:  # its bringing-in was undone meanwhile
                     continue
                 if outcome.failed:
-                    shelf.keep_derived(lib, session, version, recipe, failure=outcome.reason)
+                    shelf.keep_derived(lib, session, cut, recipe, failure=outcome.reason)
                     failed.append((code, outcome.reason or ""))
                 else:
-                    derivation.keep(lib, session, version, recipe, outcome.value)
+                    derivation.keep(lib, session, cut, recipe, outcome.value)
     return Worked(derivation.kind, len(plans) - len(failed), tuple(failed))

@@ -16,12 +16,14 @@ from sqlalchemy.orm import Session
 from assetlib.catalogue.codes import new_code
 from assetlib.catalogue.entries import Entry
 from assetlib.catalogue.trade import Bundle, BundleItem, Collection
-from assetlib.errors import NotFound, WrongUsage
+from assetlib.errors import AssetlibError, Moved, NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.rules.rights.licences import Tier, render
 from assetlib.services.bringing import clean_copies
 from assetlib.services.trade import collections
+from assetlib.services.trade.clearance import Cleared
+from assetlib.services.versions import refuse_moved
 from assetlib.storage import bundles
 from assetlib.storage.bundles import BundlePlan, Verification
 from assetlib.storage.plans import refuse_unclear, refuse_unfit
@@ -70,10 +72,28 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
     if dry_run:
         return _foreseen(view, number, plan)
     codes = [item.card.code for item in view.items]
-    clean = {code: clean_copies.make(lib, code) for code in progress.track(codes, "clean copies", len(codes))}
+    clean = {
+        item.card.code: _clean_copy(lib, item)
+        for item in progress.track(view.items, "clean copies", len(codes))
+    }
     plan = _plan(lib, view, number, clean)
     receipt = bundles.write_bundle(plan, lib.bundles / f"{plan.name}.zip", progress)
-    return _keep(lib, view, number, plan, receipt)
+    try:
+        return _keep(lib, view, number, plan, receipt)
+    except AssetlibError:
+        receipt.path.unlink(missing_ok=True)  # it was not issued, so it must not lie there
+        raise
+
+
+def _clean_copy(lib: Library, item: Cleared) -> clean_copies.Copies:
+    """The clean copy of the very cut that was judged. Raises Moved where it is another by now."""
+    copies = clean_copies.make(lib, item.card.code)
+    if copies.judged != item.judged:
+        raise Moved(
+            f"{item.card.code} was changed while the bundle was made; nothing was issued",
+            _AGAIN,
+        )
+    return copies
 
 
 def _plan(
@@ -130,8 +150,12 @@ def _keep(
     plan: BundlePlan,
     receipt: bundles.BundleReceipt,
 ) -> Issue:
-    """Note an issue. It is a record: never undone, never replaced."""
-    with lib.transaction() as session:
+    """Note an issue. It is a record: never undone, never replaced.
+
+    Raises Moved where a drawing, or what is said of it, is no longer what was judged.
+    """
+    with lib.transaction(f"bundle {view.name} {number} issued") as session:
+        _refuse_changed(session, view)
         code = new_code(session, "bundle", lib.now())
         session.flush()
         collection = collections.collection_named(session, view.name)
@@ -153,11 +177,11 @@ def _keep(
         )
         session.flush()
         for ordinal, item in enumerate(view.items):
-            entry = session.get_one(Entry, item.card.id)
             session.add(
                 BundleItem(
                     bundle_id=code.id,
-                    version_id=entry.current_version_id or 0,
+                    version_id=item.judged.version_id,
+                    cut_id=item.judged.cut_id,
                     ordinal=ordinal,
                     facts={
                         "code": item.card.code,
@@ -172,6 +196,23 @@ def _keep(
             code.code, view.name, number, plan.tier.value, plan.issued, receipt.path, receipt.sha256,
             receipt.bytes, codes,
         )  # fmt: skip
+
+
+def _refuse_changed(session: Session, view: collections.CollectionView) -> None:
+    """Hold everything that was judged against what is now, under the write lock."""
+    now = collections.view_in(session, collections.collection_named(session, view.name))
+    if [item.card.id for item in now.items] != [item.card.id for item in view.items]:
+        raise Moved(f"'{view.name}' was changed while its bundle was made; nothing was issued", _AGAIN)
+    for was, item in zip(view.items, now.items, strict=True):
+        refuse_moved(session.get_one(Entry, item.card.id), was.judged)
+        if (item.answers, item.whose) != (was.answers, was.whose):
+            raise Moved(
+                f"the origin of {item.card.code} was answered anew while the bundle was made; nothing was issued",
+                _AGAIN,
+            )
+
+
+_AGAIN = "look at it, then make the bundle again"
 
 
 def issues(lib: Library) -> list[Issue]:

@@ -1,6 +1,7 @@
 """Where drawings came from, answered by the artist, and what that means for selling them.
 
-Answers pin a version: a redraw is asked afresh. This is no legal advice: local
+Answers hang on a version and name the cut they were said of. At a redraw, and where a cut has changed much, they
+come along to be confirmed. This is no legal advice: local
 law and a licensed lawyer decide.
 """
 
@@ -18,8 +19,9 @@ from assetlib.catalogue.trade import OriginAnswer
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.rules.rights.clearance import Answer, Evidence, PaperKind, Question, Verdict, choices, judge
+from assetlib.services.versions import Pinned, current_cut, pinned
 
-__all__ = ["Cleared", "Statement", "answer", "clearance", "verdict_of"]
+__all__ = ["Cleared", "Statement", "answer", "clearance", "confirm", "verdict_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +44,17 @@ class Cleared:
 
     card: queries.Card
     version: int
+    cut: int
     answers: tuple[Answer, ...]
     whose: tuple[str, ...]
     verdict: Verdict
+    judged: Pinned
+    """What the drawing was when this was told."""
+
+    @property
+    def to_confirm(self) -> bool:
+        """Whether something that is said of it has to be confirmed first."""
+        return any(answer.to_confirm for answer in self.answers)
 
 
 def read_value(question: Question, text: str) -> str:
@@ -85,6 +95,21 @@ def answer(lib: Library, codes: Sequence[str], statement: Statement) -> list[Cle
         return [_cleared(session, entry) for entry in entries]
 
 
+def confirm(lib: Library, codes: Sequence[str]) -> list[Cleared]:
+    """Note that what came along to these elements still holds for them as they are now; one step for all."""
+    plural = "s" if len(codes) != 1 else ""
+    with lib.transaction(f"origin of {len(codes)} drawing{plural} confirmed") as session:
+        entries = _elements(session, codes)
+        for entry in entries:
+            waiting = select(OriginAnswer).where(
+                OriginAnswer.version_id == entry.current_version_id, OriginAnswer.to_confirm
+            )
+            for row in session.scalars(waiting):
+                row.to_confirm, row.cut_id = False, current_cut(entry).id
+        session.flush()
+        return [_cleared(session, entry) for entry in entries]
+
+
 def clearance(lib: Library, codes: Sequence[str]) -> list[Cleared]:
     """How these elements stand, in the order of the codes."""
     with lib.reading() as session:
@@ -96,18 +121,17 @@ def verdict_of(session: Session, version_id: int) -> tuple[tuple[Answer, ...], t
     rows = session.scalars(
         select(OriginAnswer).where(OriginAnswer.version_id == version_id).order_by(OriginAnswer.id)
     ).all()
-    answers = tuple(
-        Answer(
-            Question(row.question),
-            row.value,
-            tuple(Evidence(PaperKind(paper["kind"]), paper["place"]) for paper in row.evidence),
-            row.note or "",
-            row.answered_at.date(),
-        )
-        for row in rows
-    )
+    answers = tuple(answer_from(row) for row in rows)
     whose = tuple(dict.fromkeys(row.whose for row in rows if row.whose))
     return answers, whose, judge(answers)
+
+
+def answer_from(row: OriginAnswer) -> Answer:
+    """An answer as it is kept, for judging."""
+    papers = tuple(Evidence(PaperKind(paper["kind"]), paper["place"]) for paper in row.evidence)
+    return Answer(
+        Question(row.question), row.value, papers, row.note or "", row.answered_at.date(), row.to_confirm
+    )
 
 
 def _elements(session: Session, codes: Sequence[str]) -> list[Entry]:
@@ -118,9 +142,16 @@ def _elements(session: Session, codes: Sequence[str]) -> list[Entry]:
 
 
 def _cleared(session: Session, entry: Entry) -> Cleared:
+    return cleared(session, entry, queries.cards(session, [entry.id])[entry.id])
+
+
+def cleared(session: Session, entry: Entry, card: queries.Card) -> Cleared:
+    """How an element stands, on an open session."""
+    cut = current_cut(entry)
     assert entry.current is not None
-    card = queries.cards(session, [entry.id])[entry.id]
-    return Cleared(card, entry.current.number, *verdict_of(session, entry.current.id))
+    return Cleared(
+        card, entry.current.number, cut.number, *verdict_of(session, cut.version_id), judged=pinned(entry)
+    )
 
 
 def _note(
@@ -139,6 +170,7 @@ def _note(
         session.add(
             OriginAnswer(
                 version_id=entry.current_version_id,
+                cut_id=current_cut(entry).id,
                 question=question.value,
                 value=value,
                 whose=statement.whose if question in (Question.ORIGIN, Question.OWNERSHIP) else None,

@@ -16,7 +16,7 @@ from assetlib.catalogue.trade import Collection, CollectionItem
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.rights.licences import Tier
-from assetlib.services.trade.clearance import Cleared, verdict_of
+from assetlib.services.trade.clearance import Cleared, cleared
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +114,5 @@ def view_in(session: Session, collection: Collection) -> CollectionView:
         )
     )
     cards = queries.cards(session, [entry.id for entry in entries])
-    items = []
-    for entry in entries:
-        assert entry.current is not None
-        items.append(Cleared(cards[entry.id], entry.current.number, *verdict_of(session, entry.current.id)))
-    return CollectionView(collection.code.code, collection.name, collection.licence, tuple(items))
+    items = tuple(cleared(session, entry, cards[entry.id]) for entry in entries)
+    return CollectionView(collection.code.code, collection.name, collection.licence, items)

@@ -7,10 +7,9 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageDraw, ImageOps
 
-from assetlib.errors import NotClear
 from assetlib.imaging.doubles.matching import DoubleKind
 from assetlib.library import Library
-from assetlib.rules.rights.clearance import Question
+from assetlib.rules.rights.clearance import PaperKind, Question, State
 from assetlib.services.bringing.intake import Report, Wishes, bring_in
 from assetlib.services.describing import tagging
 from assetlib.services.doubles import merging, settling
@@ -148,8 +147,51 @@ def test_merging_never_makes_a_verdict_better(brought: tuple[Library, dict[str, 
     (row,) = merging.merge_safely(library)
     assert row.left
     assert "origins" in row.left
-    with pytest.raises(NotClear):
-        merging.merge(library, codes["a"], codes["c"])
+    merging.merge(library, codes["a"], codes["c"])  # what was said of the other is to be confirmed
+    (after,) = clearance.clearance(library, [codes["a"]])
+    assert (after.verdict.state, after.to_confirm) == (State.ASK, True)
+    (confirmed,) = clearance.confirm(library, [codes["a"]])
+    assert confirmed.verdict.state is State.CLEAR
+
+
+def _paper(origin: str, *papers: tuple[PaperKind, str]) -> list[clearance.Statement]:
+    others = ((Question.OWNERSHIP, "own"), (Question.DEPICTS, "none"), (Question.AI, "none"))
+    return [
+        clearance.Statement(others),
+        clearance.Statement(((Question.ORIGIN, origin),), papers=papers),
+    ]
+
+
+def test_a_blocked_double_merged_into_a_cleared_one_leaves_it_blocked(
+    brought: tuple[Library, dict[str, str]],
+) -> None:
+    """The same answer on both, but only one of them has the paper that clears it."""
+    library, codes = brought
+    for statement in _paper("traced-from-found", (PaperKind.RESALE_PERMISSION, "binder 3")):
+        clearance.answer(library, [codes["a"]], statement)
+    for statement in _paper("traced-from-found"):
+        clearance.answer(library, [codes["c"]], statement)
+    before = [item.verdict.state for item in clearance.clearance(library, [codes["a"], codes["c"]])]
+    assert before == [State.CLEAR, State.BLOCKED]
+    merging.merge(library, codes["a"], codes["c"])
+    assert clearance.clearance(library, [codes["a"]])[0].verdict.state is State.BLOCKED
+    history.undo_steps(library)
+    assert [item.verdict.state for item in clearance.clearance(library, [codes["a"], codes["c"]])] == before
+
+
+def test_a_family_is_shown_on_both_and_forgotten_with_its_step(
+    brought: tuple[Library, dict[str, str]],
+) -> None:
+    library, codes = brought
+    settling.decide(library, codes["a"], codes["e"], "family")
+    assert showing.show(library, codes["a"]).family == ((codes["e"], "mirrored"),)
+    assert showing.show(library, codes["e"]).family == ((codes["a"], "mirrored"),)
+    assert ("a", "e") not in kinds(library)
+    history.undo_steps(library)
+    assert showing.show(library, codes["a"]).family == ()
+    settling.decide(library, codes["a"], codes["e"], "family")
+    settling.decide(library, codes["a"], codes["e"], "different")
+    assert showing.show(library, codes["a"]).family == ()
 
 
 def test_decided_pairs_are_not_asked_again(brought: tuple[Library, dict[str, str]]) -> None:

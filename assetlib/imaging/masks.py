@@ -1,0 +1,62 @@
+"""Which pixels of a page belong to a drawing: masks and boxes compared with each other."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.assembly import unpack_mask
+
+Box = tuple[int, int, int, int]
+Mask = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """Pixels of one page: a box x, y, w, h and a 1-bit PNG of its size, or None for the whole box."""
+
+    page: Hashable
+    """Whatever tells one page from another."""
+    box: Box
+    mask: bytes | None = None
+
+
+def difference(first: Sequence[Region], second: Sequence[Region]) -> float:
+    """How far `second` is from `first`: what is in one but not in both, over what is in `first`; 0 for the same.
+
+    1 where `first` has nothing in it.
+    """
+    if list(first) == list(second):
+        return 0.0
+    pages: dict[Hashable, tuple[list[Region], list[Region]]] = defaultdict(lambda: ([], []))
+    for side, regions in enumerate((first, second)):
+        for region in regions:
+            pages[region.page][side].append(region)
+    apart = ink = 0
+    for one, other in pages.values():
+        bounds = around([region.box for region in (*one, *other)])
+        a, b = painted(one, bounds), painted(other, bounds)
+        apart += int(np.count_nonzero(a ^ b))
+        ink += int(np.count_nonzero(a))
+    return apart / ink if ink else 1.0
+
+
+def around(boxes: Sequence[Box]) -> Box:
+    """The smallest box around several."""
+    left, top = min(box[0] for box in boxes), min(box[1] for box in boxes)
+    right, bottom = max(box[0] + box[2] for box in boxes), max(box[1] + box[3] for box in boxes)
+    return left, top, right - left, bottom - top
+
+
+def painted(regions: Sequence[Region], bounds: Box) -> Mask:
+    """The pixels of regions of one page within `bounds`, which must hold them: bool (h, w)."""
+    page = np.zeros((bounds[3], bounds[2]), np.bool_)
+    for region in regions:
+        x, y, w, h = region.box
+        left, top = x - bounds[0], y - bounds[1]
+        page[top : top + h, left : left + w] |= True if region.mask is None else unpack_mask(region.mask)
+    return page

@@ -1,0 +1,99 @@
+"""Which drawings are meant: by code, or all of a sheet, a job or a collection; the one place that tells."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sqlalchemy import Select, select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue import queries
+from assetlib.catalogue.codes import ALPHABET, SHORTEST_PREFIX, find_code
+from assetlib.catalogue.entries import ROLES, Arrival, Entry, Piece, Version
+from assetlib.catalogue.trade import CollectionItem
+from assetlib.catalogue.work import Job
+from assetlib.errors import NotFound
+from assetlib.services.trade.collections import collection_named
+
+
+def entries_for(
+    session: Session,
+    codes: Sequence[str] = (),
+    *,
+    sheet: str | None = None,
+    job: str | None = None,
+    collection: str | None = None,
+    roles: tuple[str, ...] = ROLES,
+) -> list[int]:
+    """Ids of the entries that are named by code, then of all of a sheet, a job, a collection; each once.
+
+    A code has to name one of `roles`; of a sheet, job or collection those of other roles are left out, as is what is
+    in the attic. Raises NotFound, AmbiguousCode.
+    """
+    found = [queries.entry(session, code, roles).id for code in codes]
+    if sheet is not None:
+        found += _on_shelf(session, cut_from(session, queries.entry(session, sheet).id), roles)
+    if job is not None:
+        found += _on_shelf(session, brought_in_for(session, job_called(session, job).id), roles)
+    if collection is not None:
+        found += _on_shelf(session, _items_of(session, collection_named(session, collection).id), roles)
+    return list(dict.fromkeys(found))
+
+
+def job_called(session: Session, given: str) -> Job:
+    """The job of this name or code. Raises NotFound, AmbiguousCode."""
+    found = session.scalar(select(Job).where(Job.name == " ".join(given.split())))
+    if found is None and len(given) >= SHORTEST_PREFIX and set(given.upper()) <= set(ALPHABET):
+        found = session.get(Job, find_code(session, given, ("job",)).id)
+    if found is None:
+        raise NotFound(f"there is no job '{given}'", "see them with `assetlib jobs`")
+    return found
+
+
+def cut_from(session: Session, sheet_id: int) -> list[int]:
+    """Ids of entries whose drawing is taken from a sheet's originals, in reading order."""
+    originals = (
+        select(Piece.original_id)
+        .join(Version, Version.current_cut_id == Piece.cut_id)
+        .join(Entry, Entry.current_version_id == Version.id)
+        .where(Entry.id == sheet_id, Piece.reading_order.is_(None))
+    )
+    rows = session.scalars(
+        _pieces_now()
+        .where(Piece.original_id.in_(originals), Piece.reading_order.is_not(None))
+        .order_by(Piece.page, Piece.reading_order, Entry.id)
+    )
+    return list(dict.fromkeys(rows))
+
+
+def brought_in_for(session: Session, job_id: int) -> list[int]:
+    """Ids of entries made of what was brought in for a job, those cut from its sheets with them."""
+    arrived = select(Arrival.original_id).where(Arrival.job_id == job_id)
+    rows = session.scalars(_pieces_now().where(Piece.original_id.in_(arrived)).order_by(Entry.id))
+    return list(dict.fromkeys(rows))
+
+
+def _pieces_now() -> Select[int]:
+    """Entries by the pieces that they are made of now."""
+    return (
+        select(Entry.id)
+        .join(Version, Version.id == Entry.current_version_id)
+        .join(Piece, Piece.cut_id == Version.current_cut_id)
+    )
+
+
+def _items_of(session: Session, collection_id: int) -> list[int]:
+    query = select(CollectionItem.entry_id).where(CollectionItem.collection_id == collection_id)
+    return list(session.scalars(query.order_by(CollectionItem.ordinal)))
+
+
+def _on_shelf(session: Session, ids: Sequence[int], roles: tuple[str, ...]) -> list[int]:
+    """Those of the ids that are on the shelf and of these roles, in their order."""
+    there: set[int] = set()
+    for chunk in queries.chunks(ids):
+        there.update(
+            session.scalars(
+                select(Entry.id).where(Entry.id.in_(chunk), Entry.role.in_(roles), ~Entry.in_attic)
+            )
+        )
+    return [entry_id for entry_id in ids if entry_id in there]
