@@ -50,6 +50,7 @@ def take_back(session: Session, step: Step, now: dt.datetime) -> TakenBack:
     session.connection().exec_driver_sql("PRAGMA defer_foreign_keys = ON")
     undoing.apply(now)
     step.undone_at = now
+    session.flush()
     session.expire_all()
     return TakenBack(frozenset(undoing.touched()), tuple(sorted(undoing.stays)))
 
