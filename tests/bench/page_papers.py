@@ -87,9 +87,8 @@ def _marker(page: PageInk, rng: np.random.Generator) -> None:
     dark = 1 - page.ink.mean(axis=2)
     wide = cv2.dilate(dark, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (5, 5)))
     streaks = 1 + 0.08 * np.repeat(rng.normal(0, 1, (page.shape[0] // 9 + 1, 1)), 9, axis=0)[: page.shape[0]]
-    page.ink = np.clip(np.minimum(page.ink, 1 - wide[..., None] * 0.85) * streaks[..., None], 0, 1).astype(
-        np.float32
-    )
+    laid = np.minimum(page.ink, 1 - wide[..., None] * 0.85)
+    page.ink = np.clip(1 - (1 - laid) * streaks[..., None], 0, 1).astype(np.float32)
 
 
 def _wash(page: PageInk, rng: np.random.Generator) -> None:

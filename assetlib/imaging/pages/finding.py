@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from assetlib.imaging.pages.guesses import Corners, Mask, Picture, guess_masks
+from assetlib.imaging.pages.guesses import Corners, Picture, guess_masks
 from assetlib.imaging.pages.quads import quad_of
-from assetlib.imaging.pages.sides import draw_to_edge, judge_quad
+from assetlib.imaging.pages.sides import draw_to_edge, judge_quad, measure_bows
 
 LOOKED_AT = 640  # pixels of the longer side that the page is looked for at
 REFINED_AT = 1500  # pixels of the longer side that its corners are placed at
@@ -34,6 +34,8 @@ class Page:
 
     corners: Corners
     sure: float
+    bows: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
+    """How far the middle of each side lies outside the line between its corners, in pixels: paper curls."""
 
 
 def find_page(picture: Picture) -> Page | None:
@@ -52,7 +54,9 @@ def find_page(picture: Picture) -> Page | None:
         return None
     finer, up = _reduced(picture, REFINED_AT)
     corners = draw_to_edge(finer, best[1] * (up / scale))
-    return Page(_ordered(corners / up), best[0])
+    ordered = _ordered(corners)
+    bows = measure_bows(finer, ordered) / up
+    return Page(ordered / up, best[0], (float(bows[0]), float(bows[1]), float(bows[2]), float(bows[3])))
 
 
 def _best(found: list[tuple[float, Corners]], small: Picture) -> tuple[float, Corners] | None:
@@ -100,6 +104,3 @@ def _ordered(corners: Corners) -> Corners:
     turns = np.arctan2(corners[:, 1] - middle[1], corners[:, 0] - middle[0])
     around = corners[np.argsort(turns)]
     return np.asarray(np.roll(around, -int(around.sum(axis=1).argmin()), axis=0), np.float64)
-
-
-__all__ = ["Mask", "Page", "find_page"]

@@ -11,22 +11,57 @@ from assetlib.imaging.pages.guesses import Corners, Picture
 from assetlib.imaging.pages.light import even_light
 
 TRIM = 0.004  # of the longer side, cut off all round: the edge itself is half table
+STRIP = 512  # rows that are unbent at a time, for the sake of memory
 MOST_PIXELS = 40_000_000  # of a flattened page
 
 
 def flatten(picture: Picture, page: Page) -> Picture:
     """The page alone, uint8 (h, w, channels of the picture), upright as it is seen, its light evened."""
-    return even_light(straighten(picture, page.corners))
+    return flatten_from(picture, page.corners, page.bows)
 
 
-def straighten(picture: Picture, corners: Corners) -> Picture:
+def flatten_from(picture: Picture, corners: Corners, bows: tuple[float, ...] = ()) -> Picture:
+    """The same from the page's corners, and how far the middle of each side lies outside the line between them."""
+    return even_light(straighten(picture, corners, bows))
+
+
+def straighten(picture: Picture, corners: Corners, bows: tuple[float, ...] = ()) -> Picture:
     """The page alone, uint8 (h, w, channels of the picture), with the light it has."""
     size = page_size(corners, (picture.shape[1], picture.shape[0]))
     matrix = homography(corners, size)
-    return np.asarray(
-        cv2.warpPerspective(picture, matrix, size, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE),
-        np.uint8,
+    if not any(bows):
+        flags = cv2.INTER_LINEAR
+        seen = cv2.warpPerspective(picture, matrix, size, flags=flags, borderMode=cv2.BORDER_REPLICATE)
+        return np.asarray(seen, np.uint8)
+    return _unbend(picture, corners, bows, size, np.asarray(np.linalg.inv(matrix), np.float64))
+
+
+def _unbend(
+    picture: Picture, corners: Corners, bows: tuple[float, ...], size: tuple[int, int], back: Corners
+) -> Picture:
+    """The page with its bowed sides made straight; what lies between them moves in proportion."""
+    width, height = size
+    out = np.empty((height, width, picture.shape[2]), np.uint8)
+    sides = np.roll(corners, -1, axis=0) - corners
+    outward = (
+        np.stack([sides[:, 1], -sides[:, 0]], axis=1) / np.hypot(*sides.T)[:, None] * np.array(bows)[:, None]
     )
+    x = (np.arange(width, dtype=np.float32) + 0.5)[None]
+    for top in range(0, height, STRIP):
+        y = np.arange(top, min(height, top + STRIP), dtype=np.float32)[:, None] + 0.5
+        u, v = x / width, y / height
+        depth = back[2, 0] * x + back[2, 1] * y + back[2, 2]
+        along, down = 4 * u * (1 - u), 4 * v * (1 - v)
+        places = []
+        for axis in (0, 1):
+            straight = (back[axis, 0] * x + back[axis, 1] * y + back[axis, 2]) / depth
+            bent = along * ((1 - v) * outward[0, axis] + v * outward[2, axis])
+            bent = bent + down * ((1 - u) * outward[3, axis] + u * outward[1, axis])
+            places.append((straight + bent).astype(np.float32))
+        out[top : top + len(y)] = cv2.remap(
+            picture, places[0], places[1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+        )
+    return out
 
 
 def homography(corners: Corners, size: tuple[int, int]) -> NDArray[np.float64]:

@@ -22,6 +22,7 @@ LIGHT = 150.0  # levels of lightness from which paper around a drawing may be
 DARK_PAGE = 90.0  # levels of lightness of a blackboard or black paper
 SKEWED = 2.0  # degrees between opposite sides, or of all sides against the picture's: nobody draws a sign so
 SEARCHED = 0.014  # of the diagonal, to both sides, in which the edge itself is looked for
+LEAST_BOW = 1.5  # pixels; flatter sides are straight
 NEAR_CORNER = 0.45  # share of a side, next to its corner, that places the corner: long sides may bow
 ALIKE = 16.0  # levels that paper differs by along the page's rim, in its median
 
@@ -128,6 +129,28 @@ def draw_to_edge(picture: Picture, corners: Corners) -> Corners:
         moved.append(corners[k] if far or point is None else point)
     drawn = np.array(moved, np.float64)
     return drawn if is_page_shaped(drawn) else corners
+
+
+def measure_bows(picture: Picture, corners: Corners) -> Corners:
+    """How far the middle of each side lies outside the line between its corners, (4,), pixels; 0 where unclear."""
+    soft = np.asarray(cv2.GaussianBlur(picture, (0, 0), 0.8), np.uint8)
+    reach = SEARCHED * float(np.hypot(*picture.shape[:2]))
+    bows = np.zeros(4)
+    for k in range(4):
+        points = _edge_points(soft, corners, k, reach)
+        if len(points) < SAMPLES // 2:
+            continue
+        start, end = corners[k], corners[(k + 1) % 4]
+        way = (end - start) / max(1e-6, float(np.hypot(*(end - start))))
+        off = (points[:, 1:] - start) @ np.array([way[1], -way[0]])
+        shape = 4 * points[:, 0] * (1 - points[:, 0])
+        middle = shape > 0.4
+        # each point says how far the side bows; the median hears no finger
+        bow = float(np.median(off[middle] / shape[middle])) if middle.sum() > SAMPLES // 6 else 0.0
+        left = np.abs(off - bow * shape)
+        if float(np.median(left)) < 0.25 * abs(bow) and abs(bow) > LEAST_BOW:
+            bows[k] = bow
+    return bows
 
 
 def _edge_points(picture: Picture, corners: Corners, k: int, reach: float) -> Corners:

@@ -1,0 +1,105 @@
+"""What is done to a picture so that it is a flat page: told once, kept with the cut, done again the same way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.pages.finding import find_page
+from assetlib.imaging.pages.flattening import straighten
+from assetlib.imaging.pages.guesses import Picture
+from assetlib.imaging.pages.light import DARK_BELOW, even_light, paper_light
+from assetlib.imaging.pages.prints import Print, find_print, take_out
+from assetlib.imaging.pages.rims import clear_rim
+
+
+@dataclass(frozen=True, slots=True)
+class PageFix:
+    """What was done to a page: `corners` in pixels of the picture as it stands, clockwise from the top left, or None.
+
+    `bows` are how far the middle of each side, from the top on clockwise, lies outside the straight line between its
+    corners, in pixels. `printed` is what was taken out of the paper: 'ruled', 'squared', 'dotted' or nothing.
+    """
+
+    corners: tuple[tuple[float, float], ...] | None = None
+    bows: tuple[float, ...] = ()
+    printed: str = ""
+
+    def plain(self) -> dict[str, Any]:
+        """The fix as JSON keeps it."""
+        return {
+            "corners": [list(corner) for corner in self.corners] if self.corners else None,
+            "bows": list(self.bows),
+            "printed": self.printed,
+        }
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """What was done, as people call it."""
+        said = ["photograph flattened"] if self.corners else []
+        return (*said, *([f"{self.printed} paper taken out"] if self.printed else []))
+
+
+def fix_from(values: dict[str, Any] | None) -> PageFix | None:
+    """A fix as it was kept; None where nothing was done."""
+    if not values:
+        return None
+    corners = values.get("corners")
+    return PageFix(
+        tuple((float(x), float(y)) for x, y in corners) if corners else None,
+        tuple(float(bow) for bow in values.get("bows", ())),
+        str(values.get("printed", "")),
+    )
+
+
+def judge_page(picture: Picture) -> tuple[PageFix, Picture] | None:
+    """What a picture, uint8 (H, W, 3 or 4), needs to be a flat plain page, and that page; None where nothing."""
+    page = find_page(picture)
+    fix = PageFix()
+    flat = picture
+    if page is not None:
+        corners = tuple((round(float(x), 2), round(float(y), 2)) for x, y in page.corners)
+        fix = PageFix(corners, tuple(round(float(bow), 2) for bow in page.bows))
+        flat = _flat(picture, fix)
+    printed = find_print(flat) if _may_be_printed(flat) else None
+    if printed is not None:
+        fix, flat = PageFix(fix.corners, fix.bows, printed.kind), take_out(flat, printed)
+    return None if fix == PageFix() else (fix, flat)
+
+
+def fix_page(picture: Picture, fix: PageFix | None) -> Picture:
+    """The page as the fix makes it of the picture, uint8 with as many channels."""
+    if fix is None:
+        return picture
+    flat = _flat(picture, fix) if fix.corners else picture
+    return take_out(flat, Print(fix.printed)) if fix.printed else flat
+
+
+def _flat(picture: Picture, fix: PageFix) -> Picture:
+    assert fix.corners is not None
+    seen = straighten(picture, np.array(fix.corners, np.float64), fix.bows)
+    return clear_rim(even_light(seen), seen)
+
+
+def _may_be_printed(picture: Picture) -> bool:
+    """False where the ground is dark, transparent or one exact colour between the marks: nobody scanned that."""
+    if picture.shape[2] == 4 and int(picture[..., 3].min()) < 250:
+        return False
+    return float(np.median(paper_light(np.ascontiguousarray(picture[..., :3])))) >= DARK_BELOW
+
+
+def outline(fix: PageFix) -> NDArray[np.int32]:
+    """The page's outline in the picture, bowed sides and all, int32 (n, 1, 2), as OpenCV draws it."""
+    corners = np.array(fix.corners, np.float64)
+    bows = fix.bows or (0.0,) * 4
+    points = []
+    for k in range(4):
+        start, end = corners[k], corners[(k + 1) % 4]
+        way = (end - start) / max(1e-6, float(np.hypot(*(end - start))))
+        outward = np.array([way[1], -way[0]])
+        for t in np.linspace(0, 1, 24, endpoint=False):
+            points.append(start + t * (end - start) + outward * bows[k] * 4 * t * (1 - t))
+    return np.asarray(np.rint(np.array(points)), np.int32)[:, None]

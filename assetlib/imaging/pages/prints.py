@@ -1,0 +1,355 @@
+"""Printed paper: ruling, squares and dots told from drawing by their regularity, and taken out.
+
+A ruled line stands at the same height across the whole page, so the median over a strip of the page shows it and
+hardly any of the drawing. Its own profile there is divided out, so that ink which crosses it stays.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.pages.guesses import Picture
+from assetlib.imaging.pages.light import DARK_BELOW, paper_light
+
+Floats = NDArray[np.float32]
+
+STRIPS = 10  # across the page, in which lines are followed
+SHOWS = 0.012  # share of light that a printed line takes away at least, in the median of a strip
+CLOSEST, WIDEST = 9, 0.09  # pixels, and share of the page, between two lines
+LEAST_LINES = 7
+REGULAR = 0.72  # share of the expected places that a line is seen at
+REACH = 0.16  # of the distance between lines: how far one may be from its expected place
+HALF_WIDTH = 0.0022  # of the longer side: half of what a printed line is wide, softness included
+LEFT_OVER = 0.05  # share of light: what is left of a line when it is divided out
+SAME_EVERYWHERE = 0.8  # share of the strips that a lone margin line crosses
+DOT_SHOWS = 0.0016  # the same of a row of dots, in the mean of a strip
+DOT_DARK = 0.06  # share of light that a dot takes away, or more
+DOT_ALONE = 40  # levels that the paper around a dot differs by at most
+DOT_LARGEST = 0.006  # of the longer side
+
+
+@dataclass(frozen=True, slots=True)
+class Print:
+    """What is printed on a paper: `kind` is 'ruled', 'squared' or 'dotted'."""
+
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Lines:
+    """Lines along the rows of a picture: their heights at each strip's middle, float64 (lines, strips)."""
+
+    heights: NDArray[np.float64]
+    middles: NDArray[np.float64]
+
+
+def find_print(picture: Picture) -> Print | None:
+    """What is printed on the paper of a flat page, uint8 (H, W, 3 or 4), or None for plain paper."""
+    if float(np.median(paper_light(np.ascontiguousarray(picture[..., :3])))) < DARK_BELOW:
+        return None
+    light = _light(picture)
+    down, across = _find_lines(light), _find_lines(np.ascontiguousarray(light.T))
+    if down is not None or across is not None:
+        return Print("squared" if down is not None and across is not None else "ruled")
+    return Print("dotted") if _find_dots(light) is not None else None
+
+
+def take_out(picture: Picture, printed: Print) -> Picture:
+    """The page without its print, of the shape given; ink that crosses it stays."""
+    out = picture.copy()
+    if printed.kind == "dotted":
+        _take_dots(out)
+        return out
+    light = _light(picture)
+    for turned in (False, True):
+        field = np.ascontiguousarray(light.T) if turned else light
+        lines = _find_lines(field)
+        lone = _lone_lines(field)
+        view = out.swapaxes(0, 1) if turned else out
+        for found in (lines, lone):
+            if found is not None:
+                _divide_out(view, found)
+    return out
+
+
+def _light(picture: Picture) -> Floats:
+    """How much light every pixel lets back against the paper around it, float32 (H, W), mostly 0..1.
+
+    The channel in which a pixel differs most from its paper counts, so that a pale blue line shows.
+    """
+    rgb = np.ascontiguousarray(picture[..., :3])
+    field = np.maximum(paper_light(rgb), 8)
+    light = np.ones(rgb.shape[:2], np.float32)
+    for channel in range(3):
+        paper = cv2.resize(np.ascontiguousarray(field[..., channel]), rgb.shape[1::-1])
+        np.minimum(light, rgb[..., channel] / paper, out=light)
+    return light
+
+
+def _strip_medians(light: Floats, dots: bool = False) -> tuple[Floats, NDArray[np.float64]]:
+    """How much darker every row of every strip is than rows near it, (rows, STRIPS), and the strips' middles.
+
+    It is the median that counts, and of dots the mean.
+    """
+    edges = np.linspace(0, light.shape[1], STRIPS + 1).astype(int)
+    step = max(1, light.shape[1] // (STRIPS * 60))
+    within = pairwise(edges)
+    if dots:
+        medians = np.stack([light[:, a:b].mean(axis=1) for a, b in within], axis=1)
+    else:
+        medians = np.stack([np.median(light[:, a:b:step], axis=1) for a, b in within], axis=1)
+    window = max(15, round(0.03 * light.shape[0])) | 1
+    usual = np.stack([_running_high(column, window) for column in medians.T], axis=1)
+    return np.asarray(usual - medians, np.float32), (edges[:-1] + edges[1:]) / 2
+
+
+def _running_high(values: Floats, window: int) -> Floats:
+    """The upper level of a run of values: paper between the lines."""
+    row = np.ascontiguousarray(values[None].astype(np.float32))
+    upper = cv2.dilate(cv2.GaussianBlur(row, (1, 1), 0), np.ones((1, max(3, window // 3)), np.uint8))
+    return np.asarray(cv2.blur(cv2.erode(upper, np.ones((1, max(3, window // 3)), np.uint8)), (window, 1))[0])
+
+
+def _find_lines(light: Floats, dots: bool = False) -> _Lines | None:
+    """Evenly spaced lines, or rows of dots, along the rows of a page, or None."""
+    depth, middles = _strip_medians(light, dots)
+    shows = DOT_SHOWS if dots else SHOWS
+    total = np.median(depth, axis=1)
+    # strips may lie askew by some pixels: each is moved to its best match with the one before
+    shifts = _shifts(depth)
+    level = np.mean([np.roll(depth[:, k], -shifts[k]) for k in range(STRIPS)], axis=0)
+    period = _period(np.maximum(level, total))
+    if period is None:
+        return None
+    rows = _expected(level, period, shows)
+    if len(rows) < LEAST_LINES:
+        return None
+    heights = np.full((len(rows), STRIPS), np.nan)
+    reach = max(2, round(REACH * period))
+    for k in range(STRIPS):
+        for j, row in enumerate(rows):
+            at = round(row) + shifts[k]
+            low, high = max(0, at - reach), min(len(depth), at + reach + 1)
+            if high - low < 3:
+                continue
+            best = low + int(depth[low:high, k].argmax())
+            if depth[best, k] > shows:
+                heights[j, k] = best
+    seen = np.isfinite(heights)
+    if (
+        seen.mean() < REGULAR
+        or np.nanmedian(
+            np.abs(
+                heights - np.nanmedian(heights - np.array(rows)[:, None], axis=0) - np.array(rows)[:, None]
+            )
+        )
+        > 0.06 * period + 1
+    ):
+        return None
+    usual = np.array(rows)[:, None] + shifts[None]
+    # where drawing stands in a strip its neighbours know better: the paper bends slowly
+    off = np.where(seen, heights - usual, np.nan)
+    calm = np.stack([np.nanmedian(off[max(0, j - 2) : j + 3], axis=0) for j in range(len(rows))])
+    calm = np.where(np.isfinite(calm), calm, 0)
+    agreeing = seen & (np.abs(off - calm) <= 2)
+    return _Lines(np.where(agreeing, heights, usual + calm).astype(np.float64), middles)
+
+
+def _shifts(depth: Floats) -> NDArray[np.int64]:
+    """How many rows each strip's lines lie below those of the middle strip."""
+    shifts = np.zeros(depth.shape[1], np.int64)
+    middle = depth.shape[1] // 2
+    for way in (1, -1):
+        at = middle
+        while 0 <= at + way < depth.shape[1]:
+            shifts[at + way] = shifts[at] + _shift(depth[:, at], depth[:, at + way])
+            at += way
+    return shifts
+
+
+def _shift(one: Floats, other: Floats, most: int = 6) -> int:
+    scores = [
+        float((np.maximum(one, 0) * np.maximum(np.roll(other, -by), 0)).sum())
+        for by in range(-most, most + 1)
+    ]
+    best = int(np.argmax(scores))
+    return best - most if scores[best] > 1.05 * scores[most] else 0
+
+
+def _period(level: Floats) -> float | None:
+    """Rows between two lines, from where the page is most like itself moved down; None where nothing repeats."""
+    values = np.minimum(np.maximum(level, 0), np.quantile(level, 0.995))
+    values = values - values.mean()
+    size = len(values)
+    spectrum = np.abs(np.fft.rfft(values, 2 * size)) ** 2
+    like = np.fft.irfft(spectrum)[:size] / max(1e-9, float((values**2).sum()))
+    like = like * size / np.maximum(1, size - np.arange(size))
+    low, high = CLOSEST, max(CLOSEST + 2, round(WIDEST * size))
+    window = like[low : high + 1]
+    peaks = [
+        k for k in range(1, len(window) - 1) if window[k] >= window[k - 1] and window[k] >= window[k + 1]
+    ]
+    strong = [k for k in peaks if window[k] > 0.25 and window[k] > 0.8 * max(window[j] for j in peaks)]
+    if not strong:
+        return None
+    first = float(strong[0] + low)
+    far = [n for n in range(2, 9) if n * first + 3 < size]
+    for n in far:  # the period grows exact over several lines
+        near = round(n * first)
+        around = like[max(1, near - 2) : near + 3]
+        if len(around) == 5 and around.max() > 0.12:
+            first = (near - 2 + int(around.argmax())) / n
+    return first
+
+
+def _expected(level: Floats, period: float, least: float) -> list[float]:
+    """Heights at which lines stand: the phase at which the lines are strongest, as far as lines go."""
+    count = int(len(level) / period)
+    best, phase = -1.0, 0.0
+    for tried in np.arange(0, period, 0.5):
+        at = np.rint(tried + period * np.arange(count)).astype(int)
+        score = float(np.minimum(level[np.minimum(at, len(level) - 1)], 0.3).sum())
+        if score > best:
+            best, phase = score, float(tried)
+    rows = [phase + period * k for k in range(count + 1) if phase + period * k < len(level)]
+    reach = max(2, round(REACH * period))
+    shows = [level[max(0, round(r) - reach) : round(r) + reach + 1].max() > least for r in rows]
+    if not any(shows):
+        return []
+    first, last = shows.index(True), len(shows) - 1 - shows[::-1].index(True)
+    return rows[first : last + 1]
+
+
+def _lone_lines(light: Floats) -> _Lines | None:
+    """Lone lines that run through the whole page, as a margin does."""
+    depth, middles = _strip_medians(light)
+    shifts = _shifts(depth)
+    level = np.median([np.roll(depth[:, k], -shifts[k]) for k in range(STRIPS)], axis=0)
+    reach = max(3, round(0.004 * len(level)))
+    top = cv2.dilate(level[None].astype(np.float32), np.ones((1, 2 * reach + 1), np.uint8))[0]
+    found = []
+    for row in np.flatnonzero((level >= top) & (level > 2 * SHOWS)):
+        parts = [
+            depth[max(0, row + s - reach) : row + s + reach + 1, k].max(initial=0)
+            for k, s in enumerate(shifts)
+        ]
+        if np.mean(np.array(parts) > SHOWS) >= SAME_EVERYWHERE:
+            found.append(row + shifts)
+    return _Lines(np.array(found, np.float64), middles) if 0 < len(found) <= 80 else None
+
+
+def _divide_out(view: Picture, lines: _Lines) -> None:
+    """Take lines along the rows out of a picture (a view of it), in place, by the profile that they share."""
+    height, width = view.shape[:2]
+    half = max(2, round(HALF_WIDTH * max(height, width)) + 1)
+    columns = np.arange(width)
+    bands = []
+    for heights in lines.heights:
+        at = np.rint(np.interp(columns, lines.middles, heights)).astype(int)
+        if at.min() >= 3 * half and at.max() < height - 3 * half:
+            bands.append(at)
+    if not bands:
+        return
+    usual = np.median([_profile(view, at, half) for at in bands], axis=0)
+    for at in bands:
+        _divide_band(view, at, half, usual)
+
+
+def _band(view: Picture, at: NDArray[np.int64], half: int) -> tuple[Floats, Floats]:
+    """Rows within `half` of a line, float32 (2 half + 1, W, 3), and the paper beside it, (W, 3)."""
+    columns = np.arange(view.shape[1])
+    rows = at[None] + np.arange(-half, half + 1)[:, None]
+    band = view[rows, columns[None], :3].astype(np.float32)
+    beside = np.stack([view[at + k * half, columns, :3] for k in (-3, -2, 2, 3)]).astype(np.float32)
+    paper = np.sort(beside, axis=0)[2]
+    # where ink runs along the line, the paper is what it is further along
+    chunks = max(1, view.shape[1] // 48)
+    edges = np.linspace(0, view.shape[1], chunks + 1).astype(int)
+    light = [np.quantile(paper[a:b], 0.75, axis=0) for a, b in pairwise(edges)]
+    along = np.stack(
+        [np.interp(columns, (edges[:-1] + edges[1:]) / 2, [q[c] for q in light]) for c in range(3)], 1
+    )
+    return band, np.asarray(np.where((paper < 0.9 * along).any(axis=1)[:, None], along, paper), np.float32)
+
+
+def _profile(view: Picture, at: NDArray[np.int64], half: int) -> Floats:
+    """What share of light a line lets back at each row of its band, float32 (2 half + 1, 3)."""
+    band, paper = _band(view, at, half)
+    shares = band / np.maximum(paper, 8)[None]
+    edges = np.linspace(0, view.shape[1], STRIPS + 1).astype(int)
+    strips = [np.median(shares[:, a:b], axis=1) for a, b in pairwise(edges)]
+    return np.asarray(np.clip(np.median(strips, axis=0), 0.25, 1.0), np.float32)
+
+
+def _divide_band(view: Picture, at: NDArray[np.int64], half: int, usual: Floats) -> None:
+    band, paper = _band(view, at, half)
+    # the line may lie a pixel off here: it is divided out by what lets back least of the rows near
+    deep = cv2.erode(usual, np.ones((3, 1), np.uint8))
+    part = np.minimum(band / usual[:, None], np.maximum(paper[None], band))
+    alike = np.abs(band - paper[None] * deep[:, None]).max(axis=2) < LEFT_OVER * 255
+    between = (band >= paper[None] * deep[:, None] - LEFT_OVER * 255).all(axis=2) & (deep.min(axis=1) < 0.99)[
+        :, None
+    ]
+    gone = alike | between
+    part[gone] = np.broadcast_to(paper[None], part.shape)[gone]
+    rows = at[None] + np.arange(-half, half + 1)[:, None]
+    view[rows, np.arange(view.shape[1])[None], :3] = np.clip(np.rint(part), 0, 255).astype(np.uint8)
+
+
+def _find_dots(light: Floats) -> NDArray[np.int64] | None:
+    """Middles (n, 2), x and y, of dots that stand in a regular grid, or None."""
+    alone = _without_drawing(light)
+    rows = _find_lines(alone, dots=True)
+    columns = _find_lines(np.ascontiguousarray(alone.T), dots=True) if rows is not None else None
+    if rows is None or columns is None:
+        return None
+    gaps = [float(np.median(np.diff(found.heights.mean(axis=1)))) for found in (rows, columns)]
+    if not 0.8 < gaps[0] / gaps[1] < 1.25:
+        return None
+    x = columns.heights.mean(axis=1)
+    y = np.stack([np.interp(x, rows.middles, heights) for heights in rows.heights])
+    x = np.stack([np.interp(y[:, i], columns.middles, columns.heights[i]) for i in range(len(x))], axis=1)
+    dots = np.rint(np.stack([x.ravel(), y.ravel()], axis=1)).astype(np.int64)
+    return dots if _are_dots(alone, dots, round(gaps[0] / 2)) else None
+
+
+def _are_dots(alone: Floats, dots: NDArray[np.int64], half_way: int) -> bool:
+    """Whether most of these places are darker than the places half-way between them."""
+    lowest = cv2.erode(cv2.GaussianBlur(alone, (0, 0), 0.8), np.ones((5, 5), np.uint8))
+    height, width = alone.shape
+    inner = dots[np.all((dots >= 0) & (dots + half_way < np.array([width, height])), axis=1)]
+    if len(inner) < LEAST_LINES**2:
+        return False
+    here, between = (lowest[inner[:, 1] + by, inner[:, 0] + by] for by in (0, half_way))
+    seen = (here < 1) & (between < 1)
+    return bool((here[seen] < between[seen] - SHOWS).mean() > REGULAR) if seen.any() else False
+
+
+def _without_drawing(light: Floats) -> Floats:
+    """The light with all marks that are larger than a dot taken for paper."""
+    marks = (light < 1 - DOT_DARK).astype(np.uint8)
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(marks, connectivity=8)
+    large = stats[:, 2:4].max(axis=1) > max(5.0, DOT_LARGEST * max(light.shape))
+    large[0] = False
+    drawing = cv2.dilate(large[labels].astype(np.uint8), np.ones((7, 7), np.uint8)) > 0
+    return np.where(drawing, np.float32(1), np.maximum(light, 1 - 2 * DOT_DARK))
+
+
+def _take_dots(out: Picture) -> None:
+    dots = _find_dots(_light(out))
+    if dots is None:
+        return
+    height, width = out.shape[:2]
+    room = max(4, round(DOT_LARGEST * max(height, width) / 2) + 1)
+    for x, y in dots:
+        if not (2 * room <= x < width - 2 * room and 2 * room <= y < height - 2 * room):
+            continue
+        around = out[y - 2 * room : y + 2 * room + 1, x - 2 * room : x + 2 * room + 1, :3]
+        ring = np.concatenate([around[0], around[-1], around[:, 0], around[:, -1]])
+        if int(np.ptp(ring.max(axis=1).astype(np.int16))) < DOT_ALONE:  # a drawing that passes by stays whole
+            out[y - room : y + room + 1, x - room : x + room + 1, :3] = np.median(ring, axis=0)
