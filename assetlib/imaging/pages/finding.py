@@ -40,7 +40,7 @@ class Page:
 
 def find_page(picture: Picture) -> Page | None:
     """The page that lies in a picture, uint8 (H, W, 3 or 4), or None where the picture is flat or shows none."""
-    if min(picture.shape[:2]) < LEAST_SIDE or _is_no_photograph(picture):
+    if min(picture.shape[:2]) < LEAST_SIDE or is_made(picture):
         return None
     small, scale = _reduced(picture, LOOKED_AT)
     found: list[tuple[float, Corners]] = []
@@ -83,8 +83,8 @@ def _reduced(picture: Picture, longest: int) -> tuple[Picture, float]:
     return np.ascontiguousarray(rgb), scale
 
 
-def _is_no_photograph(picture: Picture) -> bool:
-    """True for transparent ground and for a rim in exactly one colour, as programs leave it."""
+def is_made(picture: Picture) -> bool:
+    """Whether a picture comes from a program: transparent ground, or a rim in exactly one colour."""
     step = max(1, max(picture.shape[:2]) // LOOKED_AT)
     if picture.shape[2] == 4 and float((picture[::step, ::step, 3] < 250).mean()) > CLEAR_SHARE:
         return True

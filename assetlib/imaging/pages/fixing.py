@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.pages.finding import find_page
+from assetlib.imaging.pages.finding import find_page, is_made
 from assetlib.imaging.pages.flattening import straighten
 from assetlib.imaging.pages.guesses import Picture
-from assetlib.imaging.pages.light import DARK_BELOW, even_light, paper_light
+from assetlib.imaging.pages.light import even_light
 from assetlib.imaging.pages.prints import Print, find_print, take_out
 from assetlib.imaging.pages.rims import clear_rim
 
@@ -64,7 +64,7 @@ def judge_page(picture: Picture) -> tuple[PageFix, Picture] | None:
         corners = tuple((round(float(x), 2), round(float(y), 2)) for x, y in page.corners)
         fix = PageFix(corners, tuple(round(float(bow), 2) for bow in page.bows))
         flat = _flat(picture, fix)
-    printed = find_print(flat) if _may_be_printed(flat) else None
+    printed = find_print(flat) if page is not None or not is_made(picture) else None
     if printed is not None:
         fix, flat = PageFix(fix.corners, fix.bows, printed.kind), take_out(flat, printed)
     return None if fix == PageFix() else (fix, flat)
@@ -82,13 +82,6 @@ def _flat(picture: Picture, fix: PageFix) -> Picture:
     assert fix.corners is not None
     seen = straighten(picture, np.array(fix.corners, np.float64), fix.bows)
     return clear_rim(even_light(seen), seen)
-
-
-def _may_be_printed(picture: Picture) -> bool:
-    """False where the ground is dark, transparent or one exact colour between the marks: nobody scanned that."""
-    if picture.shape[2] == 4 and int(picture[..., 3].min()) < 250:
-        return False
-    return float(np.median(paper_light(np.ascontiguousarray(picture[..., :3])))) >= DARK_BELOW
 
 
 def outline(fix: PageFix) -> NDArray[np.int32]:

@@ -24,6 +24,7 @@ CLOSEST, WIDEST = 9, 0.09  # pixels, and share of the page, between two lines
 LEAST_LINES = 7
 REGULAR = 0.72  # share of the expected places that a line is seen at
 REACH = 0.16  # of the distance between lines: how far one may be from its expected place
+BARE, BARE_SHARE = 0.86, 0.6  # share of the paper's light, and of a page, that is hardly drawn on
 HALF_WIDTH = 0.0022  # of the longer side: half of what a printed line is wide, softness included
 LEFT_OVER = 0.05  # share of light: what is left of a line when it is divided out
 SAME_EVERYWHERE = 0.8  # share of the strips that a lone margin line crosses
@@ -53,6 +54,8 @@ def find_print(picture: Picture) -> Print | None:
     if float(np.median(paper_light(np.ascontiguousarray(picture[..., :3])))) < DARK_BELOW:
         return None
     light = _light(picture)
+    if float((light > BARE).mean()) < BARE_SHARE:
+        return None
     down, across = _find_lines(light), _find_lines(np.ascontiguousarray(light.T))
     if down is not None or across is not None:
         return Print("squared" if down is not None and across is not None else "ruled")

@@ -15,6 +15,7 @@ STEP_WEIGHTS = np.array([0.8, 1.5, 1.5], np.float32)  # of lightness and tints
 SAMPLES = 64  # places looked at along a side
 STEP_FROM = 9.0  # levels between paper and table that are a step
 LEAST_SUPPORT = 0.45  # share of a side along which there is one
+LEAST_SIDES = 3  # of a page in view: a picture full of shapes has two that meet
 LEAST_SHARE = 0.15  # of the picture
 AT_RIM = 0.012  # of the picture's side: a side that runs along the rim needs no step
 EVEN = 12.0  # levels that plain paper around a drawing varies by along it, shading and grain included
@@ -46,7 +47,7 @@ def judge_quad(small: Picture, corners: Corners) -> float:
         supports.append(float((step[valid] > STEP_FROM).mean()))
         insides.append(inside[valid, 0])
         outsides.append(outside[valid, -1])
-    if len(supports) < 2 or min(supports) < LEAST_SUPPORT:
+    if len(supports) < LEAST_SIDES or min(supports) < LEAST_SUPPORT:
         return 0.0
     within, without = np.concatenate(insides), np.concatenate(outsides)
     if _is_paper_around(within, without, corners):
