@@ -18,6 +18,14 @@ from assetlib.errors import BadSettings, NoLibrary
 
 SETTINGS_FILE = "assetlib.toml"
 
+LARGEST_FILE = 65_536
+"""Bytes of a settings file; one of a page is a few hundred."""
+
+LARGEST = {"workers": 1024, "decode_seconds": 86_400, "decode_megabytes": 1 << 20}
+"""What numbers may be at most: a settings file that came with a folder must not stop the machine."""
+
+_LARGEST_NUMBER = 1_000_000
+
 
 @dataclass(frozen=True, slots=True)
 class Settings:
@@ -36,6 +44,10 @@ class Settings:
     """How many steps can be taken back; older ones are forgotten."""
     model: str = "drawings-1"
     """The model that tells what looks alike: the shipped one, or the recipe of one that was taken in."""
+    generations: int = 10
+    """States of the library that a backup folder keeps; the oldest go first."""
+    identity: str = ""
+    """Which library this is; its catalogue and backups say the same. Empty in settings of an older assetlib."""
 
     def worker_count(self) -> int:
         """How many decoding processes to start, at least one."""
@@ -51,10 +63,7 @@ def read_settings(folder: Path) -> Settings:
 
 
 def _parsed(path: Path) -> Settings:
-    try:
-        values = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise BadSettings(f"{path} cannot be read: {error}") from error
+    values = _values(path)
     known = {field.name: field for field in fields(Settings)}
     for key, value in values.items():
         if key not in known:
@@ -62,9 +71,24 @@ def _parsed(path: Path) -> Settings:
         wanted = int if known[key].type == "int" else str
         if not isinstance(value, wanted) or isinstance(value, bool):
             raise BadSettings(f"{path}: '{key}' takes a {'number' if wanted is int else 'text'}")
-        if isinstance(value, int) and value < 0:
-            raise BadSettings(f"{path}: '{key}' cannot be below 0")
+        least, largest = _LEAST.get(key, 0), LARGEST.get(key, _LARGEST_NUMBER)
+        if isinstance(value, int) and not least <= value <= largest:
+            raise BadSettings(f"{path}: '{key}' must be between {least} and {largest:,}")
     return Settings(**values)
+
+
+_LEAST = {"generations": 1, "decode_seconds": 1, "decode_megabytes": 1}
+
+
+def _values(path: Path) -> dict[str, Any]:
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE + 1)
+        if len(data) > LARGEST_FILE:
+            raise BadSettings(f"{path} is larger than settings are")
+        return tomllib.loads(data.decode("utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError, RecursionError) as error:
+        raise BadSettings(f"{path} cannot be read: {error}") from error
 
 
 def write_settings(folder: Path, settings: Settings) -> None:
@@ -78,14 +102,23 @@ def write_settings(folder: Path, settings: Settings) -> None:
         "decode_megabytes": "the most memory one file may take",
         "undo_steps": "how many steps can be taken back",
         "model": "what tells which drawings look alike; change it with: assetlib model use",
+        "generations": "states of the library that a backup keeps; the oldest go first",
+        "identity": "which library this is: leave it as it is",
     }
     for field in fields(Settings):
         if field.name in notes:
             lines.append(f"# {notes[field.name]}")
         value = getattr(settings, field.name)
         lines.append(f"{field.name} = {value if isinstance(value, int) else _quoted(value)}")
-    with open(folder / SETTINGS_FILE, "x", encoding="utf-8", newline="\n") as file:
+    # Only a whole settings file makes a folder a library, and an existing one is never replaced.
+    staged = folder / f".new-{SETTINGS_FILE}"
+    with staged.open("w", encoding="utf-8", newline="\n") as file:
         file.write("\n".join(lines) + "\n")
+        file.flush()
+        os.fsync(file.fileno())
+    if (folder / SETTINGS_FILE).exists():
+        raise FileExistsError(f"{folder / SETTINGS_FILE} is there already")
+    os.rename(staged, folder / SETTINGS_FILE)
 
 
 def change_setting(folder: Path, key: str, value: str) -> Settings:
@@ -103,7 +136,10 @@ def change_setting(folder: Path, key: str, value: str) -> Settings:
     else:
         lines.append(line)
     staged = path.with_name(f".new-{SETTINGS_FILE}")
-    staged.write_text("\n".join(lines) + "\n", encoding="utf-8", newline="\n")
+    with staged.open("w", encoding="utf-8", newline="\n") as file:
+        file.write("\n".join(lines) + "\n")
+        file.flush()
+        os.fsync(file.fileno())
     changed: dict[str, Any] = {key: value}
     after = replace(before, **changed)
     if not _says(staged, after):

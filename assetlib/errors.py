@@ -6,6 +6,11 @@ named errors below; 70 unexpected; 130 interrupted. `cli.main` alone prints them
 
 from __future__ import annotations
 
+import errno
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
 
 class AssetlibError(Exception):
     """A failure with a sentence for the user and, where there is one, a way out."""
@@ -102,7 +107,47 @@ class DiskFull(AssetlibError):
     exit_code = 23
 
 
+class DiskFails(AssetlibError):
+    """A disk or drive refuses to read or write, for another reason than a lack of room."""
+
+    exit_code = 27
+
+
+class BackupRefused(AssetlibError):
+    """A backup would mix two libraries, or put an older state after a newer one."""
+
+    exit_code = 26
+
+
 class MissingExtra(AssetlibError):
     """An optional part of assetlib is needed and is not installed."""
 
     exit_code = 24
+
+
+_NO_ROOM = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)}
+
+
+@contextmanager
+def disk_said_plainly(folder: Path) -> Iterator[None]:
+    """Turn the system's "no space" into `DiskFull`, and whatever else a disk refuses into `DiskFails`."""
+    try:
+        yield
+    except OSError as error:
+        raise refused(error, folder) from error
+
+
+def refused(error: OSError, folder: Path | None = None) -> AssetlibError:
+    """What the system said of a file, as a sentence."""
+    place = folder or error.filename or "the disk"
+    if error.errno in _NO_ROOM:
+        return DiskFull(f"There is no room left in {place}.", "Free some space and run the same again.")
+    return DiskFails(
+        f"{error.filename or place}: {(error.strerror or str(error)).lower()}",
+        "see whether the disk is there, whole and open to you, then run the same again",
+    )
+
+
+def is_no_room(error: OSError) -> bool:
+    """Whether the system says that a disk or a quota is full."""
+    return error.errno in _NO_ROOM

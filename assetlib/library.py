@@ -5,16 +5,18 @@ from __future__ import annotations
 import datetime as dt
 import os
 import shutil
+import sqlite3
 import uuid
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from dataclasses import dataclass
+from contextlib import closing, contextmanager
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from assetlib.config import SETTINGS_FILE, Settings, read_settings, write_settings
-from assetlib.errors import NoLibrary, WrongUsage
+from assetlib.config import SETTINGS_FILE, Settings, change_setting, read_settings, write_settings
+from assetlib.errors import LibraryBroken, NoLibrary, WrongUsage, disk_said_plainly
+from assetlib.storage.durable import is_inside, keep_to_owner, make_private
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -61,31 +63,52 @@ class Library:
         """
         from assetlib.catalogue import schema
 
+        keep_to_owner()
         folder = folder.expanduser().resolve()
         if (folder / SETTINGS_FILE).exists():
             raise WrongUsage(
                 f"there is a library in {folder} already", "use it as it is, or name another folder"
             )
-        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        if folder.exists() and (not folder.is_dir() or _holds_something(folder)):
             raise WrongUsage(f"{folder} is not an empty folder", "name a new folder for the library")
-        for name in FOLDERS:
-            (folder / name).mkdir(parents=True, exist_ok=True)
-        schema.migrate(folder / CATALOGUE)
-        write_settings(folder, settings or Settings())
+        with disk_said_plainly(folder):
+            for name in FOLDERS:
+                (folder / name).mkdir(parents=True, exist_ok=True)
+            make_private(folder)
+            schema.migrate(folder / CATALOGUE)
+            identity, _ = _identity(folder / CATALOGUE)
+            write_settings(folder, replace(settings or Settings(), identity=identity))
         return cls.open(folder, clock)
 
     @classmethod
-    def open(cls, folder: Path, clock: Clock = utc_now) -> Library:
+    def open(cls, folder: Path, clock: Clock = utc_now, *, repairing: bool = False) -> Library:
         """The library in `folder`, its catalogue brought up to this assetlib's schema.
 
-        Raises NoLibrary, BadSettings, LibraryBroken, LibraryTooNew.
+        `repairing` opens one whose originals are gone as well. Raises NoLibrary, BadSettings, LibraryBroken where
+        catalogue or originals are gone or belong to something else, LibraryTooNew.
         """
         from assetlib.catalogue import schema
 
-        if not (folder / SETTINGS_FILE).is_file() or not (folder / CATALOGUE).is_file():
+        keep_to_owner()
+        if not (folder / SETTINGS_FILE).is_file():
             raise NoLibrary(f"there is no library in {folder}", f'make one: assetlib start "{folder}"')
         settings = read_settings(folder)
-        schema.ensure_current(folder / CATALOGUE)
+        _refuse_links(folder)
+        former = schema.ensure_current(folder / CATALOGUE)
+        identity, has_originals = _identity(folder / CATALOGUE)
+        if former is not None and not settings.identity:
+            settings = change_setting(folder, "identity", identity)
+            make_private(folder)
+        if settings.identity not in ("", identity):
+            raise LibraryBroken(
+                f"the catalogue in {folder} belongs to another library than its settings",
+                "put the right catalogue.sqlite back, or restore the last backup into a new folder",
+            )
+        if has_originals and not repairing and not any((folder / "originals").glob("??")):
+            raise LibraryBroken(
+                f"the originals in {folder / 'originals'} are gone",
+                "put the folder back, or fetch them from a backup: assetlib check --repair --from BACKUP",
+            )
         return cls(folder, settings, clock)
 
     @property
@@ -123,6 +146,18 @@ class Library:
     def bundles(self) -> Path:
         """The folder of issued bundles."""
         return self.folder / "bundles"
+
+    def inside(self, folder: Path, name: str) -> Path:
+        """The file that the catalogue calls `name` in one of the library's folders.
+
+        Raises LibraryBroken for a name that leads out of it: a catalogue may come from somebody else.
+        """
+        path = folder / name
+        if not is_inside(path, folder) or not is_inside(folder, self.folder):
+            raise LibraryBroken(
+                f"the catalogue names a file outside the library: {name}", "run `assetlib check`"
+            )
+        return path
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -216,3 +251,54 @@ class Library:
         """Let go of the catalogue."""
         if "engine" in self.__dict__:
             self.engine.dispose()
+
+
+def _holds_something(folder: Path) -> bool:
+    """Whether a folder holds more than what a start that was stopped left in it."""
+    ours = {*FOLDERS, *(CATALOGUE + ending for ending in ("", "-wal", "-shm", "-journal"))}
+    ours.add(f".new-{SETTINGS_FILE}")
+    entries = list(os.scandir(folder))
+    if any(entry.name not in ours or entry.is_symlink() for entry in entries):
+        return True
+    folders = [entry for entry in entries if entry.name in FOLDERS]
+    if any(not entry.is_dir() or any(Path(entry.path).iterdir()) for entry in folders):
+        return True
+    if any(entry.name == CATALOGUE for entry in entries):
+        return _was_used(folder / CATALOGUE)
+    return False
+
+
+def _was_used(catalogue: Path) -> bool:
+    """Whether a catalogue that no settings stand beside has anything in it, or cannot be read."""
+    try:
+        with closing(sqlite3.connect(catalogue)) as connection:
+            tables = {row[0] for row in connection.execute("SELECT name FROM sqlite_master")}
+            return bool(tables) and (
+                "codes" not in tables or connection.execute("SELECT 1 FROM codes").fetchone() is not None
+            )
+    except sqlite3.DatabaseError:
+        return True
+
+
+def _refuse_links(folder: Path) -> None:
+    """Raises LibraryBroken where a folder of the library is a link out of it: a stranger may have put it there."""
+    for name in FOLDERS:
+        if (folder / name).is_symlink():
+            raise LibraryBroken(
+                f"{folder / name} is a link out of the library", "move the library as a whole instead"
+            )
+
+
+def _identity(catalogue: Path) -> tuple[str, bool]:
+    """The library's identity, and whether its catalogue names originals that were not removed."""
+    with closing(sqlite3.connect(catalogue, timeout=30)) as connection:
+        try:
+            row = connection.execute("SELECT uuid FROM library WHERE id = 1").fetchone()
+            originals = connection.execute(
+                "SELECT 1 FROM originals WHERE sha256 NOT IN (SELECT sha256 FROM removals) LIMIT 1"
+            ).fetchone()
+        except sqlite3.DatabaseError as error:
+            raise LibraryBroken(
+                f"{catalogue} cannot be read as a catalogue ({error})", "restore the last backup"
+            ) from error
+    return (row[0] if row else "", originals is not None)

@@ -16,6 +16,7 @@ PACKAGES = {
     "magick": "imagemagick",
     "convert": "imagemagick",
     "unzip": "unzip",
+    "sha256sum": "coreutils",
     "sha512sum": "coreutils",
 }
 """Debian packages of the programs that tests may ask for; `.ci/run` installs them."""

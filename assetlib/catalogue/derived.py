@@ -36,6 +36,9 @@ class Derived(Base):
     recipe_id: Mapped[int] = mapped_column(ForeignKey("recipes.id"), index=True)
     path: Mapped[str | None] = mapped_column(comment="below derived/, with forward slashes")
     value: Mapped[dict[str, Any] | None]
+    sums: Mapped[dict[str, Any] | None] = mapped_column(
+        comment="SHA-256 of each of its files by path, as they were made"
+    )
     failure: Mapped[str | None]
     made_at: Mapped[dt.datetime]
     __table_args__ = (UniqueConstraint("cut_id", "recipe_id"),)

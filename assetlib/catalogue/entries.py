@@ -90,6 +90,9 @@ class Entry(Base):
         comment="empty while the entry is in the in-tray"
     )
     added_at: Mapped[dt.datetime]
+    removed_at: Mapped[dt.datetime | None] = mapped_column(
+        comment="its originals were removed for good; only what records name is left of it"
+    )
     current_version_id: Mapped[int | None] = mapped_column(
         ForeignKey("versions.id", use_alter=True), index=True
     )

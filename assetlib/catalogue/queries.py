@@ -25,6 +25,8 @@ def entry(session: Session, given: str, roles: tuple[str, ...] = ROLES) -> Entry
         found = session.get(Entry, find_code(session, given, ROLES).id)
     if found is None:
         raise NotFound(f"'{given}' is no longer in the library", "its bringing-in was undone")
+    if found.removed_at is not None:
+        raise NotFound(f"{found.code.code} was removed for good on {found.removed_at:%d %b %Y}")
     if found.role not in roles:
         raise NotFound(f"{found.code.code} is a {found.role}, not {_a(roles)}")
     return found
@@ -57,7 +59,12 @@ def counts(session: Session) -> dict[str, int]:
     found["in-tray"] = session.scalar(
         select(func.count()).select_from(Entry).where(Entry.described_at.is_(None), ~Entry.in_attic)
     ) or 0  # fmt: skip
-    found["attic"] = session.scalar(select(func.count()).select_from(Entry).where(Entry.in_attic)) or 0
+    found["attic"] = (
+        session.scalar(
+            select(func.count()).select_from(Entry).where(Entry.in_attic, Entry.removed_at.is_(None))
+        )
+        or 0
+    )
     found["originals"] = session.scalar(select(func.count()).select_from(Original)) or 0
     found["versions"] = session.scalar(select(func.count()).select_from(Version)) or 0
     return found

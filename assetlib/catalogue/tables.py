@@ -15,6 +15,7 @@ from assetlib.catalogue.entries import (
     Piece,
     Version,
 )
+from assetlib.catalogue.identity import Identity, Removal
 from assetlib.catalogue.log import Change, Step
 from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem, OriginAnswer
 from assetlib.catalogue.words import Concept, Facet, Label, Relation, Tag
@@ -22,7 +23,7 @@ from assetlib.catalogue.work import Job, Use
 
 __all__ = [
     "Arrival", "Base", "BlemishChoice", "Bundle", "BundleItem", "Change", "Code", "Collection", "CollectionItem",
-    "Concept", "Cut", "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow", "Job", "Label",
-    "OpeningChoice", "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece", "Recipe", "Relation", "Step",
-    "Tag", "Use", "VectorRow", "Version",
+    "Concept", "Cut", "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow", "Identity", "Job", "Label",
+    "OpeningChoice", "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece", "Recipe", "Relation",
+    "Removal", "Step", "Tag", "Use", "VectorRow", "Version",
 ]  # fmt: skip

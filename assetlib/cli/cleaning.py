@@ -47,17 +47,18 @@ def clean(
             "openings have numbers of their own on every drawing", "give one code with --open or --shut"
         )
     with opened_library() as lib:
-        made = [
-            clean_copies.make(lib, code, changes)
-            for code in render.Bar().track(named, "clean copies", len(named) if len(named) > 1 else 0)
-        ]
+        made, written = [], []
+        for code in render.Bar().track(named, "clean copies", len(named) if len(named) > 1 else 0):
+            copies = clean_copies.make(lib, code, changes)
+            made.append(copies)
+            if to is not None:
+                written += clean_copies.export(copies, to)
         if overlay:
             for code in named:
                 path = clean_copies.overlay(lib, code)
                 render.tell(f"openings of {code}: {path}")
                 if render.out.is_terminal:
                     typer.launch(str(path))
-        written = [path for copies in made for path in (clean_copies.export(copies, to) if to else ())]
     if as_json:
         render.print_json(
             {"copies": [_document(copies) for copies in made], "written": [str(p) for p in written]}

@@ -40,12 +40,12 @@ STATE = CliState()
 
 
 @contextmanager
-def opened_library() -> Iterator[Library]:
-    """The library that the command means, opened and closed again."""
+def opened_library(*, repairing: bool = False) -> Iterator[Library]:
+    """The library that the command means, opened and closed again; `repairing` opens one without originals too."""
     from assetlib.config import find_folder
     from assetlib.library import Library
 
-    lib = Library.open(find_folder(STATE.library))
+    lib = Library.open(find_folder(STATE.library), repairing=repairing)
     try:
         yield lib
     finally:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
+
+if TYPE_CHECKING:
+    from assetlib.services.keeping.safekeeping import LastBackup
 
 
 def register(app: typer.Typer) -> None:
@@ -69,27 +72,39 @@ def undo(
 def upkeep(dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
     """Work off what waits: proofs and whatever else is made from the drawings. Can be stopped and run again."""
     from assetlib.cli import render
+    from assetlib.services.keeping import leftovers
     from assetlib.services.keeping import upkeep as service
 
     with opened_library() as lib:
         if dry_run:
+            bad = len(leftovers.damaged(lib, unknown=True, progress=render.Bar()))
             rows = service.waiting(lib)
             if as_json:
-                render.print_json({"waiting": [{"kind": row.kind, "count": row.count} for row in rows]})
+                counts = [{"kind": row.kind, "count": row.count} for row in rows]
+                render.print_json({"waiting": counts, "damaged": bad, "unnamed": len(leftovers.unnamed(lib))})
             else:
                 render.table(["waits for", "drawings"], [(row.kind, row.count) for row in rows])
+                if bad:
+                    render.say(f"{render.plural(bad, 'copy', 'copies')} to make again")
             return 0
+        bad, gone = leftovers.tidy(lib, render.Bar())
         worked = service.work_off(lib, progress=render.Bar())
     failed = [(row.kind, *failure) for row in worked for failure in row.failed]
     if as_json:
         document = {
             "worked": [{"kind": row.kind, "done": row.done, "failed": len(row.failed)} for row in worked],
             "failed": [{"kind": kind, "code": code, "reason": reason} for kind, code, reason in failed],
+            "damaged": bad,
+            "unnamed": gone,
         }
         render.print_json(document)
     else:
         for row in worked:
             render.say(f"{row.kind}: {render.plural(row.done, 'drawing')} done")
+        if bad:
+            render.say(f"{render.plural(bad, 'damaged copy', 'damaged copies')} put out of use")
+        if gone:
+            render.say(f"{render.plural(gone, 'file')} that nothing named taken away")
         for kind, code, reason in failed:
             render.say(f"failed  {code} {kind}: {reason}")
     return SOME_PROBLEMS if failed else 0
@@ -100,24 +115,39 @@ def check(
     quick: Annotated[
         bool, typer.Option("--quick", help="Look whether originals are there, without reading them.")
     ] = False,
+    source: Annotated[
+        Path | None,
+        typer.Option(
+            "--from", help="With --repair: fetch lost originals from this folder; a backup will do."
+        ),
+    ] = None,
     as_json: JsonFlag = False,
 ) -> int:
-    """Check that the library is whole: catalogue, originals byte for byte, word index, issued bundles."""
+    """Check that the library is whole: catalogue, originals byte for byte, copies, word index, issued bundles."""
     from assetlib.cli import render
-    from assetlib.services.keeping import checking
+    from assetlib.errors import WrongUsage
+    from assetlib.services.keeping import checking, safekeeping
+    from assetlib.storage import volumes
 
-    with opened_library() as lib:
-        report = checking.check(lib, repair=repair, quick=quick, progress=render.Bar())
+    if source is not None and not repair:
+        raise WrongUsage("--from goes with --repair: checking alone changes nothing")
+    with opened_library(repairing=repair) as lib:
+        report = checking.check(lib, repair=repair, quick=quick, heal_from=source, progress=render.Bar())
+        warnings = volumes.warnings(lib.folder, lib.catalogue)
+        last = safekeeping.last_backup(lib)
+    for warning in warnings:
+        render.tell(warning)
     if as_json:
         problems = [{"what": problem.what, "mended": problem.mended} for problem in report.problems]
-        render.print_json(
-            {
-                "clean": report.clean,
-                "originals": report.originals,
-                "problems": problems,
-                "spare": report.spare,
-            }
-        )
+        document = {
+            "clean": report.clean,
+            "originals": report.originals,
+            "problems": problems,
+            "spare": report.spare,
+            "warnings": warnings,
+            "last_backup": _last(last),
+        }
+        render.print_json(document)
     else:
         for problem in report.problems:
             render.say(f"{'mended ' if problem.mended else 'problem'}  {problem.what}")
@@ -127,48 +157,132 @@ def check(
         render.say(
             f"{render.plural(report.originals, 'original')} checked: {'all well' if report.clean else 'see above'}"
         )
+        render.say(told_of_backup(last))
     return 0 if report.clean else SOME_PROBLEMS
 
 
+def told_of_backup(last: LastBackup | None) -> str:
+    """When the last backup was made, in a line."""
+    if last is None:
+        return "never backed up on this machine: assetlib backup FOLDER-ON-ANOTHER-DISK"
+    return f"last backup {last.made_at.astimezone():%d %b %Y %H:%M} in {last.folder}"
+
+
+def _last(last: LastBackup | None) -> dict[str, object] | None:
+    if last is None:
+        return None
+    return {"folder": str(last.folder), "generation": last.generation, "made_at": last.made_at.isoformat()}
+
+
 def backup(
-    folder: Annotated[Path, typer.Argument(help="A folder on another disk: empty, or an earlier backup.")],
+    folder: Annotated[
+        Path | None,
+        typer.Argument(help="A folder on another disk; without it, the one that was used last."),
+    ] = None,
+    checked: Annotated[
+        bool, typer.Option("--check", help="Prove the backup in FOLDER, without the library; make none.")
+    ] = False,
+    older: Annotated[
+        bool, typer.Option("--older", help="Add a state that is older than the last one in the folder.")
+    ] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Back the library up: catalogue and originals, every file read back and compared."""
+    """Back the library up: each backup adds a state beside the earlier ones; every file is read back and compared."""
     from assetlib.cli import render
-    from assetlib.services.keeping.safekeeping import back_up
+    from assetlib.services.keeping.safekeeping import back_up, last_backup
 
+    if checked:
+        return _prove(folder, as_json)
     with opened_library() as lib:
-        made = back_up(lib, folder, render.Bar())
+        made = back_up(lib, folder, render.Bar(), older=older)
+        last = last_backup(lib)
     if as_json:
-        render.print_json({"folder": str(made.folder), "files": made.files, "copied": made.copied})
+        document = {
+            "folder": str(made.folder),
+            "generation": made.generation,
+            "files": made.files,
+            "copied": made.copied,
+            "lost": list(made.lost),
+            "removed": made.removed,
+            "made_at": last.made_at.isoformat() if last else None,
+        }
+        render.print_json(document)
     else:
-        render.say(f"{render.plural(made.files, 'file')} safe in {made.folder}, {made.copied:,} of them new")
-    return 0
+        for name in made.lost:
+            render.say(f"could not be saved: {name} is missing or damaged in the library")
+        render.say(
+            f"{render.plural(made.files, 'file')} safe in {made.folder}, {made.copied:,} of them new; "
+            f"state {made.generation}"
+        )
+        if made.removed:
+            render.say(f"{render.plural(made.removed, 'file')} removed for good went from the backup too")
+    return SOME_PROBLEMS if made.lost else 0
+
+
+def _prove(folder: Path | None, as_json: bool) -> int:
+    from assetlib.cli import render
+    from assetlib.errors import WrongUsage
+    from assetlib.services.keeping.inspecting import check_backup
+
+    if folder is None:
+        raise WrongUsage("which backup is to be checked?", "assetlib backup --check FOLDER")
+    found = check_backup(folder, render.Bar())
+    whole = bool(found) and all(not state.problems for state in found)
+    if as_json:
+        rows = [
+            {"generation": s.number, "made_at": s.made_at, "files": s.files, "problems": list(s.problems)}
+            for s in found
+        ]
+        render.print_json({"folder": str(folder), "whole": whole, "generations": rows})
+    else:
+        for state in found:
+            when = (
+                f"state {state.number} of {state.made_at[:10]}" if state.number else "from an older assetlib"
+            )
+            verdict = "whole" if not state.problems else "damaged"
+            render.say(f"{when}: {render.plural(state.files, 'file')}, {verdict}")
+            for problem in state.problems:
+                render.say(f"  {problem}")
+        if not found:
+            render.say("there is no finished state in it")
+    return 0 if whole else SOME_PROBLEMS
 
 
 def restore(
-    backup_folder: Annotated[Path, typer.Argument(help="The folder of a backup.")],
+    backup_folder: Annotated[Path, typer.Argument(help="The folder of a backup; it is only read.")],
     folder: Annotated[Path, typer.Argument(help="A new folder for the library.")],
+    generation: Annotated[
+        int | None, typer.Option(min=1, help="Which state; without it, the last one.")
+    ] = None,
+    as_json: JsonFlag = False,
 ) -> int:
-    """Make a library from a backup; the backup is left as it is."""
+    """Make a new library from a backup: all of it that is whole; the rest is listed."""
     from assetlib.cli import render
-    from assetlib.library import Library
+    from assetlib.services.keeping import restoring
     from assetlib.services.keeping import upkeep as service
-    from assetlib.services.keeping.safekeeping import back_up
 
-    saved = Library.open(backup_folder.expanduser().resolve())
+    made = restoring.restore(backup_folder, folder, generation=generation, progress=render.Bar())
+    lib = restoring.opened(made)
     try:
-        made = back_up(saved, folder, render.Bar())
-    finally:
-        saved.close()
-    lib = Library.open(made.folder)
-    try:
-        service.work_off(lib, progress=render.Bar())
+        worked = service.work_off(lib, progress=render.Bar())
     finally:
         lib.close()
-    render.say(f"{render.plural(made.files, 'file')} restored to {made.folder}")
-    return 0
+    failed = sum(len(row.failed) for row in worked)
+    for sentence in made.told:
+        render.tell(sentence)
+    if as_json:
+        document = {
+            "folder": str(made.folder),
+            "generation": made.generation,
+            "files": made.files,
+            "lost": list(made.lost),
+        }
+        render.print_json(document)
+    else:
+        for name in made.lost:
+            render.say(f"lost  {name} is missing or damaged in the backup")
+        render.say(f"{render.plural(made.files, 'file')} restored to {made.folder}")
+    return SOME_PROBLEMS if made.lost or failed else 0
 
 
 def demo(

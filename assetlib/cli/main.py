@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -21,7 +22,7 @@ from assetlib.cli import (
     trade,
 )
 from assetlib.cli.context import STATE
-from assetlib.errors import AssetlibError
+from assetlib.errors import AssetlibError, WrongUsage, refused
 
 UNEXPECTED = 70
 INTERRUPTED = 130
@@ -72,7 +73,30 @@ def run() -> None:
         if isinstance(stream, io.TextIOWrapper):
             # A file name that is no text still prints, and stays valid inside JSON.
             stream.reconfigure(encoding="utf-8", errors="backslashreplace")
-    sys.exit(main(sys.argv[1:]))
+    code = main(sys.argv[1:])
+    sys.exit(_finished(code))
+
+
+def _finished(code: int) -> int:
+    """The exit code after all that was printed has left; one of its own where it could not, as on a full disk."""
+    try:
+        sys.stdout.flush()
+    except OSError as error:
+        _let_go_of_output()
+        return code if isinstance(error, BrokenPipeError) else _complain_of_disk(error)
+    return code
+
+
+def _let_go_of_output() -> None:
+    """Keep the interpreter from flushing once more at its end, and telling the same again in its own words."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _complain_of_disk(error: OSError) -> int:
+    refusal = refused(error)
+    if error.filename is None:
+        refusal.sentence = f"the output cannot be written: {(error.strerror or str(error)).lower()}"
+    return _complain(refusal.sentence, refusal.hint, refusal.exit_code)
 
 
 def main(arguments: list[str]) -> int:
@@ -89,6 +113,14 @@ def main(arguments: list[str]) -> int:
     except BrokenPipeError:
         sys.stderr.close()
         return 0
+    except OSError as error:
+        return _unexpected(error) if STATE.debug else _complain_of_disk(error)
+    except UnicodeEncodeError as error:
+        if any("\udc80" <= letter <= "\udcff" for argument in arguments for letter in argument):
+            return _complain(
+                "something on the line is no text that can be kept", "write it in UTF-8", WrongUsage.exit_code
+            )
+        return _unexpected(error)
     except Exception as error:
         return _unexpected(error)
 

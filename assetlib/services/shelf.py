@@ -16,6 +16,7 @@ from assetlib.library import Library
 from assetlib.rules.shots.grammar import read_line
 from assetlib.services.versions import PiecePart as PiecePart
 from assetlib.services.versions import add_version
+from assetlib.storage.blobs import digest_of_file
 
 
 def add_entry(
@@ -94,3 +95,18 @@ def keep_derived(
         row = Derived(cut_id=cut.id, recipe_id=recipe, made_at=lib.now())
         session.add(row)
     row.path, row.value, row.failure, row.made_at = path, value, failure, lib.now()
+    row.sums = sums_of(lib, path, value)
+
+
+def files_of(path: str | None, value: dict[str, object] | None) -> list[str]:
+    """The files of a derived row, by their names below derived/: its own, and those that its value names."""
+    named = [
+        item for item in (value or {}).values() if isinstance(item, str) and item.endswith((".png", ".webp"))
+    ]
+    return ([path] if path else []) + named
+
+
+def sums_of(lib: Library, path: str | None, value: dict[str, object] | None) -> dict[str, object] | None:
+    """SHA-256 of each file of a derived row, read back from the disk; None for a row without files."""
+    names = files_of(path, value)
+    return {name: digest_of_file(lib.derived / name) for name in names} or None

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import hashlib
+import os
 import re
-import stat
 from collections.abc import Iterator
 from pathlib import Path
 from typing import BinaryIO, NewType
 
 from assetlib.errors import LibraryBroken
 from assetlib.storage.durable import (
+    READ_ONLY,
+    WRITABLE,
+    is_inside,
+    is_plain,
     no_room_said_plainly,
     rename_unless_there,
+    set_mode,
     staged_file,
     sync_folder,
     write_atomic,
@@ -24,7 +29,6 @@ Digest = NewType("Digest", str)
 """64 lower-case hexadecimal digits: the SHA-256 of some bytes."""
 
 _DIGEST = re.compile(r"[0-9a-f]{64}")
-_READ_ONLY = stat.S_IRUSR | stat.S_IRGRP | stat.S_IROTH
 
 
 def as_digest(text: str) -> Digest:
@@ -51,6 +55,8 @@ class BlobStore:
     def __init__(self, root: Path) -> None:
         self.root = root
         self._unsynced: set[Path] = set()
+        self.healed = 0
+        """Blobs that were rotten and got their right bytes back."""
 
     @property
     def staging(self) -> Path:
@@ -67,7 +73,7 @@ class BlobStore:
     def put_bytes(self, data: bytes) -> Digest:
         """The digest of `data`, which is in the store when this returns."""
         digest = digest_of(data)
-        if not self.path(digest).exists():
+        if not self.verify(digest):
             with staged_file(self.staging) as (file, staged):
                 file.write(data)
             self.put_staged(staged, digest)
@@ -76,8 +82,9 @@ class BlobStore:
     def put_staged(self, staged: Path, digest: Digest) -> Path:
         """Where the blob lies, after a finished and synced temporary file was renamed to it.
 
-        The caller vouches for the digest. A blob that is there already stays
-        untouched, since another process may have it open, and `staged` is removed.
+        The caller vouches for the digest. A blob that is there already and whole stays
+        untouched, since another process may have it open, and `staged` is removed; one that
+        was altered or cut short gets its right bytes back.
         """
         target = self.place_staged(staged, digest)
         self.sync_names()
@@ -86,17 +93,28 @@ class BlobStore:
     def place_staged(self, staged: Path, digest: Digest) -> Path:
         """The same, but a power cut may lose the blob until `sync_names` was called: for many files at a time."""
         target = self.path(digest)
+        if not is_inside(target.parent, self.root):
+            raise LibraryBroken(f"{target.parent} is a link that leads out of the library", "remove the link")
         with no_room_said_plainly(self.root):
             target.parent.mkdir(parents=True, exist_ok=True)
         # before the rename: a blob is never seen writable
-        staged.chmod(_READ_ONLY)
+        set_mode(staged, READ_ONLY)
         if not rename_unless_there(staged, target):
-            # Windows removes no read-only file
-            staged.chmod(stat.S_IRUSR | stat.S_IWUSR)
-            staged.unlink()
+            if is_plain(target) and digest_of_file(target) == digest:
+                set_mode(staged, WRITABLE)  # Windows removes no read-only file
+                staged.unlink()
+            else:
+                self._heal(staged, target)
         # also of a blob that is there: whoever placed it may have been stopped before syncing
         self._unsynced.update((target.parent, target.parent.parent, self.root))
         return target
+
+    def _heal(self, staged: Path, target: Path) -> None:
+        """Put the right bytes where rotten ones, or a link, lie."""
+        if is_plain(target):
+            set_mode(target, WRITABLE)  # Windows replaces no read-only file
+        os.replace(staged, target)
+        self.healed += 1
 
     def sync_names(self) -> None:
         """Make the names of all blobs placed so far last, each folder synced once."""
@@ -115,10 +133,11 @@ class BlobStore:
             ) from error
 
     def verify(self, digest: Digest) -> bool:
-        """Whether the blob is there and its bytes still have this digest."""
+        """Whether the blob is there and its bytes can be read and still have this digest."""
+        path = self.path(digest)
         try:
-            return digest_of_file(self.path(digest)) == digest
-        except FileNotFoundError:
+            return is_plain(path) and digest_of_file(path) == digest
+        except OSError:
             return False
 
     def all(self) -> Iterator[Digest]:

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import errno
 import os
+import stat
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
-from assetlib.errors import DiskFull
+from assetlib.errors import is_no_room, refused
 
-_NO_ROOM = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)}
+OWNER_ONLY = 0o077
+"""Permission bits that nobody but the owner of a library gets on anything in it."""
+READ_ONLY = stat.S_IRUSR
+WRITABLE = stat.S_IRUSR | stat.S_IWUSR
 
 
 @contextmanager
@@ -21,11 +25,55 @@ def no_room_said_plainly(folder: Path) -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        if error.errno not in _NO_ROOM:
+        if not is_no_room(error):
             raise
-        raise DiskFull(
-            f"There is no room left in {folder}.", "Free some space and run the same again."
-        ) from error
+        raise refused(error, folder) from error
+
+
+def keep_to_owner() -> None:
+    """Give what this process and its workers make from now on to its owner alone."""
+    before = os.umask(OWNER_ONLY)
+    if before & OWNER_ONLY != OWNER_ONLY:
+        _users.append(before)
+
+
+_users: list[int] = []
+"""The umask that the user works with, for files that are handed out."""
+
+
+def hand_out(path: Path) -> None:
+    """Give a file that was written for others the permissions that the user's other files get."""
+    if _users:
+        set_mode(path, 0o666 & ~_users[-1])
+
+
+def set_mode(path: Path, mode: int) -> None:
+    """Set permissions where the file system has them: an external drive may know none."""
+    try:
+        path.chmod(mode)
+    except OSError:
+        return
+
+
+def make_private(path: Path) -> None:
+    """Take a file or folder from other users; left as it is where the file system knows no owners."""
+    try:
+        path.chmod(stat.S_IMODE(path.stat().st_mode) & ~OWNER_ONLY)
+    except OSError:
+        return
+
+
+def is_inside(path: Path, folder: Path) -> bool:
+    """Whether a path, all links followed, ends inside a folder."""
+    return path.resolve().is_relative_to(folder.resolve())
+
+
+def is_plain(path: Path) -> bool:
+    """Whether a path is a file itself: no link, no folder, nothing that waits for a writer."""
+    try:
+        return stat.S_ISREG(path.lstat().st_mode)
+    except (OSError, ValueError):
+        return False
 
 
 def sync_folder(folder: Path) -> None:

@@ -7,6 +7,7 @@ nested groups, so both are refused before it sees them. It loads no outside pict
 from __future__ import annotations
 
 import io
+import math
 import re
 from xml.etree.ElementTree import Element, ParseError, TreeBuilder
 
@@ -23,6 +24,7 @@ from assetlib.imaging.metadata import read_svg_words
 CSS_DPI = 96.0  # CSS Values 3, 5.2: an inch is 96 pixels
 DEEPEST = 200  # nested elements, two Python calls for each; drawings that people make stay under 100 (openclipart: 38)
 MOST_DRAWN = 1_000_000  # elements after every `use` is written out
+LARGEST_BOX = 1e9  # CSS pixels of a page's side; endless and not-a-number sides are none of a page
 GOOD_SIDE = 1600  # pixels of the longest side that a drawing is rendered at
 _UNITS = {
     "": 1.0,
@@ -54,8 +56,12 @@ class SvgReading:
             raise BadPicture("not an SVG drawing", "Save it again as SVG or PNG.")
         _check_drawn(self.root)
         self.size = _natural_size(self.root)
+        if not all(0 < side < LARGEST_BOX for side in self.size):
+            raise BadPicture("its page has no size that can be", "Save it again with a width and a height.")
         check_size(*(max(1, round(side)) for side in self.size))
         self.dpi = _good_resolution(self.size)
+        if not math.isfinite(self.dpi):
+            raise BadPicture("its page has no size that can be", "Save it again with a width and a height.")
 
     def facts(self) -> Facts:
         """What the file is; `resolution` is the one that it is rendered at."""

@@ -18,6 +18,8 @@ class Wishes:
     title: str | None = None
     tags: tuple[str, ...] = ()
     job: str | None = None
+    removed: bool = False
+    """Whether what was removed for good is to be brought in again."""
 
     @property
     def role_known(self) -> bool:

@@ -7,11 +7,12 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
-from sqlalchemy import select
+from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue.derived import Derived
 from assetlib.catalogue.entries import Arrival, Entry, Original
+from assetlib.catalogue.identity import Removal
 from assetlib.imaging import formats
 from assetlib.imaging.survey import Survey
 from assetlib.library import Library
@@ -51,6 +52,8 @@ class Keeper:
     def keep(self, session: Session, item: Ready, hashes: Hashes) -> tuple[Outcome, int]:
         """What became of one file, its rows written, and the id of the entry whose words it touched."""
         result, known = item.result, hashes.look_up(item.result)
+        if self.wishes.removed:  # the artist asked outright for what was removed for good
+            session.execute(delete(Removal).where(Removal.sha256 == result.sha256))
         holder = holder_of(session, result, self.wishes.role) if known.maybe else None
         if holder is None:
             entry = self._new_entry(session, item, known.original)
@@ -97,9 +100,10 @@ class Keeper:
         staged.rename(target)
         session.add(
             Derived(
-                cut_id=current_cut(entry).id, recipe_id=self.proof_recipe, path=name, made_at=self.lib.now()
+                cut_id=current_cut(entry).id, recipe_id=self.proof_recipe, path=name, made_at=self.lib.now(),
+                sums=shelf.sums_of(self.lib, name, None),
             )
-        )
+        )  # fmt: skip
 
     def _arrive(self, session: Session, known: LookedUp, entry: Entry, item: Ready) -> None:
         """Note that an original came from this path; a later look at the same path renews the note."""

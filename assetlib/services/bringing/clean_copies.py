@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import tempfile
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -13,13 +12,16 @@ from sqlalchemy import delete, select
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import Derived, Recipe
 from assetlib.catalogue.entries import Entry
-from assetlib.errors import BadPicture, WrongUsage
+from assetlib.errors import BadPicture, WrongUsage, disk_said_plainly
 from assetlib.imaging.assembly import write_openings
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
-from assetlib.services.keeping import upkeep
+from assetlib.services.keeping import leftovers, upkeep
 from assetlib.services.pictures import picture_plan
 from assetlib.services.versions import Pinned, change_choices, choices, current_cut, pinned, refuse_moved
+from assetlib.storage.blobs import digest_of_file
+from assetlib.storage.copying import copy_whole
+from assetlib.storage.durable import hand_out
 
 BLEMISHES = ("speck", "punch hole", "ruled line", "tape shadow")
 """What can be taken out of a clean copy; the values of `imaging.cleaning.Blemish`."""
@@ -74,15 +76,26 @@ def make(lib: Library, given: str, changes: Changes | None = None) -> Copies:
 
 
 def export(copies: Copies, folder: Path) -> list[Path]:
-    """Copies of the three files in `folder`, named by title and code; what is there already is never replaced."""
-    folder.mkdir(parents=True, exist_ok=True)
+    """Copies of the three files in `folder`, named by title and code; what is there already is never replaced.
+
+    Raises WrongUsage where a file is there already or the folder is none, DiskFull, DiskFails.
+    """
+    with disk_said_plainly(folder):
+        if folder.exists() and not folder.is_dir():
+            raise WrongUsage(f"{folder} is a file, not a folder", "name a folder")
+        folder.mkdir(parents=True, exist_ok=True)
+        return _exported(copies, folder)
+
+
+def _exported(copies: Copies, folder: Path) -> list[Path]:
     stem = "".join(c if c.isalnum() or c in " -_" else " " for c in copies.card.title).strip() or "drawing"
     written = []
     for kind, source in (("ink", copies.ink), ("body", copies.body), ("mask", copies.mask)):
         target = folder / f"{stem} {copies.card.code} {kind}.png"
         if target.exists():
             raise WrongUsage(f"{target} is there already", "name another folder")
-        shutil.copyfile(source, target)
+        copy_whole(source, target, digest_of_file(source))
+        hand_out(target)
         written.append(target)
     return written
 
@@ -121,9 +134,9 @@ def _made(lib: Library, entry: Entry) -> Copies:
     value = row.value
     return Copies(
         card,
-        lib.derived / row.path,
-        lib.derived / value["body"],
-        lib.derived / value["mask"],
+        lib.inside(lib.derived, row.path),
+        lib.inside(lib.derived, value["body"]),
+        lib.inside(lib.derived, value["mask"]),
         tuple(value["openings"]),
         tuple(value["removed"]),
         judged,
@@ -143,12 +156,19 @@ def _derived(cut_id: int) -> Any:
 
 
 def _forget_outdated(lib: Library, entry_id: int) -> None:
-    """Have a clean copy made anew that was made with other choices; its files stay, somebody may have them open."""
+    """Have a clean copy made anew that was made with other choices, or is not as it was made.
+
+    Its files stay, somebody may have them open.
+    """
     with lib.reading() as session:
         cut_id = current_cut(session.get_one(Entry, entry_id)).id
         row = session.scalar(_derived(cut_id))
         plan = picture_plan(lib, session, cut_id)
-    if row is None or plan is None or (row.value or {}).get("choices") == plan.choices:
+    if row is None or plan is None:
+        return
+    if (row.value or {}).get("choices") == plan.choices and (
+        row.path is None or leftovers.is_sound(lib, row)
+    ):
         return
     with lib.transaction() as session:
         session.execute(delete(Derived).where(Derived.id == row.id))

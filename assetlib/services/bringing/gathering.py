@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import os
+import stat
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -27,20 +29,41 @@ def gather(
     """
     seen: set[str] = set()
     for path in paths:
-        path = Path(os.path.abspath(path.expanduser()))
-        if path.is_dir():
-            found: Iterable[Path | Unreadable] = _walk(path, suffixes, leave_out, set())
-        elif path.is_file():
-            found = (path,)
-        else:
-            reason = "the link leads nowhere" if path.is_symlink() else "there is no such file"
-            found = (Unreadable(path, reason if not path.exists() else "it is not a file"),)
-        for item in found:
+        for item in _named(path, suffixes, leave_out):
             if isinstance(item, Unreadable):
                 yield item
             elif (name := os.path.normcase(item)) not in seen:
                 seen.add(name)
                 yield item
+
+
+def _named(path: Path, suffixes: frozenset[str], leave_out: Path) -> Iterable[Path | Unreadable]:
+    """The files that one path means."""
+    try:
+        path = Path(os.path.abspath(path.expanduser()))
+        status = path.stat()
+    except FileNotFoundError:
+        return (Unreadable(path, LEADS_NOWHERE if path.is_symlink() else "there is no such file"),)
+    except (
+        OSError,
+        ValueError,
+        RuntimeError,
+    ) as error:  # a link at itself, a name too long, a home there is not
+        return (Unreadable(path, plain_reason(error)),)
+    if stat.S_ISDIR(status.st_mode):
+        return _walk(path, suffixes, leave_out, set())
+    return (path,) if stat.S_ISREG(status.st_mode) else (Unreadable(path, "it is not a file"),)
+
+
+def _kind(entry: os.DirEntry[str]) -> int | Unreadable:
+    """The file type bits of what stands in a folder, links followed."""
+    path = Path(entry.path)
+    try:
+        return stat.S_IFMT(entry.stat().st_mode)
+    except FileNotFoundError:
+        return Unreadable(path, LEADS_NOWHERE)
+    except OSError as error:
+        return Unreadable(path, plain_reason(error))
 
 
 def _walk(
@@ -62,20 +85,31 @@ def _walk(
     for entry in names:
         if entry.name.startswith("."):
             continue
-        path = Path(entry.path)
-        if entry.is_dir():
+        path, kind = Path(entry.path), _kind(entry)
+        if kind == stat.S_IFDIR:
             yield from _walk(path, suffixes, leave_out, above | {identity})
-        elif path.suffix.lower() in suffixes:
-            yield path if entry.is_file() else Unreadable(path, "the link leads nowhere")
+        elif path.suffix.lower() not in suffixes:
+            continue
+        elif isinstance(kind, Unreadable):
+            yield kind
+        else:
+            yield path if kind == stat.S_IFREG else Unreadable(path, "it is not a file")
 
 
-def plain_reason(error: OSError) -> str:
+def plain_reason(error: Exception) -> str:
     """What went wrong with a file, in plain words."""
+    if not isinstance(error, OSError):
+        return str(error).lower()
+    if error.errno == errno.ELOOP:
+        return "the link leads back to itself"
     if isinstance(error, PermissionError):
         return "no permission to read it"
     if isinstance(error, FileNotFoundError):
         return "it is no longer there"
     return (error.strerror or str(error)).lower()
+
+
+LEADS_NOWHERE = "the link leads nowhere"
 
 
 def path_text(path: Path) -> str:

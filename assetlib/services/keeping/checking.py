@@ -3,28 +3,28 @@
 from __future__ import annotations
 
 import json
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import dataclass
+from pathlib import Path
 
 from sqlalchemy import select
 
-from assetlib.catalogue.derived import Derived
-from assetlib.catalogue.entries import Entry, Original, Version
+from assetlib.catalogue.entries import Entry, Version
 from assetlib.catalogue.fulltext import forget_text, refresh_text
-from assetlib.catalogue.trade import Bundle
+from assetlib.catalogue.proving import damage
+from assetlib.catalogue.schema import RESTORE, refuse_other_tables
+from assetlib.errors import LibraryBroken
 from assetlib.library import CATALOGUE, Library
 from assetlib.progress import SILENT, Progress
-from assetlib.storage.blobs import Digest, as_digest, digest_of_file
+from assetlib.services.keeping import healing, leftovers
+from assetlib.services.keeping.leftovers import Trouble
+from assetlib.storage import volumes
+from assetlib.storage.durable import OWNER_ONLY, make_private
 
-
-@dataclass(frozen=True, slots=True)
-class Trouble:
-    """Something that is not as it should be; `mended` tells what was done about it."""
-
-    what: str
-    mended: bool = False
+__all__ = ["CheckReport", "Trouble", "check"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,62 +42,65 @@ class CheckReport:
 
 
 def check(
-    lib: Library, *, repair: bool = False, quick: bool = False, progress: Progress = SILENT
+    lib: Library,
+    *,
+    repair: bool = False,
+    quick: bool = False,
+    heal_from: Path | None = None,
+    progress: Progress = SILENT,
 ) -> CheckReport:
     """What is wrong with the library; with `repair`, what can be made again from the originals is mended.
 
-    `quick` looks whether originals are there, without reading their bytes.
+    Lost and altered originals, papers and bundles get their bytes back from the folder `heal_from`, which may be a
+    backup or anything else. `quick` looks whether originals are there, without reading their bytes.
     """
     problems = [*_database(lib)]
-    with lib.reading() as session:
-        rows = [
-            (d, n) for d, n in session.execute(select(Original.sha256, Original.bytes).order_by(Original.id))
-        ]
-    problems += _originals(lib, rows, quick, progress)
-    problems += _derived(lib, repair)
+    rows = healing.named(lib)
+    problems += _files(lib, quick, heal_from if repair else None, progress)
+    problems += leftovers.derived(lib, repair=repair, quick=quick, progress=progress)
     problems += _text(lib, repair)
     problems += _entries(lib)
-    problems += _bundles(lib)
-    spare = _spare(lib, {row[0] for row in rows}, repair)
-    lib.sweep_staging()
-    return CheckReport(len(rows), tuple(problems), spare)
+    problems += leftovers.bundles(lib, repair=repair)
+    problems += leftovers.removed(lib, repair=repair)
+    problems += _open_to_others(lib, repair)
+    originals = {row.digest for row in rows if row.store == "originals"}
+    spare = _spare(lib, originals, repair)
+    if repair:
+        lib.sweep_staging()
+    return CheckReport(len(originals), tuple(problems), spare)
 
 
 def _database(lib: Library) -> Iterator[Trouble]:
     with closing(sqlite3.connect(lib.folder / CATALOGUE, timeout=60)) as connection:
-        for (finding,) in connection.execute("PRAGMA integrity_check"):
-            if finding != "ok":
+        try:
+            for finding in damage(connection):
                 yield Trouble(f"the catalogue is damaged: {finding}")
-        for table, row, parent, _ in connection.execute("PRAGMA foreign_key_check"):
-            yield Trouble(f"{table} row {row} points at {parent} that is not there")
+        except sqlite3.DatabaseError as error:
+            raise LibraryBroken(f"the catalogue is damaged ({error})", RESTORE) from error
+    refuse_other_tables(lib.catalogue)
 
 
-def _originals(
-    lib: Library, rows: list[tuple[str, int]], quick: bool, progress: Progress
-) -> Iterator[Trouble]:
-    for digest, size in progress.track(rows, "checking originals", len(rows)):
-        path = lib.originals.path(as_digest(digest))
-        if not path.is_file():
-            yield Trouble(f"the original {digest[:12]} is missing; a backup has it")
-        elif path.stat().st_size != size or (not quick and not lib.originals.verify(Digest(digest))):
-            yield Trouble(f"the original {digest[:12]} is no longer what was brought in; a backup has it")
+def _files(lib: Library, quick: bool, source: Path | None, progress: Progress) -> Iterator[Trouble]:
+    found = list(healing.unwell(lib, quick=quick, progress=progress))
+    healed = set(healing.heal(lib, found, source, progress)) if found and source else set()
+    for item in found:
+        state = "is missing" if item.missing else "is no longer what was kept"
+        yield Trouble(f"{item.label} {state}; a backup has it", mended=item in healed)
 
 
-def _derived(lib: Library, repair: bool) -> list[Trouble]:
-    with lib.reading() as session:
-        rows = session.execute(select(Derived.id, Derived.path)).all()
-    missing = [row for row in rows if row[1] and not (lib.derived / row[1]).is_file()]
-    if repair and missing:
-        with lib.transaction() as session:
-            for row in missing:
-                session.delete(session.get_one(Derived, row[0]))
-    return [Trouble(f"derived/{row[1]} is missing; upkeep makes it again", mended=repair) for row in missing]
+def _open_to_others(lib: Library, repair: bool) -> list[Trouble]:
+    """Whether other users of the machine can look into the library's folder."""
+    if os.name == "nt" or not lib.folder.stat().st_mode & OWNER_ONLY or volumes.knows_no_owners(lib.folder):
+        return []
+    if repair:
+        make_private(lib.folder)
+    return [Trouble("other users of this machine can look into the library", mended=repair)]
 
 
 def _text(lib: Library, repair: bool) -> list[Trouble]:
     """Every entry has one text row, and every text row an entry."""
     with lib.reading() as session:
-        entries = set(session.scalars(select(Entry.id)))
+        entries = set(session.scalars(select(Entry.id).where(Entry.removed_at.is_(None))))
         texts = {row[0] for row in session.connection().exec_driver_sql("SELECT rowid FROM entry_text")}
     lost, stray = entries - texts, texts - entries
     if repair and (lost or stray):
@@ -122,21 +125,15 @@ def _entries(lib: Library) -> Iterator[Trouble]:
             yield Trouble(f"{entry.code.code} has no drawing")
 
 
-def _bundles(lib: Library) -> Iterator[Trouble]:
-    with lib.reading() as session:
-        rows = session.execute(select(Bundle.path, Bundle.sha256)).all()
-    for path, digest in rows:
-        file = lib.bundles / path
-        if not file.is_file():
-            yield Trouble(f"the issued bundle {path} is missing; a backup has it")
-        elif digest_of_file(file) != digest:
-            yield Trouble(f"the issued bundle {path} is no longer what was issued; a backup has it")
+_FEW = 100
+"""Spare files that are set aside in any case: what one stopped intake leaves. More than the catalogue knows at all
+speak of a catalogue that is not the one these originals belong to."""
 
 
 def _spare(lib: Library, known: set[str], repair: bool) -> int:
     """Count originals that no row names; with `repair` they go to the folder of things that wait to be thrown away."""
     spare = [digest for digest in lib.originals.all() if digest not in known]
-    if repair:
+    if repair and len(spare) <= max(_FEW, len(known)):
         with lib.transaction() as session:  # under the write lock no intake can be about to name one of them
             named = set(
                 session.connection()

@@ -191,6 +191,12 @@ def _waits(derivation: Derivation, recipe: int | None) -> ColumnElement[bool]:
     return and_(~Entry.in_attic, Entry.role.in_(derivation.roles), *(~row for row in made))
 
 
+def _still_waits(session: Session, derivation: Derivation, cut: Cut, recipe: int) -> bool:
+    table = derivation.table
+    there = select(func.count()).select_from(table).where(table.cut_id == cut.id, table.recipe_id == recipe)
+    return not session.scalar(there)
+
+
 def _work_one(
     lib: Library, derivation: Derivation, entries: Iterable[int] | None, progress: Progress
 ) -> Worked:
@@ -226,6 +232,8 @@ def _work_one(
             with lib.transaction() as session:
                 cut = session.get(Cut, cut_id)
                 if cut is None:  # its bringing-in was undone meanwhile
+                    continue
+                if not _still_waits(session, derivation, cut, recipe):  # another upkeep was faster
                     continue
                 if outcome.failed:
                     shelf.keep_derived(lib, session, cut, recipe, failure=outcome.reason)

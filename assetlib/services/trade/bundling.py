@@ -16,16 +16,18 @@ from sqlalchemy.orm import Session
 from assetlib.catalogue.codes import new_code
 from assetlib.catalogue.entries import Entry
 from assetlib.catalogue.trade import Bundle, BundleItem, Collection
-from assetlib.errors import AssetlibError, Moved, NotFound, WrongUsage
+from assetlib.errors import LibraryBusy, Moved, NotFound, WrongUsage, disk_said_plainly
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.rules.rights.licences import Tier, render
 from assetlib.services.bringing import clean_copies
+from assetlib.services.keeping import leftovers
 from assetlib.services.trade import collections
 from assetlib.services.trade.clearance import Cleared
 from assetlib.services.versions import refuse_moved
 from assetlib.storage import bundles
 from assetlib.storage.bundles import BundlePlan, Verification
+from assetlib.storage.durable import move_unless_there
 from assetlib.storage.plans import refuse_unclear, refuse_unfit
 
 
@@ -77,12 +79,10 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
         for item in progress.track(view.items, "clean copies", len(codes))
     }
     plan = _plan(lib, view, number, clean)
-    receipt = bundles.write_bundle(plan, lib.bundles / f"{plan.name}.zip", progress)
-    try:
+    with lib.staging() as staging:
+        # Written aside; its name and its row come together, in one transaction, so that a stop leaves both or neither.
+        receipt = bundles.write_bundle(plan, staging / f"{plan.name}.zip", progress)
         return _keep(lib, view, number, plan, receipt)
-    except AssetlibError:
-        receipt.path.unlink(missing_ok=True)  # it was not issued, so it must not lie there
-        raise
 
 
 def _clean_copy(lib: Library, item: Cleared) -> clean_copies.Copies:
@@ -113,7 +113,7 @@ def _plan(
         for item in view.items
     )
     return BundlePlan(
-        slug=_slug(view.name),
+        slug=f"{_slug(view.name)}-{view.code.lower()}",
         title=view.name,
         version=f"{number}.0.0",
         issued=today,
@@ -150,10 +150,15 @@ def _keep(
     plan: BundlePlan,
     receipt: bundles.BundleReceipt,
 ) -> Issue:
-    """Note an issue. It is a record: never undone, never replaced.
+    """Put the bundle in its place and note the issue. It is a record: never undone, never replaced.
 
-    Raises Moved where a drawing, or what is said of it, is no longer what was judged.
+    A file of that name that no row names is what an earlier build left when it was stopped just before its end.
+    Nobody was told of it, so it makes room. Raises Moved where a drawing, or what is said of it, is no longer what
+    was judged.
     """
+    path = lib.bundles / receipt.path.name
+    if path.exists():
+        leftovers.set_aside(lib, path)
     with lib.transaction(f"bundle {view.name} {number} issued") as session:
         _refuse_changed(session, view)
         code = new_code(session, "bundle", lib.now())
@@ -168,7 +173,7 @@ def _keep(
                 number=number,
                 licence=plan.tier.value,
                 issued_on=plan.issued,
-                path=receipt.path.relative_to(lib.bundles).as_posix(),
+                path=path.name,
                 sha256=receipt.sha256,
                 bytes=receipt.bytes,
                 snapshot=json.loads(receipt.manifest),
@@ -191,11 +196,19 @@ def _keep(
                     },
                 )
             )
+        session.flush()
+        _put_in_place(receipt.path, path)
         codes = tuple(item.card.code for item in view.items)
         return Issue(
-            code.code, view.name, number, plan.tier.value, plan.issued, receipt.path, receipt.sha256,
-            receipt.bytes, codes,
+            code.code, view.name, number, plan.tier.value, plan.issued, path, receipt.sha256, receipt.bytes, codes,
         )  # fmt: skip
+
+
+def _put_in_place(staged: Path, path: Path) -> None:
+    """Give a finished bundle its name, before its row is committed: a file without a row is harmless."""
+    with disk_said_plainly(path.parent):
+        if not move_unless_there(staged, path):
+            raise LibraryBusy("another issue of this collection was made meanwhile", "run the same again")
 
 
 def _refuse_changed(session: Session, view: collections.CollectionView) -> None:
