@@ -6,7 +6,6 @@ import datetime as dt
 import sqlite3
 import uuid
 
-from sqlalchemy import ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column
 
 from assetlib.catalogue.base import Base
@@ -30,7 +29,6 @@ class Removal(Base):
     __tablename__ = "removals"
     id: Mapped[int] = mapped_column(primary_key=True)
     sha256: Mapped[str] = mapped_column(unique=True)
-    entry_id: Mapped[int | None] = mapped_column(ForeignKey("entries.id"), comment="whose emptying it was")
     removed_at: Mapped[dt.datetime]
 
 

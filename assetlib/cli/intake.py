@@ -54,9 +54,12 @@ def start(
     from assetlib.cli import render
     from assetlib.config import Settings, default_folder
     from assetlib.services.keeping.starting import start_library
+    from assetlib.storage import volumes
 
     lib = start_library(folder or default_folder(), Settings(artist=artist, contact=contact))
     render.say(f"A library stands in {lib.folder}")
+    for warning in volumes.warnings(lib.folder, lib.catalogue):
+        render.tell(warning)
     render.say(f'Bring drawings in:  assetlib --library "{lib.folder}" intake FOLDER')
 
 
@@ -81,6 +84,9 @@ def intake(
     later: Annotated[
         bool, typer.Option("--later", help="Leave the heavier work for `assetlib upkeep`.")
     ] = False,
+    removed: Annotated[
+        bool, typer.Option("--removed", help="Bring in again what was removed for good.")
+    ] = False,
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
@@ -90,7 +96,9 @@ def intake(
     from assetlib.services.doubles.settling import looks_like
     from assetlib.services.keeping import upkeep
 
-    wishes = service.Wishes(role=role.value if role else None, title=title, tags=tuple(tag or ()), job=job)
+    wishes = service.Wishes(
+        role=role.value if role else None, title=title, tags=tuple(tag or ()), job=job, removed=removed
+    )
     with opened_library() as lib:
         report = service.bring_in(lib, paths, wishes, dry_run=dry_run, progress=render.Bar())
         if layers and not dry_run:

@@ -11,6 +11,7 @@ from typing import Annotated
 import typer
 
 from assetlib.cli import (
+    attic,
     cleaning,
     cutting,
     describing,
@@ -63,7 +64,7 @@ def root(
     STATE.library, STATE.debug = library, debug
 
 
-for room in (intake, cutting, cleaning, doubles, finding, describing, trade, models, keeping):
+for room in (intake, cutting, cleaning, doubles, finding, describing, trade, models, attic, keeping):
     room.register(app)
 
 

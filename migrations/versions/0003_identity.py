@@ -27,9 +27,7 @@ def upgrade() -> None:
         "removals",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("sha256", sa.Text(), nullable=False),
-        sa.Column("entry_id", sa.Integer(), nullable=True, comment="whose emptying it was"),
         sa.Column("removed_at", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(["entry_id"], ["entries.id"], name=op.f("fk_removals_entry_id")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_removals")),
         sa.UniqueConstraint("sha256", name=op.f("uq_removals_sha256")),
     )

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from sqlalchemy import Select, delete, func, or_, select, update
 from sqlalchemy.orm import Session
@@ -27,7 +28,7 @@ from assetlib.catalogue.entries import (
 )
 from assetlib.catalogue.fulltext import forget_text
 from assetlib.catalogue.identity import Removal
-from assetlib.catalogue.log import Change
+from assetlib.catalogue.log import Change, Step
 from assetlib.catalogue.trade import BundleItem, Collection, CollectionItem, OriginAnswer
 from assetlib.catalogue.words import Facet, Tag
 from assetlib.catalogue.work import Use
@@ -249,11 +250,14 @@ def _removable(session: Session, ids: Iterable[int]) -> dict[int, tuple[str, int
 def _forget(lib: Library, session: Session, ids: list[int], digests: dict[int, tuple[str, int]]) -> list[str]:
     """Write the record and take the rows away that nothing names; returns derived files that go too."""
     files: list[str] = []
+    _forget_steps(session, ids, list(digests))
     for entry_id in ids:
         cuts = list(session.scalars(_cuts(entry_id)))
         for row in session.scalars(select(Derived).where(Derived.cut_id.in_(cuts))):
             files += shelf.files_of(row.path, row.value)
-        _forget_words(session, entry_id)
+        for table in (Tag, Facet, CollectionItem):
+            session.execute(delete(table).where(table.entry_id == entry_id))
+        session.execute(update(Arrival).where(Arrival.entry_id == entry_id).values(entry_id=None))
         _forget_made(session, entry_id, cuts)
         entry = session.get_one(Entry, entry_id)
         entry.in_attic, entry.removed_at = True, lib.now()
@@ -264,21 +268,46 @@ def _forget(lib: Library, session: Session, ids: list[int], digests: dict[int, t
         original.words, original.layers, original.note = {}, [], None
         session.execute(delete(Arrival).where(Arrival.original_id == original_id))
         if digest not in known:
-            session.add(Removal(sha256=digest, entry_id=None, removed_at=lib.now()))
+            session.add(Removal(sha256=digest, removed_at=lib.now()))
     forget_text(session, set(ids))
     return files
 
 
-def _forget_words(session: Session, entry_id: int) -> None:
-    """Words, places in collections, and the steps that would show them again."""
-    touched: list[tuple[str, int]] = [("entries", entry_id)]
-    for table in (Tag, Facet, CollectionItem):
-        ids = list(session.scalars(select(table.id).where(table.entry_id == entry_id)))
-        touched += [(table.__tablename__, row_id) for row_id in ids]
-        session.execute(delete(table).where(table.entry_id == entry_id))
-    session.execute(update(Arrival).where(Arrival.entry_id == entry_id).values(entry_id=None))
-    for name, row_id in touched:
-        session.execute(delete(Change).where(Change.table_name == name, Change.row_id == row_id))
+def _forget_steps(session: Session, ids: list[int], originals: list[int]) -> None:
+    """Take these drawings out of the step log, which holds their words: what is removed for good is not undone."""
+    titles = [session.get_one(Entry, entry_id).title for entry_id in ids]
+    touched: set[int] = set()
+    for table, rows in _logged(session, ids, originals):
+        for chunk in queries.chunks(rows):
+            here = (Change.table_name == table, Change.row_id.in_(chunk))
+            touched |= set(session.scalars(select(Change.step_id).where(*here)))
+            session.execute(delete(Change).where(*here))
+    for step_id in touched:
+        step = session.get_one(Step, step_id)
+        if session.scalar(select(Change.id).where(Change.step_id == step_id).limit(1)) is None:
+            session.delete(step)
+        for title in titles:
+            step.what = step.what.replace(title, REMOVED_TITLE)
+
+
+def _logged(session: Session, ids: list[int], originals: list[int]) -> Iterable[tuple[str, list[int]]]:
+    """Tables and rows under which the step log may tell of these drawings."""
+    yield "entries", ids
+    yield "originals", originals
+    versions = [found for entry_id in ids for found in session.scalars(_versions(entry_id))]
+    cuts = [found for entry_id in ids for found in session.scalars(_cuts(entry_id))]
+    owned: list[tuple[Any, Any, list[int]]] = [
+        *((table, table.entry_id, ids) for table in (Version, Tag, Facet, CollectionItem, Arrival)),
+        (Arrival, Arrival.original_id, originals),
+        (Cut, Cut.version_id, versions),
+        (OriginAnswer, OriginAnswer.version_id, versions),
+        *((table, table.cut_id, cuts) for table in (Piece, OpeningChoice, BlemishChoice)),
+    ]
+    for table, column, owners in owned:
+        found: list[int] = []
+        for chunk in queries.chunks(owners):
+            found += session.scalars(select(table.id).where(column.in_(chunk)))
+        yield table.__tablename__, found
 
 
 def _forget_made(session: Session, entry_id: int, cuts: list[int]) -> None:

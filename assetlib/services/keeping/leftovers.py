@@ -125,6 +125,7 @@ def tidy(lib: Library, progress: Progress = SILENT) -> tuple[int, int]:
     for path in unnamed(lib):
         path.unlink(missing_ok=True)
         gone += 1
+    gone += sum(1 for _ in removed(lib, repair=True))
     lib.sweep_staging()
     return len(bad), gone
 
