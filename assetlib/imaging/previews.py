@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from PIL import Image, WebPImagePlugin
 
 PROOF_SIDE = 512  # pixels of the longest side
-PAPER_WHITE = 255  # level of every channel
 _QUALITY = 85  # tuned by eye on thin pencil lines: at 75 they grow a halo
 _EFFORT = 0  # WebP method: a third less time than at 2, the same to the eye, 29 % more bytes on openclipart
 
@@ -61,9 +60,3 @@ def encode_pixels(pixels: Pixels) -> bytes:
 def encode_proof(image: Image.Image) -> bytes:
     """The same of a Pillow picture."""
     return encode_pixels(np.asarray(image.convert("RGBA")))
-
-
-def make_proof(pixels: Pixels, side: int = PROOF_SIDE) -> tuple[bytes, tuple[int, int]]:
-    """WebP bytes and (width, height) of the proof of a picture, uint8 (H, W, 4)."""
-    reduced = reduce_pixels(pixels, side)
-    return encode_pixels(reduced), (reduced.shape[1], reduced.shape[0])

@@ -215,11 +215,6 @@ def stretch(picture: Pixels, side: int) -> Pixels:
     return np.asarray(cv2.resize(picture, (side, side), interpolation=way), dtype=np.uint8)
 
 
-def stretched_ink(ink: Pixels, box: Box, side: int = 64) -> Pixels:
-    """The ink inside the box at ``side`` x ``side`` pixels."""
-    return stretch(cut(ink, box), side)
-
-
 def edge_map(ink: Pixels) -> Pixels:
     """Where the ink changes, 0 to 255: faint and strong contours nearly alike, so that a coloured
     drawing and its line version look the same."""

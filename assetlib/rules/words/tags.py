@@ -40,11 +40,6 @@ def normalise_tag(text: str) -> TagName:
     return TagName(name)
 
 
-def same_tag(one: str, other: str) -> bool:
-    """Whether two tags differ only in capitals, accents, hyphens, apostrophes or spaces."""
-    return fold(one) == fold(other)
-
-
 def fold(text: str) -> str:
     """The text for comparison: casefolded, without accents, apostrophes, hyphens as spaces.
 

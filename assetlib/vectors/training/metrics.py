@@ -21,11 +21,6 @@ def ranks(queries: Vectors, gallery: Vectors) -> NDArray[np.int64]:
     return np.asarray(above + level // 2, np.int64)
 
 
-def recall(found: NDArray[np.int64], k: int) -> float:
-    """Share of queries whose own row is among the first k."""
-    return float((found < k).mean())
-
-
 def average_precisions(scores: NDArray[np.float32], relevant: NDArray[np.bool_]) -> NDArray[np.float64]:
     """Average precision of each row: scores (Q, N), relevant (Q, N) with at least one true a row."""
     order = np.argsort(-scores, axis=1, kind="stable")
