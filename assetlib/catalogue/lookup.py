@@ -13,6 +13,7 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 from assetlib.errors import LibraryBroken, LibraryBusy
+from assetlib.rules.words.thesaurus import ENGLISH_TOO
 
 BUSY_SECONDS = 120
 """How long a reader waits while the journal is being made anew; as long as a writer does."""
@@ -89,14 +90,19 @@ def near_words(connection: sqlite3.Connection, word: str, limit: int = 4) -> lis
 
 
 def concepts_by_label(connection: sqlite3.Connection, folded: Collection[str]) -> list[tuple[str, int]]:
-    """Folded labels among these, each with a concept that it stands for."""
-    query = "SELECT DISTINCT folded, concept_id FROM labels WHERE folded IN (SELECT value FROM json_each(?))"
-    return connection.execute(query, (json.dumps(list(folded)),)).fetchall()
+    """Folded labels among these, each with a concept that it stands for.
+
+    A word of another language counts where English has no such word.
+    """
+    query = """SELECT DISTINCT folded, concept_id FROM labels l WHERE folded IN (SELECT value FROM json_each(?))
+               AND (language = 'en' OR (folded NOT IN (SELECT value FROM json_each(?)) AND NOT EXISTS
+                    (SELECT 1 FROM labels h WHERE h.folded = l.folded AND h.language = 'en')))"""
+    return connection.execute(query, (json.dumps(list(folded)), json.dumps(sorted(ENGLISH_TOO)))).fetchall()
 
 
 def labels_of(connection: sqlite3.Connection, concepts: Collection[int]) -> list[str]:
-    """The labels of these concepts, without misspellings that are only understood."""
-    query = """SELECT text FROM labels WHERE kind != 'hidden'
+    """The English labels of these concepts, without misspellings that are only understood."""
+    query = """SELECT text FROM labels WHERE kind != 'hidden' AND language = 'en'
                AND concept_id IN (SELECT value FROM json_each(?)) ORDER BY id"""
     return [row[0] for row in connection.execute(query, (json.dumps(list(concepts)),))]
 
@@ -111,7 +117,8 @@ def narrower_than(connection: sqlite3.Connection, concepts: Collection[int]) -> 
 def concept_called(connection: sqlite3.Connection, folded: str) -> int | None:
     """The concept with this label, a preferred one before others."""
     query = """SELECT concept_id FROM labels WHERE folded = ?
-               ORDER BY CASE kind WHEN 'preferred' THEN 0 WHEN 'other' THEN 1 ELSE 2 END, concept_id LIMIT 1"""
+               ORDER BY language != 'en', CASE kind WHEN 'preferred' THEN 0 WHEN 'other' THEN 1 ELSE 2 END,
+               concept_id LIMIT 1"""
     row = connection.execute(query, (folded,)).fetchone()
     return None if row is None else row[0]
 

@@ -30,7 +30,10 @@ class Concept(Base):
 
 
 class Label(Base):
-    """A word for a concept: the preferred one, another one, or a misspelling that is understood."""
+    """A word for a concept: the preferred one, another one, or a misspelling that is understood.
+
+    The preferred label is English and shown; of another language's labels the first is that language's preferred one.
+    """
 
     __tablename__ = "labels"
     undoable = True

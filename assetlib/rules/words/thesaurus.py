@@ -1,7 +1,8 @@
 """The thesaurus of the trade: concepts with their labels and how they hang together.
 
 The words are those of W3C SKOS (Simple Knowledge Organization System Reference, 18 August
-2009). The concepts were written for this project; `thesaurus.json` holds one a line.
+2009). The concepts were written for this project; `thesaurus.json` holds one a line. Labels in
+German, French and Spanish (`de`, `fr`, `es`, the preferred one first) are from memory, with no source.
 """
 
 from __future__ import annotations
@@ -18,6 +19,19 @@ from assetlib.rules.words.tags import fold
 
 NAMESPACE = "urn:x-assetlib:concept:"
 LONGEST_LABEL = 6  # words of the longest label that is looked for in a line
+HOME = "en"
+OTHER_LANGUAGES = ("de", "fr", "es")
+# Words of those languages that are also English ones of another meaning: *main* is no hand, *see* no lake.
+ENGLISH_TOO = frozenset(
+    """
+    argent aula bart bauer bras brief chaise champ chariot cine dent die dose dar fallen fatigue
+    ferme four gel glace handy haler herd jersey journal kind labor laden lancer laver legume lit
+    luge main mantel mar mare mere mono moto ours pain papillon passant pastel pate patron pied
+    piece pile placard plan portable pre public pulsar rad regal remover robe roller rue sac salon
+    see singe sol sombre stern tambour taper tarde tau te tee teller taller the tier tirer vent
+    verse vin visage volant wand weg
+    """.split()
+)
 
 
 class ThesaurusConcept(NamedTuple):
@@ -32,6 +46,9 @@ class ThesaurusConcept(NamedTuple):
     related: tuple[str, ...] = ()
     facet: str = ""
     value: str = ""
+    abroad: tuple[tuple[str, str], ...] = ()
+    """Language and label, in each language the preferred one first."""
+    definition: str = ""
 
     @property
     def labels(self) -> tuple[str, ...]:
@@ -204,12 +221,21 @@ def _concept(
         related=tuple(dict.fromkeys(related.get(key, ()))),
         facet=row.get("facet", ""),
         value=row.get("value", ""),
+        abroad=tuple((tongue, label) for tongue in OTHER_LANGUAGES for label in row.get(tongue, ())),
+        definition=row.get("definition", ""),
     )
 
 
 def _labels(concepts: Iterable[ThesaurusConcept]) -> dict[str, tuple[str, ...]]:
     found: dict[str, dict[str, None]] = {}
-    for concept in concepts:
+    kept = list(concepts)
+    for concept in kept:
         for label in (*concept.labels, *concept.hidden):
             found.setdefault(fold(label), {})[concept.id] = None
+    home = frozenset(found)
+    for concept in kept:
+        for _, label in concept.abroad:
+            # A word of another language is read only where English has no such word: *pan* stays a pan.
+            if (key := fold(label)) not in home and key not in ENGLISH_TOO:
+                found.setdefault(key, {})[concept.id] = None
     return {label: tuple(ids) for label, ids in found.items()}

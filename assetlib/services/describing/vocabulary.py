@@ -33,14 +33,27 @@ def _concept_row(concept: thesaurus.ThesaurusConcept) -> Concept:
     row.labels = [
         Label(text=text, folded=folded, kind=kind) for folded, (text, kind) in reversed(unique.items())
     ]
+    abroad = {(tongue, fold(text)): text for tongue, text in concept.abroad}
+    row.labels += [
+        Label(text=text, folded=folded, kind="other", language=tongue)
+        for (tongue, folded), text in abroad.items()
+    ]
     return row
 
 
 def concept_for(session: Session, text: str) -> Concept | None:
-    """The concept that has this label, a preferred one before others."""
+    """The concept that has this label: a preferred one before others, English before other languages."""
     order = {"preferred": 0, "other": 1, "hidden": 2}
-    labels = session.scalars(select(Label).where(Label.folded == fold(text)))
-    best = min(labels, key=lambda label: (order[label.kind], label.concept_id), default=None)
+    key = fold(text)
+    labels = session.scalars(select(Label).where(Label.folded == key))
+    known = [
+        label for label in labels if label.language == thesaurus.HOME or key not in thesaurus.ENGLISH_TOO
+    ]
+    best = min(
+        known,
+        key=lambda label: (label.language != thesaurus.HOME, order[label.kind], label.concept_id),
+        default=None,
+    )
     return None if best is None else session.get(Concept, best.concept_id)
 
 

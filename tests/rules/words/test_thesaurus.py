@@ -1,7 +1,7 @@
 import pytest
 
 from assetlib.rules.shots.grammar import FACETS
-from assetlib.rules.words.thesaurus import NAMESPACE, build, load
+from assetlib.rules.words.thesaurus import ENGLISH_TOO, NAMESPACE, OTHER_LANGUAGES, build, load
 
 rdflib = pytest.importorskip("rdflib", reason="rdflib reads the Turtle back")
 SKOS = rdflib.Namespace("http://www.w3.org/2004/02/skos/core#")
@@ -13,7 +13,7 @@ def test_the_thesaurus_is_in_order():
 
 def test_it_holds_the_trade():
     drawn = [c for c in load().concepts.values() if not c.facet]
-    assert len(drawn) >= 220
+    assert len(drawn) >= 1400
 
 
 def test_every_facet_value_of_the_grammar_is_a_concept():
@@ -28,6 +28,50 @@ def test_labels_of_one_concept(label):
     concept = load().concept_for(label)
     assert concept is not None
     assert concept.id == "phone"
+
+
+def test_labels_in_other_languages():
+    held = [c for c in load().concepts.values() if {tongue for tongue, _ in c.abroad} == set(OTHER_LANGUAGES)]
+    assert len(held) >= 150
+
+
+@pytest.mark.parametrize(
+    ("label", "concept"),
+    [("Bäcker", "baker"), ("boulangerie", "bakery"), ("perro", "dog"), ("pan", "frying-pan")],
+)
+def test_a_foreign_word_is_read_where_english_has_none(label, concept):
+    assert load().concept_for(label).id == concept
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH_TOO))
+def test_a_foreign_word_that_is_english_too_says_nothing(word):
+    concept = load().concept_for(word)
+    assert concept is None or not any(word == label.casefold() for _, label in concept.abroad)
+
+
+@pytest.mark.parametrize(
+    ("words", "concept"),
+    [
+        ("hands over", "handing-over"),
+        ("hauls", "hauling"),
+        ("waits for", "waiting"),
+        ("looks at", "looking-at"),
+        ("offers", "offering"),
+        ("offering", "offering"),
+        ("drives off", "driving-off"),
+        ("stacked", "stacking"),
+        ("before dawn", "dawn"),
+        ("typing", "typing"),
+        ("waves at", "waving"),
+    ],
+)
+def test_actions_are_known_in_their_forms(words, concept):
+    assert load().concept_for(words).id == concept
+
+
+@pytest.mark.parametrize(("one", "other"), [("baker", "bakery"), ("loaf", "baker"), ("apple", "fruit")])
+def test_a_thing_its_maker_and_its_sort_are_different_ideas(one, other):
+    assert load().concept_for(one) != load().concept_for(other)
 
 
 def test_asking_widens_to_other_labels_and_narrower_concepts():
