@@ -22,16 +22,15 @@ LONGEST_LABEL = 6  # words of the longest label that is looked for in a line
 HOME = "en"
 OTHER_LANGUAGES = ("de", "fr", "es")
 # Words of those languages that are also English ones of another meaning: *main* is no hand, *see* no lake.
-ENGLISH_TOO = frozenset(
-    """
+_ENGLISH_TOO = """
     argent aula bart bauer bras brief chaise champ chariot cine dent die dose dar fallen fatigue
     ferme four gel glace handy haler herd jersey journal kind labor laden lancer laver legume lit
     luge main mantel mar mare mere mono moto ours pain papillon passant pastel pate patron pied
     piece pile placard plan portable pre public pulsar rad regal remover robe roller rue sac salon
     see singe sol sombre stern tambour taper tarde tau te tee teller taller the tier tirer vent
     verse vin visage volant wand weg
-    """.split()
-)
+    """
+ENGLISH_TOO = frozenset(_ENGLISH_TOO.split())
 
 
 class ThesaurusConcept(NamedTuple):
