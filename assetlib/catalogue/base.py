@@ -32,11 +32,8 @@ class Instant(TypeDecorator[dt.datetime]):
         return value.astimezone(dt.UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
 
     def process_result_value(self, value: str | None, dialect: Dialect) -> dt.datetime | None:
-        return (
-            None
-            if value is None
-            else dt.datetime.strptime(value, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=dt.UTC)
-        )
+        # fromisoformat takes a thirtieth of the time of strptime; the Z at the end says UTC
+        return None if value is None else dt.datetime.fromisoformat(value[:-1]).replace(tzinfo=dt.UTC)
 
 
 class Json(TypeDecorator[Any]):

@@ -52,6 +52,7 @@ SELECT v.id, d.version_id, row_number() OVER (PARTITION BY d.version_id ORDER BY
        v.width, v.height, v.ground, v.made_at, v.reason
 FROM versions v JOIN temp.drawn d ON d.cut_id = v.id"""
 
+# The column has to be named with its table: a bare `version_id` would be the one of `drawn`.
 VERSION = "(SELECT d.version_id FROM temp.drawn d WHERE d.cut_id = {})"
 
 # Each leaf table: its columns and constraints, and what fills it from the old one.
@@ -165,7 +166,8 @@ LEAVES = {
         CONSTRAINT fk_bundle_items_bundle_id FOREIGN KEY(bundle_id) REFERENCES bundles (id),
         CONSTRAINT fk_bundle_items_version_id FOREIGN KEY(version_id) REFERENCES versions (id),
         CONSTRAINT fk_bundle_items_cut_id FOREIGN KEY(cut_id) REFERENCES cuts (id)""",
-        f"SELECT id, bundle_id, {VERSION.format('version_id')}, version_id, ordinal, facts FROM bundle_items",
+        f"""SELECT id, bundle_id, {VERSION.format("bundle_items.version_id")}, version_id, ordinal, facts
+        FROM bundle_items""",
         ("bundle_id", "version_id", "cut_id"),
     ),
     "uses": (
@@ -176,7 +178,7 @@ LEAVES = {
         CONSTRAINT fk_uses_version_id FOREIGN KEY(version_id) REFERENCES versions (id),
         CONSTRAINT fk_uses_cut_id FOREIGN KEY(cut_id) REFERENCES cuts (id),
         CONSTRAINT fk_uses_job_id FOREIGN KEY(job_id) REFERENCES jobs (id)""",
-        f"""SELECT id, {VERSION.format("version_id")}, version_id, job_id, shot, NULL, NULL, NULL, 0, NULL,
+        f"""SELECT id, {VERSION.format("uses.version_id")}, version_id, job_id, shot, NULL, NULL, NULL, 0, NULL,
             substr(used_at, 1, 10), used_at, NULL FROM uses""",
         ("version_id", "cut_id", "job_id"),
     ),

@@ -18,6 +18,7 @@ from assetlib.catalogue.tables import Base
 from assetlib.errors import LibraryBroken, LibraryTooNew
 from assetlib.library import Library
 from assetlib.services.finding.search import Asked, find
+from tests.catalogue import first_schema
 
 RELEASED = sorted((Path(__file__).parent / "released").glob("*.sqlite.gz"))
 """Catalogues as each released schema wrote them, with data: `python -m tests.catalogue.dump_release`."""
@@ -78,6 +79,39 @@ def test_a_released_catalogue_comes_up_with_its_data(lib: Library, released: Pat
         assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
     assert find(again, Asked("baker")).results
     again.close()
+
+
+def test_corrections_become_cuts_and_what_was_said_stays(lib: Library) -> None:
+    """Element 3 was cut once, 8 twice, the second time hardly changed, 12 three times, the last time much changed."""
+    lib.close()
+    for path in lib.folder.glob("catalogue.sqlite*"):
+        path.unlink()
+    first_schema.fill(lib.catalogue, 24)
+    with closing(sqlite3.connect(lib.catalogue)) as connection:  # a redraw, had there been one
+        connection.execute("UPDATE versions SET reason = 'redrawn' WHERE entry_id = 24 AND number = 3")
+        connection.commit()
+    Library.open(lib.folder).close()
+    with closing(sqlite3.connect(lib.catalogue)) as connection:
+        ask = connection.execute
+        assert ask("PRAGMA foreign_key_check").fetchall() == []
+        states = """SELECT e.id, v.number, c.number, (SELECT count(*) FROM versions w WHERE w.entry_id = e.id),
+            c.id FROM entries e JOIN versions v ON v.id = e.current_version_id JOIN cuts c ON c.id = v.current_cut_id
+            WHERE e.id IN (3, 8, 12, 24)"""
+        assert ask(states).fetchall() == [
+            (3, 1, 1, 1, 9), (8, 1, 2, 1, 25), (12, 1, 3, 1, 38), (24, 2, 1, 2, 74)
+        ]  # fmt: skip
+        said = "SELECT version_id, cut_id, to_confirm FROM origin_answers WHERE version_id IN (9, 24, 36)"
+        assert ask(said).fetchall() == [(9, 9, 0), (24, 24, 0), (36, 36, 1)]
+        pairs = (
+            "SELECT a_id, b_id, a_cut_id, b_cut_id, to_confirm FROM pair_decisions WHERE 36 IN (a_id, b_id)"
+        )
+        assert ask(pairs).fetchall() == [(33, 36, 33, 36, 1), (36, 39, 36, 39, 1)]
+        assert ask("SELECT version_id, cut_id, facts FROM bundle_items").fetchall() == [
+            (36, 37, '{"state": "clear"}')
+        ]
+        assert ask("SELECT cut_id FROM opening_choices").fetchall() == [(37,)]
+        kept = [ask(f"SELECT count(*) FROM {name}").fetchone()[0] for name in ("vectors", "fingerprints")]
+        assert kept == [24 + 6 + 2] * 2
 
 
 def test_a_newer_library_is_refused(lib: Library) -> None:
