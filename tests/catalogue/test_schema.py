@@ -90,7 +90,7 @@ def test_corrections_become_cuts_and_what_was_said_stays(lib: Library) -> None:
     with closing(sqlite3.connect(lib.catalogue)) as connection:  # a redraw, had there been one
         connection.execute("UPDATE versions SET reason = 'redrawn' WHERE entry_id = 24 AND number = 3")
         connection.commit()
-    Library.open(lib.folder).close()
+    schema.ensure_current(lib.catalogue)
     with closing(sqlite3.connect(lib.catalogue)) as connection:
         ask = connection.execute
         assert ask("PRAGMA foreign_key_check").fetchall() == []

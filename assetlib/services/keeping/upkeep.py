@@ -6,6 +6,7 @@ without a row for the recipe in use, so an interrupted run goes on by itself.
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import closing
 from dataclasses import dataclass
@@ -13,10 +14,10 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import ColumnElement, and_, exists, func, select
-from sqlalchemy.orm import Session
+from sqlalchemy import ColumnElement, and_, delete, exists, func, select
+from sqlalchemy.orm import Session, aliased
 
-from assetlib.catalogue.derived import Derived, FingerprintRow, Recipe, VectorRow
+from assetlib.catalogue.derived import Derived, FingerprintRow, PairFinding, Recipe, VectorRow
 from assetlib.catalogue.embedded import LOOKED_AT
 from assetlib.catalogue.entries import Cut, Entry, Version
 from assetlib.imaging import assembly
@@ -31,6 +32,11 @@ from assetlib.services.doubles import resemblance
 from assetlib.services.finding import likeness, modelshelf
 from assetlib.services.pictures import picture_plan
 from assetlib.vectors import portraits
+
+_CurrentVersion, _CurrentCut = aliased(Version), aliased(Cut)
+
+_REST = dt.timedelta(days=1)
+"""How long what was made of a replaced cut is kept, in case the correction is undone."""
 
 Keep = Callable[[Library, Session, Cut, int, Any], None]
 
@@ -169,12 +175,38 @@ def work_off(
     `entries` limits it to these entries' ids. A cut that fails is noted with its reason and not tried
     again until its recipe changes. Without `kinds`, new drawings are compared with all others at the end.
     """
+    if kinds is None:
+        forget_superseded(lib)
     worked = [_work_one(lib, derivation, entries, progress) for derivation in kinds or derivations(lib)]
     if kinds is None:
         likeness.build(lib)
         compared = resemblance.compare_waiting(lib, entries=entries, progress=progress)
         worked.append(Worked(resemblance.COMPARED, compared, ()))
     return worked
+
+
+def forget_superseded(lib: Library) -> int:
+    """Forget what was made of cuts that are no longer shown, a day after they were replaced; returns how many rows.
+
+    Undoing the correction has it made again. Their files are then named by nothing, and go with what is left over.
+    """
+    shown = select(Version.current_cut_id).join(Entry, Entry.current_version_id == Version.id)
+    replaced = (
+        select(Cut.id)
+        .join(Version, Version.id == Cut.version_id)
+        .join(Entry, Entry.id == Version.entry_id)
+        .join(_CurrentVersion, _CurrentVersion.id == Entry.current_version_id)
+        .join(_CurrentCut, _CurrentCut.id == _CurrentVersion.current_cut_id)
+        .where(Cut.id.not_in(shown), _CurrentCut.made_at < lib.now() - _REST)
+    )
+    gone = 0
+    with lib.transaction() as session:
+        for column in (
+            Derived.cut_id, FingerprintRow.cut_id, VectorRow.cut_id, PairFinding.a_id, PairFinding.b_id
+        ):  # fmt: skip
+            statement = delete(column.class_).where(column.in_(replaced))
+            gone += session.connection().execute(statement).rowcount
+    return gone
 
 
 def _recipe_query(derivation: Derivation) -> Any:
