@@ -18,6 +18,7 @@ from PIL import Image, ImageDraw
 from assetlib.config import Settings
 from assetlib.library import Library
 from assetlib.services.keeping.starting import start_library
+from tests import answers
 
 NOON = dt.datetime(2026, 3, 14, 12, 0, tzinfo=dt.UTC)
 
@@ -92,7 +93,10 @@ Assetlib = Callable[..., Ran]
 
 @pytest.fixture
 def assetlib(tmp_path: Path) -> Assetlib:
-    """Runs the installed command as its own process: `assetlib("find", "dog", "--json")`."""
+    """Runs the installed command as its own process: `assetlib("find", "dog", "--json")`.
+
+    What it answers with --json is held against the schema of answers each time.
+    """
 
     def run(*arguments: object, stdin: str | None = None, library: Path | None = None) -> Ran:
         environment = {key: value for key, value in os.environ.items() if key != "ASSETLIB_LIBRARY"}
@@ -109,6 +113,8 @@ def assetlib(tmp_path: Path) -> Assetlib:
             timeout=PATIENCE,
             check=False,
         )
+        if "--json" in arguments:
+            answers.check([*map(str, arguments)], done.stdout, done.returncode)
         return Ran(done.returncode, done.stdout, done.stderr)
 
     return run

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from assetlib.catalogue.cards import Card as Card
 from assetlib.catalogue.cards import read_cards
 from assetlib.catalogue.codes import find_code
-from assetlib.catalogue.entries import ROLES, Entry, Original, Version
+from assetlib.catalogue.entries import ROLES, Code, Entry, Original, Version
 from assetlib.catalogue.session import SQL_CHUNK
 from assetlib.errors import NotFound
 
@@ -68,6 +68,14 @@ def counts(session: Session) -> dict[str, int]:
     found["originals"] = session.scalar(select(func.count()).select_from(Original)) or 0
     found["versions"] = session.scalar(select(func.count()).select_from(Version)) or 0
     return found
+
+
+def codes(session: Session, ids: Sequence[int]) -> dict[int, str]:
+    """Codes by the ids of what carries them."""
+    rows: dict[int, str] = {}
+    for chunk in chunks(ids):
+        rows.update(session.execute(select(Code.id, Code.code).where(Code.id.in_(chunk))).all())
+    return rows
 
 
 def titles(session: Session, ids: Sequence[int]) -> list[tuple[int, str]]:

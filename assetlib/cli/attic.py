@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from assetlib.cli.context import DryRun, JsonFlag, given_codes, opened_library
+from assetlib.cli.context import Drawings, DryRun, JsonFlag, opened_library, takes_drawings
 
 if TYPE_CHECKING:
     from assetlib.services.keeping.attic import Emptied, Waiting
@@ -17,10 +17,9 @@ def register(app: typer.Typer) -> None:
     app.command("attic")(attic)
 
 
+@takes_drawings
 def attic(
-    codes: Annotated[
-        list[str] | None, typer.Argument(help="Codes of drawings that come off the shelf; - reads a pipe.")
-    ] = None,
+    drawings: Drawings,
     show_list: Annotated[
         bool, typer.Option("--list", help="Show what waits in the attic and what refers to it.")
     ] = False,
@@ -41,15 +40,13 @@ def attic(
         raise WrongUsage("--list, --back and --empty are three different things", "give one of them")
     with opened_library() as lib:
         if empty:
-            return _emptied(
-                service.empty(lib, given_codes(codes) if codes else (), dry_run=dry_run), dry_run, as_json
-            )
-        if show_list or (not codes and not back):
-            return _in_attic(service.waiting(lib, codes or ()), as_json)
+            return _emptied(service.empty(lib, drawings.if_any(lib), dry_run=dry_run), dry_run, as_json)
+        if show_list or not (drawings.any_named() or back):
+            return _in_attic(service.waiting(lib, drawings.if_any(lib)), as_json)
         if dry_run:
             raise WrongUsage("--dry-run goes with --empty: everything else can be undone")
         move = service.bring_back if back else service.take_up
-        cards = move(lib, given_codes(codes))
+        cards = move(lib, drawings.in_library(lib))
     if as_json:
         render.print_json(
             {"moved": [{"code": card.code, "title": card.title} for card in cards], "back": back}

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from assetlib.cli.context import Codes, JsonFlag, given_codes, opened_library
+from assetlib.cli.context import Drawings, JsonFlag, numbers, opened_library, takes_drawings
 
 
 def register(app: typer.Typer) -> None:
@@ -15,12 +15,15 @@ def register(app: typer.Typer) -> None:
     app.command("clean")(clean)
 
 
+@takes_drawings
 def clean(
-    codes: Codes = None,
+    drawings: Drawings,
     open_up: Annotated[
-        list[int] | None, typer.Option("--open", help="Number of an opening the ground shows through.")
+        list[str] | None, typer.Option("--open", help="Openings the ground shows through: 3, 2,3 or 4-6.")
     ] = None,
-    shut: Annotated[list[int] | None, typer.Option(help="Number of an opening that is to be filled.")] = None,
+    shut: Annotated[
+        list[str] | None, typer.Option(help="Openings that are to be filled: 3, 2,3 or 4-6.")
+    ] = None,
     remove: Annotated[
         list[str] | None, typer.Option(help="Blemishes to take out: specks, holes, rules, tape.")
     ] = None,
@@ -35,30 +38,19 @@ def clean(
 ) -> int:
     """Make clean copies: the ink on transparent ground, the body under it, what is open; undo takes choices back."""
     from assetlib.cli import render
-    from assetlib.errors import WrongUsage
     from assetlib.services.bringing import clean_copies
 
     changes = clean_copies.Changes(
-        tuple(open_up or ()), tuple(shut or ()), tuple(remove or ()), tuple(put_back or ())
+        numbers(open_up, "--open"), numbers(shut, "--shut"), tuple(remove or ()), tuple(put_back or ())
     )
-    named = given_codes(codes)
-    if len(named) > 1 and (open_up or shut):
-        raise WrongUsage(
-            "openings have numbers of their own on every drawing", "give one code with --open or --shut"
-        )
     with opened_library() as lib:
-        made, written = [], []
-        for code in render.Bar().track(named, "clean copies", len(named) if len(named) > 1 else 0):
-            copies = clean_copies.make(lib, code, changes)
-            made.append(copies)
-            if to is not None:
-                written += clean_copies.export(copies, to)
-        if overlay:
-            for code in named:
-                path = clean_copies.overlay(lib, code)
-                render.tell(f"openings of {code}: {path}")
-                if render.out.is_terminal:
-                    typer.launch(str(path))
+        codes = drawings.in_library(lib)
+        made, written = clean_copies.make_all(lib, codes, changes, to=to, progress=render.Bar())
+        for code in codes if overlay else ():
+            path = clean_copies.overlay(lib, code)
+            render.tell(f"openings of {code}: {path}")
+            if render.out.is_terminal:
+                typer.launch(str(path))
     if as_json:
         render.print_json(
             {"copies": [_document(copies) for copies in made], "written": [str(p) for p in written]}

@@ -1,15 +1,17 @@
-"""What every command shares: the opened library, codes from the line or a pipe, the choice of picture or JSON."""
+"""What every command shares: the opened library, which drawings are meant, lists of numbers, dry runs and JSON."""
 
 from __future__ import annotations
 
+import functools
+import inspect
 import json
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -17,15 +19,21 @@ from assetlib.errors import WrongUsage
 
 if TYPE_CHECKING:
     from assetlib.library import Library
+    from assetlib.services.choosing import Choice
 
 JsonFlag = Annotated[bool, typer.Option("--json", help="One JSON document on stdout, for programs.")]
 DryRun = Annotated[bool, typer.Option("--dry-run", help="Say what would happen, and change nothing.")]
-Codes = Annotated[
-    list[str] | None, typer.Argument(help="Codes, or their first 3 letters or more; - reads a pipe.")
-]
+
+CODES_HELP = "Codes, or their first 3 letters or more; - reads a pipe."
+SHEET_HELP = "All drawings of this sheet; several allowed."
+JOB_HELP = "All drawings brought in for this job; several allowed."
+COLLECTION_HELP = "All drawings of this collection; several allowed."
 
 SOME_PROBLEMS = 1
 """Exit code where the work is done and some items had problems."""
+
+MOST_NUMBERS = 10_000
+"""How many numbers a range like 4-6 may stand for; no page has as many drawings."""
 
 
 @dataclass(slots=True)
@@ -52,29 +60,115 @@ def opened_library(*, repairing: bool = False) -> Iterator[Library]:
         lib.close()
 
 
-def given_codes(codes: list[str] | None) -> list[str]:
-    """The codes on the line, or those that a pipe brings: `find --json`, or any text with a code first in each line.
+@dataclass(frozen=True, slots=True)
+class Drawings:
+    """The drawings that a command was given: a parameter of this type becomes four on the line (`takes_drawings`)."""
 
-    Raises WrongUsage where there are none.
+    codes: list[str] = field(default_factory=list)
+    sheets: list[str] = field(default_factory=list)
+    jobs: list[str] = field(default_factory=list)
+    collections: list[str] = field(default_factory=list)
+
+    def any_named(self) -> bool:
+        """Whether anything stands on the line; a pipe is named by -."""
+        return bool(self.codes or self.sheets or self.jobs or self.collections)
+
+    def choice(self) -> Choice:
+        """What was named, a pipe read: where - stands, or where nothing is named and something is piped in."""
+        from assetlib.services.choosing import Choice
+
+        codes = [code for code in self.codes if code != "-"]
+        if "-" in self.codes or not (self.any_named() or sys.stdin.isatty()):
+            codes += _piped(sys.stdin.read())
+        return Choice(tuple(codes), tuple(self.sheets), tuple(self.jobs), tuple(self.collections))
+
+    def in_library(self, lib: Library, *roles: str) -> list[str]:
+        """The full codes, of these roles alone where some are given.
+
+        Raises WrongUsage where nothing was named, NotFound, AmbiguousCode.
+        """
+        from assetlib.services.choosing import chosen_codes
+
+        return chosen_codes(lib, self.choice(), roles) if roles else chosen_codes(lib, self.choice())
+
+    def of_jobs_and_collections(self, lib: Library, *roles: str) -> list[str]:
+        """The full codes of what is in the jobs and collections alone. Raises as `in_library` does."""
+        from assetlib.services.choosing import Choice, chosen_codes
+
+        return chosen_codes(lib, Choice(jobs=tuple(self.jobs), collections=tuple(self.collections)), roles)
+
+    def if_any(self, lib: Library) -> list[str]:
+        """The full codes, none where nothing stands on the line; a pipe is read only where - says so."""
+        return self.in_library(lib) if self.any_named() else []
+
+
+_CHOICES: dict[str, Any] = {
+    "codes": Annotated[list[str] | None, typer.Argument(help=CODES_HELP)],
+    "sheet": Annotated[list[str] | None, typer.Option("--sheet", help=SHEET_HELP)],
+    "job": Annotated[list[str] | None, typer.Option("--job", help=JOB_HELP)],
+    "collection": Annotated[list[str] | None, typer.Option("--collection", help=COLLECTION_HELP)],
+}
+
+
+def takes_drawings(command: Callable[..., Any]) -> Callable[..., Any]:
+    """A command whose parameter of type `Drawings` is written on the line as codes, --sheet, --job, --collection."""
+    signature = inspect.signature(command, eval_str=True)
+    given = next(p.name for p in signature.parameters.values() if p.annotation is Drawings)
+
+    @functools.wraps(command)
+    def run(**options: Any) -> Any:
+        named = [options.pop(name) or [] for name in _CHOICES]
+        return command(**{given: Drawings(*named)}, **options)
+
+    parameters = [
+        inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=None, annotation=kind)
+        for name, kind in _CHOICES.items()
+    ]
+    own = list(signature.parameters.values())
+    at = [p.name for p in own].index(given)
+    # The codes stand where the command has them; how to name many comes after the command's own options.
+    last = [p for p in own[at + 1 :] if p.name in ("dry_run", "as_json")]
+    ordered = [*own[:at], parameters[0], *(p for p in own[at + 1 :] if p not in last), *parameters[1:], *last]
+    ordered = [p.replace(kind=inspect.Parameter.KEYWORD_ONLY) for p in ordered]
+    run.__signature__ = signature.replace(parameters=ordered)  # type: ignore[attr-defined]
+    run.__annotations__ = {p.name: p.annotation for p in ordered}
+    return run
+
+
+def numbers(texts: Iterable[str] | None, option: str) -> tuple[int, ...]:
+    """Numbers from lists like 3, 2,3 or 4-6, each once, in the order in which they stand.
+
+    Raises WrongUsage for what is none, naming the option.
     """
-    named = [code for code in codes or [] if code != "-"]
-    if named and "-" not in (codes or []):
-        return named
-    if not sys.stdin.isatty():
-        named += _piped(sys.stdin.read())
-    if not named:
-        raise WrongUsage(
-            "no drawing was named", "give a code, or pipe a search in: assetlib find dog --json | …"
-        )
-    return named
+    found: list[int] = []
+    for text in texts or ():
+        for part in re.split(r"\s*,\s*|\s+", text.strip()):
+            first, dash, last = part.partition("-")
+            if not first.isdecimal() or (dash and not last.isdecimal()):
+                raise WrongUsage(
+                    f"'{text}' is not a list of numbers", f"{option} takes numbers like 3, 2,3 or 4-6"
+                )
+            start, end = int(first), int(last or first)
+            if not 0 <= end - start < MOST_NUMBERS:
+                raise WrongUsage(f"'{part}' is no range of numbers", f"{option} takes ranges like 4-6")
+            found += range(start, end + 1)
+    return tuple(dict.fromkeys(found))
+
+
+_LISTS = ("results", "added", "drawings", "described", "copies")
+"""Where the documents of commands hold drawings."""
 
 
 def _piped(text: str) -> list[str]:
-    if text.lstrip().startswith("{"):
-        try:
-            document = json.loads(text)
-        except json.JSONDecodeError as error:
-            raise WrongUsage(f"the pipe brings broken JSON ({error})") from error
-        rows = document.get("results") or document.get("added") or []
-        return [row["code"] for row in rows if isinstance(row, dict) and row.get("code")]
-    return [match.group() for line in text.splitlines() if (match := re.search(r"\S+", line))]
+    """Codes that a pipe brings: another command's JSON, or any text with a code first in each line."""
+    if not text.lstrip().startswith("{"):
+        return [match.group() for line in text.splitlines() if (match := re.search(r"\S+", line))]
+    try:
+        document = json.loads(text)
+    except json.JSONDecodeError as error:
+        raise WrongUsage(f"the pipe brings broken JSON ({error})") from error
+    rows = [row for name in _LISTS for row in document.get(name) or ()]
+    rows += [row for sheet in document.get("sheets") or () for row in sheet.get("elements") or ()]
+    rows += [row for one in document.get("collections") or () for row in one.get("items") or ()]
+    rows += [document] if "code" in document else []
+    return [row["code"] for row in rows if isinstance(row, dict) and row.get("code")]

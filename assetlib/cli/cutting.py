@@ -2,26 +2,27 @@
 
 from __future__ import annotations
 
+import re
 import tempfile
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
+from assetlib.cli.context import (
+    SOME_PROBLEMS,
+    Drawings,
+    DryRun,
+    JsonFlag,
+    numbers,
+    opened_library,
+    takes_drawings,
+)
 
 if TYPE_CHECKING:
     from assetlib.imaging.cutting.sheets import CutSettings
     from assetlib.services.bringing.cutting import CutSheet
-
-
-class _Way(NamedTuple):
-    """How sheets are to be cut: corrections, page from 0, whether those of last time are forgotten, only tried."""
-
-    settings: CutSettings | None
-    page: int | None
-    fresh: bool
-    dry_run: bool
+    from assetlib.services.bringing.sheets import CutReport, CutWishes
 
 
 def register(app: typer.Typer) -> None:
@@ -29,13 +30,18 @@ def register(app: typer.Typer) -> None:
     app.command("cut")(cut)
 
 
+@takes_drawings
 def cut(
-    sheets: Annotated[list[str], typer.Argument(help="Files or codes of sheets.")],
+    sheets: Drawings,
     join: Annotated[
         list[str] | None, typer.Option(help="Numbers that are one drawing: 3,4. Several allowed.")
     ] = None,
-    split: Annotated[list[int] | None, typer.Option(help="A number that is several drawings.")] = None,
-    drop: Annotated[list[int] | None, typer.Option(help="A number that is no drawing.")] = None,
+    split: Annotated[
+        list[str] | None, typer.Option(help="Numbers that are several drawings each: 5 or 5,7.")
+    ] = None,
+    drop: Annotated[
+        list[str] | None, typer.Option(help="Numbers that are no drawings: 3, 2,3 or 4-6.")
+    ] = None,
     box: Annotated[list[str] | None, typer.Option(help="x,y,w,h in pixels: its ink is one drawing.")] = None,
     gap: Annotated[float | None, typer.Option(help="Widest paper, in pixels, inside one drawing.")] = None,
     page: Annotated[
@@ -45,41 +51,55 @@ def cut(
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Cut sheets into elements. With --dry-run you get a picture with numbered boxes, to correct by number.
+    """Cut sheets, named as files or by codes, into elements; --dry-run makes a picture with numbered boxes.
 
     Corrections are kept, and new ones added to them. Cutting again keeps the codes of drawings still there.
     """
     from assetlib.cli import render
-    from assetlib.errors import AssetlibError, WrongUsage
+    from assetlib.services.bringing.sheets import CutWishes
 
     settings = _settings(join, split, drop, box, gap)
-    if len(sheets) > 1 and (join or split or drop or box):
-        raise WrongUsage("every sheet has numbers of its own", "give one sheet with its corrections")
-    way = _Way(settings, page - 1 if page is not None else None, fresh, dry_run)
     overlays = Path(tempfile.mkdtemp(prefix="assetlib-cut-")) if dry_run and not as_json else None
-    cuts: list[CutSheet] = []
-    failed: list[AssetlibError] = []
-    for sheet in sheets:
-        try:
-            cuts += _cut_one(sheet, way, overlays)
-        except AssetlibError as error:
-            if len(sheets) == 1:
-                raise
-            failed.append(error)
+    wishes = CutWishes(settings, page - 1 if page is not None else None, fresh, dry_run, overlays)
+    report = _cut(sheets, wishes, corrected=bool(join or split or drop or box))
     if as_json:
-        paged = {item.source for item in cuts if item.page}
-        render.print_json({"sheets": [_document(item, item.source in paged) for item in cuts]})
+        render.print_json(_report_document(report))
     else:
-        _show(cuts)
-    for failure in failed:
+        _show(report.pages)
+    for _, failure in report.failed:
         render.tell(f"failed  {failure.sentence}")
-    return SOME_PROBLEMS if failed else 0
+    return SOME_PROBLEMS if report.failed else 0
+
+
+def _cut(sheets: Drawings, wishes: CutWishes, *, corrected: bool) -> CutReport:
+    """Cut what was named; a trial of files alone needs no library."""
+    from assetlib.cli import render
+    from assetlib.errors import WrongUsage
+    from assetlib.services.bringing import sheets as service
+
+    choice = sheets.choice()
+    files = [path for text in choice.codes if (path := Path(text).expanduser()).is_file()]
+    named: list[str | Path] = [_file_or_code(text) for text in (*choice.codes, *choice.sheets)]
+    if choice.jobs or choice.collections or not named:
+        with opened_library() as lib:
+            named += sheets.of_jobs_and_collections(lib, "sheet")
+    if corrected and len(named) > 1:
+        raise WrongUsage("every sheet has numbers of its own", "give one sheet with its corrections")
+    if wishes.dry_run and len(files) == len(named):
+        return service.try_sheets(files, wishes)
+    with opened_library() as lib:
+        return service.cut_sheets(lib, named, wishes, progress=render.Bar())
+
+
+def _file_or_code(text: str) -> str | Path:
+    path = Path(text).expanduser()
+    return path if path.is_file() else text
 
 
 def _settings(
     join: list[str] | None,
-    split: list[int] | None,
-    drop: list[int] | None,
+    split: list[str] | None,
+    drop: list[str] | None,
     box: list[str] | None,
     gap: float | None,
 ) -> CutSettings | None:
@@ -91,73 +111,31 @@ def _settings(
         return None
     if gap is not None and gap < 0:
         raise WrongUsage(f"there is no gap of {gap:g}", "--gap takes pixels, 0 or more")
-    groups = tuple(_numbers(text, "--join takes numbers like 3,4") for text in join or ())
+    groups = tuple(numbers([text], "--join") for text in join or ())
     for group in groups:
-        if len(set(group)) < 2:
+        if len(group) < 2:
             raise WrongUsage(f"'{','.join(map(str, group))}' joins nothing", "--join takes numbers like 3,4")
-    boxes = []
-    for text in box or ():
-        numbers = _numbers(text, "--box takes x,y,w,h in pixels")
-        if len(numbers) != 4 or numbers[2] < 1 or numbers[3] < 1:
-            raise WrongUsage(f"'{text}' is no box", "--box takes x,y,w,h in pixels")
-        boxes.append((numbers[0], numbers[1], numbers[2], numbers[3]))
-    return CutSettings(gap, groups, tuple(split or ()), tuple(drop or ()), tuple(boxes))
+    boxes = tuple(_box(text) for text in box or ())
+    return CutSettings(gap, groups, numbers(split, "--split"), numbers(drop, "--drop"), boxes)
 
 
-def _numbers(text: str, hint: str) -> tuple[int, ...]:
+def _box(text: str) -> tuple[int, int, int, int]:
     from assetlib.errors import WrongUsage
 
-    try:
-        return tuple(int(part) for part in text.split(","))
-    except ValueError as error:
-        raise WrongUsage(f"'{text}' is not a list of numbers", hint) from error
+    parts = text.split(",")
+    if len(parts) == 4 and all(re.fullmatch(r"\s*-?\d+\s*", part) for part in parts):
+        x, y, w, h = map(int, parts)
+        if w > 0 and h > 0:
+            return x, y, w, h
+    raise WrongUsage(f"'{text}' is no box", "--box takes x,y,w,h in pixels")
 
 
-def _cut_one(sheet: str, way: _Way, overlays: Path | None) -> list[CutSheet]:
-    from assetlib.config import Settings
-    from assetlib.imaging.cutting.sheets import CutSettings
-    from assetlib.services.bringing import cutting
-
-    path = Path(sheet).expanduser()
-    if path.is_file() and way.dry_run:
-        defaults = Settings()
-        memory = defaults.decode_megabytes * 1024 * 1024
-        return cutting.try_file(
-            path.absolute(),
-            way.settings or CutSettings(),
-            overlays,
-            page=way.page,
-            seconds=defaults.decode_seconds,
-            memory=memory,
-        )
-    with opened_library() as lib:
-        code = _brought_in(lib, path) if path.is_file() else sheet
-        cuts = cutting.cut_sheet(
-            lib,
-            code,
-            way.settings,
-            page=way.page,
-            fresh=way.fresh,
-            dry_run=way.dry_run,
-            overlays=overlays,
-        )
-        if not way.dry_run:
-            from assetlib.cli import render
-            from assetlib.services.keeping import upkeep
-
-            upkeep.work_off(lib, progress=render.Bar())
-        return cuts
-
-
-def _brought_in(lib: Any, path: Path) -> str:
-    """The code of a file's sheet, after bringing it in as one."""
-    from assetlib.errors import BadPicture
-    from assetlib.services.bringing.intake import Wishes, bring_in
-
-    report = bring_in(lib, [path], Wishes(new_role="sheet"))
+def _report_document(report: CutReport) -> dict[str, Any]:
+    paged = {item.source for item in report.pages if item.page}
+    document: dict[str, Any] = {"sheets": [_document(item, item.source in paged) for item in report.pages]}
     if report.failed:
-        raise BadPicture(f"{path}: {report.failed[0].reason}")
-    return (report.added or report.known)[0].code
+        document["failed"] = [{"source": source, "reason": e.sentence} for source, e in report.failed]
+    return document
 
 
 def _document(sheet: CutSheet, paged: bool) -> dict[str, Any]:
@@ -169,6 +147,8 @@ def _document(sheet: CutSheet, paged: bool) -> dict[str, Any]:
             "box": list(out.element.box),
             "caption": out.element.caption,
         }
+        if sheet.sheet is not None or out.element.numbers != (out.element.order,):
+            row["numbers"] = list(out.element.numbers)
         if out.code is not None:
             row |= {"code": out.code, "what": out.what}
         elements.append(row)

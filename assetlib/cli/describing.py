@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from assetlib.cli.context import Codes, DryRun, JsonFlag, given_codes, opened_library
+from assetlib.cli.context import Drawings, DryRun, JsonFlag, opened_library, takes_drawings
 
 
 def register(app: typer.Typer) -> None:
@@ -14,12 +14,14 @@ def register(app: typer.Typer) -> None:
     app.command("tag")(tag)
 
 
+@takes_drawings
 def tag(
-    codes: Codes = None,
+    drawings: Drawings,
     add: Annotated[list[str] | None, typer.Option(help="A tag to put on; several allowed.")] = None,
     remove: Annotated[list[str] | None, typer.Option(help="A tag to take off; several allowed.")] = None,
     set_facet: Annotated[
-        list[str] | None, typer.Option("--set", help="FACET=VALUE, like pose=seated; FACET= clears it.")
+        list[str] | None,
+        typer.Option("--set", help="What it shows: pose=seated, shot_size=CU; pose= clears it."),
     ] = None,
     title: Annotated[str | None, typer.Option(help="A new title.")] = None,
     note: Annotated[str | None, typer.Option(help="A note; an empty one clears it.")] = None,
@@ -28,7 +30,7 @@ def tag(
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Describe drawings: tags, facets, title; many codes, or a search from a pipe. `assetlib undo` takes it back."""
+    """Describe drawings: tags, what the shot says, title; many at once. `assetlib undo` takes it back."""
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
     from assetlib.services.describing.tagging import Description, describe
@@ -38,10 +40,10 @@ def tag(
     )
     if wanted.is_empty():
         raise WrongUsage(
-            "nothing is to change", "say --add TAG, --remove TAG, --set FACET=VALUE, --title or --take"
+            "nothing is to change", "say --add TAG, --remove TAG, --set pose=seated, --title or --take"
         )
     with opened_library() as lib:
-        described = describe(lib, given_codes(codes), wanted, dry_run=dry_run)
+        described = describe(lib, drawings.in_library(lib), wanted, dry_run=dry_run)
     if as_json:
         rows = [
             {"code": d.code, "title": d.title, "tags": list(d.tags), "facets": d.facets, "changed": d.changed}
@@ -50,9 +52,9 @@ def tag(
         render.print_json({"described": rows, "dry_run": dry_run})
         return 0
     render.table(
-        ["code", "title", "tags", "facets"],
+        ["code", "title", "tags", "shot"],
         [(d.code, d.title, ", ".join(d.tags), render.facet_words(d.facets)) for d in described],
-        wide=["title", "tags", "facets"],
+        wide=["title", "tags", "shot"],
     )
     changed = sum(d.changed for d in described)
     render.say(f"{render.plural(changed, 'drawing')} {'would change' if dry_run else 'changed'}")

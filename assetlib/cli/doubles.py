@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from assetlib.cli.context import DryRun, JsonFlag, opened_library
+from assetlib.cli.context import Drawings, DryRun, JsonFlag, opened_library, takes_drawings
 
 if TYPE_CHECKING:
     from assetlib.library import Library
@@ -24,10 +24,9 @@ def register(app: typer.Typer) -> None:
     app.command("doubles")(doubles)
 
 
+@takes_drawings
 def doubles(
-    codes: Annotated[
-        list[str] | None, typer.Argument(help="Only pairs with these drawings; two with --keep, --family …")
-    ] = None,
+    drawings: Drawings,
     everything: Annotated[
         bool, typer.Option("--all", help="The whole library; what was not compared yet is compared first.")
     ] = False,
@@ -44,24 +43,26 @@ def doubles(
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Go through drawings that are the same, or versions of each other. Undo takes every decision back."""
+    """Go through drawings that are the same, or versions of each other; with codes, only pairs with these.
+
+    Two codes take --keep, --family or --different. Undo takes every decision back.
+    """
     from assetlib.cli import render
     from assetlib.services.doubles import merging
     from assetlib.services.doubles import settling as service
     from assetlib.services.keeping import upkeep
 
-    codes = codes or []
     with opened_library() as lib:
         if of is not None:
             return _list(lib, service.pairs_of_file(lib, of), as_json)
         if keep or family or different:
-            return _settle(lib, codes, keep, family, different, as_json)
+            return _settle(lib, drawings.if_any(lib), keep, family, different, as_json)
         if everything and not dry_run:
             upkeep.work_off(lib, progress=render.Bar())
         if safe:
             _show_merged(merging.merge_safely(lib, dry_run=dry_run, progress=render.Bar()), dry_run, as_json)
             return 0
-        found = service.pairs(lib, codes, _kinds(kind))
+        found = service.pairs(lib, drawings.if_any(lib), _kinds(kind))
         asking = sys.stdin.isatty() and render.out.is_terminal and not (as_json or dry_run or everything)
         if asking:
             go_through(lib, [pair for pair in found if pair.undecided])
@@ -166,7 +167,7 @@ def go_through(lib: Library, found: list[Pair]) -> None:
     if not found:
         render.say("No doubles are waiting to be looked at.")
         return
-    render.say(CHOICES)
+    render.say_text(CHOICES)
     gone: set[str] = set()
     for number, pair in enumerate(found, 1):
         first, second = str(pair.a.code), str(pair.b.code)

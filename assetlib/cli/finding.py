@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from assetlib.cli.context import JsonFlag, opened_library
+from assetlib.cli.context import Drawings, JsonFlag, opened_library, takes_drawings
 
 if TYPE_CHECKING:
     from assetlib.library import Library
@@ -30,7 +30,7 @@ def find(
     ] = None,
     only: Annotated[
         list[str] | None,
-        typer.Option(help="FACET=VALUE that must be carried, like shot_size=CU; several allowed."),
+        typer.Option(help="What the shot must say, like shot_size=CU; several allowed."),
     ] = None,
     tag: Annotated[
         list[str] | None, typer.Option(help="A tag that must be carried; several allowed.")
@@ -58,7 +58,8 @@ def find(
 ) -> int:
     """Find drawings by plain words, by a picture, by a rough sketch, or by all of them together.
 
-    What a line says of shot, angle or pose raises what carries it, and hides nothing.
+    What a line says of shot, angle or pose raises what carries it, and hides nothing. Piped, a line is a code and
+    a title.
     """
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
@@ -67,7 +68,8 @@ def find(
     if each is not None and words:
         raise WrongUsage("--each takes its words from the file", "leave the other words out")
     roles = tuple(role) if role else search.DEFAULT_ROLES
-    most = limit or (JSON_LIMIT if as_json or codes else TABLE_LIMIT)
+    piped = as_json or codes or not render.out.is_terminal
+    most = limit or (JSON_LIMIT if piped else TABLE_LIMIT)
 
     def question(text: str) -> Asked:
         return search.Asked(
@@ -84,6 +86,9 @@ def find(
         elif codes:
             for result in found.results:
                 print(result.card.code)
+        elif not render.out.is_terminal:
+            for result in found.results:
+                print(f"{result.card.code}\t{render.plain(result.card.title)}")
         else:
             _show_found(lib, found)
         if open_page and found.results:
@@ -175,26 +180,29 @@ def _open_contact_sheet(lib: Library, found: Found) -> None:
     typer.launch(str(path))
 
 
+@takes_drawings
 def show(
-    code: Annotated[str, typer.Argument(help="A code, or its first 3 letters or more.")],
+    drawings: Drawings,
     clean: Annotated[
         bool, typer.Option("--clean", help="Make the clean copy if it was not made yet.")
     ] = False,
     open_proof: Annotated[bool, typer.Option("--open", help="Open the picture.")] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Show one drawing: what it is, where it came from, its words and files."""
+    """Show drawings in full: what each is, where it came from, its words and files."""
     from assetlib.cli import render
     from assetlib.services.finding import showing
 
     with opened_library() as lib:
-        details = showing.show(lib, code, clean=clean or as_json)
+        shown = [showing.show(lib, code, clean=clean) for code in drawings.in_library(lib)]
     if as_json:
-        render.print_json(_details_document(details))
-    else:
-        _show_details(details)
-    if open_proof:
-        typer.launch(str(details.clean_copy or details.proof or details.original))
+        documents = [_details_document(details) for details in shown]
+        render.print_json(documents[0] if len(documents) == 1 else {"drawings": documents})
+    for details in shown:
+        if not as_json:
+            _show_details(details)
+        if open_proof:
+            typer.launch(str(details.clean_copy or details.proof or details.original))
     return 0
 
 
@@ -245,7 +253,7 @@ def _show_details(details: FullView) -> None:
     card = details.card
     if render.shows_pictures():
         render.out.print(*render.small_picture(details.proof, columns=64, rows=26), sep="\n")
-    render.out.print(card.title, style="bold", markup=False)
+    render.out.print(render.plain(card.title), style="bold", markup=False)
     rows = [
         ("code", card.code + ("  (in the attic)" if card.in_attic else "")),
         ("kept as", card.role),
@@ -253,12 +261,12 @@ def _show_details(details: FullView) -> None:
         ("state", f"redraw {details.version}, cut {details.cut}" if (details.version, details.cut) != (1, 1) else ""),
         ("tags", ", ".join(card.tags) or "none yet"),
         ("suggested", ", ".join(w.text for w in details.words if w.state == "suggested")),
-        ("facets", ", ".join(f"{n.replace('_', ' ')} {', '.join(v)}" for n, v in card.facets.items())),
+        ("shot", ", ".join(f"{n.replace('_', ' ')} {', '.join(v)}" for n, v in card.facets.items())),
         ("note", details.note or ""),
         ("in the file", "; ".join(str(v) for v in details.file_words.values() if v and isinstance(v, str))),
         ("about the file", details.file_note or ""),
-        ("came from", "\n".join(f"{a.source}  {a.arrived_at:%d %b %Y}{f'  {a.job}' if a.job else ''}"
-                                for a in details.arrivals)),
+        ("came from", [f"{a.source}  {a.arrived_at:%d %b %Y}{f'  {a.job}' if a.job else ''}"
+                       for a in details.arrivals]),
         ("family", ", ".join(f"{how} {code}" for code, how in details.family)),
         ("original", str(details.original)),
         ("ink only", str(details.clean_copy or "not made yet: assetlib show --clean " + card.code)),

@@ -13,7 +13,8 @@ from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
 
 if TYPE_CHECKING:
     from assetlib.library import Library
-    from assetlib.services.bringing.intake import Report
+    from assetlib.services.bringing.arrivals import Added, Report
+    from assetlib.services.bringing.taking_in import TakenIn
     from assetlib.services.doubles.settling import Pair
 
 SHOWN = 12
@@ -72,7 +73,7 @@ def intake(
         str | None, typer.Option(help="One title for all; without it, from the file or its name.")
     ] = None,
     tag: Annotated[list[str] | None, typer.Option(help="A tag for all; may be given several times.")] = None,
-    job: Annotated[str | None, typer.Option(help="The job they belong to.")] = None,
+    job: Annotated[str | None, typer.Option(help="The job they are brought in for.")] = None,
     layers: Annotated[
         bool, typer.Option("--layers", help="Make every top layer of a layered file a drawing of its own.")
     ] = False,
@@ -92,51 +93,37 @@ def intake(
 ) -> int:
     """Bring drawings in. Originals are kept byte for byte; what is known already is told, whatever its name."""
     from assetlib.cli import render
-    from assetlib.services.bringing import intake as service
-    from assetlib.services.doubles.settling import looks_like
-    from assetlib.services.keeping import upkeep
+    from assetlib.services.bringing import taking_in as service
+    from assetlib.services.bringing.intake import Wishes
 
-    wishes = service.Wishes(
+    wishes = Wishes(
         role=role.value if role else None, title=title, tags=tuple(tag or ()), job=job, removed=removed
     )
     with opened_library() as lib:
-        report = service.bring_in(lib, paths, wishes, dry_run=dry_run, progress=render.Bar())
-        if layers and not dry_run:
-            _take_layers(lib, report)
-        if not dry_run and (cut or (not as_json and _agrees_to_cut(lib, report))):
-            _cut_sheets(lib, report)
-        found: dict[str, list[Pair]] = {}
-        if not dry_run and not later:
-            upkeep.work_off(lib, progress=render.Bar())
-            found = looks_like(lib, [item.code for item in report.added])
+
+        def agrees(sheets: list[Added]) -> bool:
+            return cut or (not as_json and _agrees_to_cut(lib, sheets))
+
+        extras = service.Extras(layers, agrees, later, on_double is OnDouble.SKIP)
+        taken = service.take_in(lib, paths, wishes, extras, dry_run=dry_run, progress=render.Bar())
         if as_json:
-            render.print_json(_document(report, found))
+            render.print_json(_document(taken))
         else:
-            _show(lib, report, dry_run)
-            _show_doubles(found)
-        _settle_doubles(lib, found, on_double, asking=not as_json and sys.stdin.isatty())
-    return SOME_PROBLEMS if report.failed else 0
+            _show(lib, taken.report, dry_run)
+            _show_doubles(taken.alike)
+        for code, reason in taken.whole:
+            render.tell(f"{code} stays whole: {reason}")
+        if on_double is OnDouble.ASK and not as_json and sys.stdin.isatty():
+            _go_through(lib, taken.alike)
+    return SOME_PROBLEMS if taken.report.failed else 0
 
 
-def _take_layers(lib: Library, report: Report) -> None:
-    """Add the layers of every file that has just come in; a file without layers gives none."""
-    from assetlib.services.bringing.intake import Added
-    from assetlib.services.bringing.layering import take_layers
-
-    for place, item in enumerate([*report.added]):
-        layers = take_layers(lib, item.code)
-        if layers:
-            report.added[place] = Added(item.code, item.title, "layered file", item.source)
-        report.added += [Added(layer.code, layer.title, "element", item.source) for layer in layers]
-
-
-def _agrees_to_cut(lib: Library, report: Report) -> bool:
+def _agrees_to_cut(lib: Library, sheets: list[Added]) -> bool:
     """Show what was judged a sheet and ask, where there is somebody to ask."""
     from assetlib.cli import render
     from assetlib.services.finding.browsing import cards_of
 
-    sheets = [item for item in report.added if item.role == "sheet"]
-    if not sheets or not (render.out.is_terminal and sys.stdin.isatty()):
+    if not (render.out.is_terminal and sys.stdin.isatty()):
         return False
     found = cards_of(lib, [item.code for item in sheets[:SHOWN]])
     render.cards([(card.proof, card.code, (card.title,)) for card in found])
@@ -145,27 +132,15 @@ def _agrees_to_cut(lib: Library, report: Report) -> bool:
     )
 
 
-def _cut_sheets(lib: Library, report: Report) -> None:
-    """Cut every sheet that has just come in; what cannot be cut stays a sheet and is told."""
-    from assetlib.cli import render
-    from assetlib.errors import AssetlibError
-    from assetlib.services.bringing.cutting import cut_sheet
-    from assetlib.services.bringing.intake import Added
+def _go_through(lib: Library, found: dict[str, list[Pair]]) -> None:
+    """Ask of every pair of new drawings and those that are there already what it is."""
+    from assetlib.cli.doubles import go_through
 
-    sheets = [item for item in report.added if item.role == "sheet"]
-    for item in render.Bar().track(sheets, "cutting sheets", len(sheets)):
-        try:
-            cuts = cut_sheet(lib, item.code)
-        except AssetlibError as error:
-            render.tell(f"{item.code} stays whole: {error.sentence}")
-            continue
-        for out in (out for page in cuts for out in page.elements):
-            report.added.append(
-                Added(out.code or "", f"{item.title} {out.element.order}", "element", item.source)
-            )
+    go_through(lib, list({id(pair): pair for listed in found.values() for pair in listed}.values()))
 
 
-def _document(report: Report, found: dict[str, list[Pair]]) -> dict[str, Any]:
+def _document(taken: TakenIn) -> dict[str, Any]:
+    report, found = taken.report, taken.alike
     return {
         "added": [
             {
@@ -242,17 +217,3 @@ def _show_doubles(found: dict[str, list[Pair]]) -> None:
         render.say(f"… and {len(lines) - SHOWN:,} more that look like others")
     if lines:
         render.say("To settle them:  assetlib doubles")
-
-
-def _settle_doubles(lib: Library, found: dict[str, list[Pair]], wish: OnDouble, *, asking: bool) -> None:
-    """Do with new drawings that are there already what was asked for; families stay as they were found."""
-    from assetlib.cli.doubles import go_through
-    from assetlib.imaging.doubles.matching import DoubleKind
-    from assetlib.services.doubles import merging
-
-    pairs = list({id(pair): pair for listed in found.values() for pair in listed}.values())
-    if wish is OnDouble.ASK and asking:
-        go_through(lib, pairs)
-    elif wish is OnDouble.SKIP:
-        same = [pair for pair in pairs if pair.kind in (DoubleKind.SAME_PICTURE, DoubleKind.SAME_DRAWING)]
-        merging.skip_new(lib, same, set(found))

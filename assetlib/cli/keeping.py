@@ -145,7 +145,7 @@ def check(
             "problems": problems,
             "spare": report.spare,
             "warnings": warnings,
-            "last_backup": _last(last),
+            "last_backup": last_backup_document(last),
         }
         render.print_json(document)
     else:
@@ -168,7 +168,8 @@ def told_of_backup(last: LastBackup | None) -> str:
     return f"last backup {last.made_at.astimezone():%d %b %Y %H:%M} in {last.folder}"
 
 
-def _last(last: LastBackup | None) -> dict[str, object] | None:
+def last_backup_document(last: LastBackup | None) -> dict[str, object] | None:
+    """The last backup for programs."""
     if last is None:
         return None
     return {"folder": str(last.folder), "generation": last.generation, "made_at": last.made_at.isoformat()}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import sys
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Annotated
 
@@ -22,18 +23,15 @@ from assetlib.cli import (
     models,
     trade,
 )
-from assetlib.cli.context import STATE
-from assetlib.errors import AssetlibError, WrongUsage, refused
-
-UNEXPECTED = 70
-INTERRUPTED = 130
+from assetlib.cli.context import STATE, JsonFlag
+from assetlib.errors import UNEXPECTED, UNEXPECTED_KIND, AssetlibError, Stopped, WrongUsage, refused
 
 app = typer.Typer(
     name="assetlib",
     help="A board artist's library of drawings: find the one that fits, paste it, sell what may be sold.",
     epilog="--library and --debug may stand anywhere on the line. Start with: assetlib demo",
     rich_markup_mode=None,
-    no_args_is_help=True,
+    invoke_without_command=True,
     add_completion=False,
     pretty_exceptions_enable=False,
 )
@@ -49,6 +47,7 @@ def _version(wanted: bool) -> None:
 
 @app.callback()
 def root(
+    context: typer.Context,
     library: Annotated[
         Path | None,
         typer.Option(help="The library's folder; else ASSETLIB_LIBRARY, else the one around this folder."),
@@ -59,9 +58,22 @@ def root(
     version: Annotated[
         bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
     ] = False,
-) -> None:
-    """Options that every command takes."""
+    as_json: JsonFlag = False,
+) -> int | None:
+    """A board artist's library of drawings: find the one that fits, paste it, sell what may be sold.
+
+    Without a command it says where things stand.
+    """
     STATE.library, STATE.debug = library, debug
+    if context.invoked_subcommand is not None:
+        if as_json:
+            raise WrongUsage(
+                "--json stands after the command", f"assetlib {context.invoked_subcommand} --json"
+            )
+        return None
+    from assetlib.cli.standing import where_things_stand
+
+    return where_things_stand(as_json=as_json)
 
 
 for room in (intake, cutting, cleaning, doubles, finding, describing, trade, models, attic, keeping):
@@ -84,7 +96,14 @@ def _finished(code: int) -> int:
         sys.stdout.flush()
     except OSError as error:
         _let_go_of_output()
-        return code if isinstance(error, BrokenPipeError) else _complain_of_disk(error)
+        if isinstance(error, BrokenPipeError):
+            return code
+        refusal = refused(error)
+        if error.filename is None:
+            refusal.sentence = f"the output cannot be written: {(error.strerror or str(error)).lower()}"
+        failure = _failure(refusal)
+        _complain(failure, refusal)
+        return failure.exit
     return code
 
 
@@ -93,37 +112,54 @@ def _let_go_of_output() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def _complain_of_disk(error: OSError) -> int:
-    refusal = refused(error)
-    if error.filename is None:
-        refusal.sentence = f"the output cannot be written: {(error.strerror or str(error)).lower()}"
-    return _complain(refusal.sentence, refusal.hint, refusal.exit_code)
-
-
 def main(arguments: list[str]) -> int:
-    """Run one command; returns its exit code."""
+    """Run one command; returns its exit code. Where it fails, `--json` answers with what went wrong."""
     arguments = _hoisted(arguments)
     STATE.debug = "--debug" in arguments
     try:
         result = app(arguments, standalone_mode=False, prog_name="assetlib")
+        if result == Stopped.exit_code:  # Typer turns an interrupt into this result without a word
+            raise KeyboardInterrupt
         return result if isinstance(result, int) else 0
-    except AssetlibError as error:
-        return _complain(error.sentence, error.hint, error.exit_code)
-    except (KeyboardInterrupt, typer.Abort):
-        return _complain("stopped; what was done so far stands", None, INTERRUPTED)
     except BrokenPipeError:
         sys.stderr.close()
         return 0
-    except OSError as error:
-        return _unexpected(error) if STATE.debug else _complain_of_disk(error)
-    except UnicodeEncodeError as error:
-        if any("\udc80" <= letter <= "\udcff" for argument in arguments for letter in argument):
-            return _complain(
-                "something on the line is no text that can be kept", "write it in UTF-8", WrongUsage.exit_code
-            )
-        return _unexpected(error)
-    except Exception as error:
-        return _unexpected(error)
+    except (Exception, KeyboardInterrupt) as error:
+        failure = _failure(error)
+        if "--json" in arguments[: arguments.index("--") if "--" in arguments else None]:
+            from assetlib.cli import render
+
+            render.print_json({"error": asdict(failure)})
+        _complain(failure, error)
+        return failure.exit
+
+
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """What a command that failed says; `kind` is one of the words that the classes in `errors` carry."""
+
+    exit: int
+    kind: str
+    message: str
+    hint: str | None
+
+
+def _failure(error: BaseException) -> Failure:
+    """What is said of an error: one of ours, a complaint of the parser, an interrupt, or something unforeseen."""
+    if isinstance(error, AssetlibError):
+        return Failure(error.exit_code, error.kind, error.sentence.rstrip("."), error.hint)
+    if isinstance(error, (KeyboardInterrupt, typer.Abort)):
+        return Failure(Stopped.exit_code, Stopped.kind, "stopped; what was done so far stands", None)
+    if hasattr(error, "format_message") and hasattr(error, "exit_code"):
+        return Failure(WrongUsage.exit_code, WrongUsage.kind, error.format_message().rstrip("."), None)
+    if isinstance(error, OSError) and not STATE.debug:
+        return _failure(refused(error))
+    if isinstance(error, UnicodeEncodeError) and any(
+        "\udc80" <= letter <= "\udcff" for letter in error.object
+    ):
+        return _failure(WrongUsage("something on the line is no text that can be kept", "write it in UTF-8"))
+    said = f"something unforeseen happened ({type(error).__name__}: {error})"
+    return Failure(UNEXPECTED, UNEXPECTED_KIND, said, "run it again with --debug")
 
 
 def _hoisted(arguments: list[str]) -> list[str]:
@@ -143,24 +179,18 @@ def _hoisted(arguments: list[str]) -> list[str]:
     return front + rest
 
 
-def _unexpected(error: Exception) -> int:
-    """A click complaint keeps its own words and code; anything else is one line, the whole story with --debug."""
+def _complain(failure: Failure, error: BaseException) -> None:
+    """One line on stderr and its hint; a parser's complaint keeps its own words, --debug tells the whole story."""
     show = getattr(error, "show", None)
-    if show is not None and hasattr(error, "exit_code"):
+    if show is not None and hasattr(error, "format_message"):
         show(file=sys.stderr)
-        return int(error.exit_code)
-    if STATE.debug:
+        return
+    if STATE.debug and failure.kind == UNEXPECTED_KIND:
         import traceback
 
         traceback.print_exception(error, file=sys.stderr)
-    kind = type(error).__name__
-    return _complain(
-        f"something unforeseen happened ({kind}: {error})", "run it again with --debug", UNEXPECTED
-    )
+    from assetlib.cli.wording import plain
 
-
-def _complain(sentence: str, hint: str | None, code: int) -> int:
-    print(f"assetlib: {sentence.rstrip('.')}", file=sys.stderr)
-    if hint:
-        print(f"  {hint.rstrip('.')}", file=sys.stderr)
-    return code
+    print(f"assetlib: {plain(failure.message)}", file=sys.stderr)
+    if failure.hint:
+        print(f"  {plain(failure.hint.rstrip('.'))}", file=sys.stderr)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import sys
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
@@ -20,6 +18,11 @@ from rich.progress import (
 from rich.style import Style
 from rich.table import Table
 from rich.text import Text
+
+from assetlib.cli.wording import facet_words as facet_words
+from assetlib.cli.wording import plain as plain
+from assetlib.cli.wording import plural as plural
+from assetlib.cli.wording import print_json as print_json
 
 T = TypeVar("T")
 
@@ -39,19 +42,20 @@ BLOCKS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 """Block characters by the bits of their dark quarters: upper left 1, upper right 2, lower left 4, lower right 8."""
 
 
-def print_json(document: dict[str, Any]) -> None:
-    """Write one JSON document to stdout."""
-    sys.stdout.write(json.dumps(document, ensure_ascii=False, indent=1, default=str) + "\n")
-
-
 def say(text: str) -> None:
-    """A line for people, on stdout."""
-    out.print(text, markup=False)
+    """A line for people, on stdout; whatever is in it, it stays one line."""
+    out.print(plain(text), markup=False)
+
+
+def say_text(text: str) -> None:
+    """Several lines for people, on stdout."""
+    for line in text.split("\n"):
+        say(line)
 
 
 def tell(text: str) -> None:
     """A line beside the result, on stderr."""
-    err.print(text, markup=False, style="dim")
+    err.print(plain(text), markup=False, style="dim")
 
 
 class Bar:
@@ -142,13 +146,22 @@ def _mean(points: list[bytes]) -> str:
 
 
 def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], *, wide: Sequence[str] = ()) -> None:
-    """A plain table without lines; `wide` headings may wrap, the others keep their width."""
+    """A plain table without lines; `wide` headings may wrap, the others keep their width.
+
+    A cell that is a list or tuple has a line for each of its items.
+    """
     drawn = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="dim")
     for heading in headings:
         drawn.add_column(heading, no_wrap=heading not in wide, overflow="fold")
     for row in rows:
-        drawn.add_row(*(cell if isinstance(cell, Text) else Text(str(cell)) for cell in row))
+        drawn.add_row(*map(_cell_text, row))
     out.print(drawn)
+
+
+def _cell_text(cell: Any) -> Text:
+    if isinstance(cell, Text):
+        return cell
+    return Text("\n".join(map(plain, cell)) if isinstance(cell, (list, tuple)) else plain(cell))
 
 
 def cards(rows: Sequence[tuple[Path | None, str, Sequence[str]]]) -> None:
@@ -162,9 +175,9 @@ def cards(rows: Sequence[tuple[Path | None, str, Sequence[str]]]) -> None:
     drawn.add_column(no_wrap=True)
     drawn.add_column(overflow="fold")
     for _, code, lines in rows:
-        text = Text(lines[0])
+        text = Text(plain(lines[0]))
         for line in filter(None, lines[1:]):
-            text.append(f"  {line}", style="dim")
+            text.append(f"  {plain(line)}", style="dim")
         drawn.add_row(Text(code, style="cyan"), text)
     out.print(drawn)
 
@@ -190,9 +203,9 @@ def _strip(
         drawn.add_column(width=columns, overflow="fold")
         text = Text("\n").join(small_picture(proof, columns, height))
         text.append("\n").append(code, style="bold cyan")
-        text.append("\n").append(_fitted(lines[0], columns), style="bold")
+        text.append("\n").append(_fitted(plain(lines[0]), columns), style="bold")
         for line in filter(None, lines[1:]):
-            text.append("\n").append(line, style="dim")
+            text.append("\n").append(plain(line), style="dim")
         cells.append(text)
     drawn.add_row(*cells)
     out.print(drawn)
@@ -201,13 +214,3 @@ def _strip(
 
 def _fitted(text: str, columns: int) -> str:
     return text if len(text) <= columns else text[: columns - 1] + "…"
-
-
-def facet_words(facets: dict[str, tuple[str, ...]]) -> str:
-    """Facets in one line: *CU, hood mount, night*."""
-    return ", ".join(value for values in facets.values() for value in values)
-
-
-def plural(count: int, one: str, many: str | None = None) -> str:
-    """*1 drawing*, *2 drawings*."""
-    return f"{count:,} {one if count == 1 else many or one + 's'}"

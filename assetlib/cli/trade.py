@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from assetlib.cli.context import SOME_PROBLEMS, Codes, DryRun, JsonFlag, given_codes, opened_library
+from assetlib.cli.context import SOME_PROBLEMS, Drawings, DryRun, JsonFlag, opened_library, takes_drawings
 
 if TYPE_CHECKING:
     from assetlib.services.trade.bundling import Issue
@@ -32,8 +32,9 @@ def register(app: typer.Typer) -> None:
     app.add_typer(bundle_app, name="bundle")
 
 
+@takes_drawings
 def origin(
-    codes: Codes = None,
+    drawings: Drawings,
     drawn: Annotated[
         list[str] | None,
         typer.Option(help="Where it came from: out of the head, observed, own photo, traced from found …"),
@@ -80,14 +81,15 @@ def origin(
         tuple(service.read_paper(text) for text in paper or ()),
         note,
     )
-    if not statement.values and not codes and not confirm:
+    if not statement.values and not drawings.any_named() and not confirm:
         _show_questions()
         return 0
     with opened_library() as lib:
+        codes = drawings.in_library(lib, "element")
         if confirm and not statement.values:
-            cleared = service.confirm(lib, given_codes(codes))
+            cleared = service.confirm(lib, codes)
         else:
-            cleared = service.answer(lib, given_codes(codes), statement)
+            cleared = service.answer(lib, codes, statement)
     if as_json:
         render.print_json({"drawings": [_cleared_document(item) for item in cleared]})
     else:
@@ -109,13 +111,14 @@ def _show_questions() -> None:
     render.say(NO_LEGAL_ADVICE)
 
 
-def clearance(codes: Codes = None, as_json: JsonFlag = False) -> int:
+@takes_drawings
+def clearance(drawings: Drawings, as_json: JsonFlag = False) -> int:
     """Show whether drawings may be sold: clear, ask or blocked, with reasons and what would help."""
     from assetlib.cli import render
     from assetlib.services.trade import clearance as service
 
     with opened_library() as lib:
-        cleared = service.clearance(lib, given_codes(codes))
+        cleared = service.clearance(lib, drawings.in_library(lib, "element"))
     if as_json:
         from assetlib.rules.wording import NO_LEGAL_ADVICE
 
@@ -165,41 +168,50 @@ def _show_cleared(cleared: list[Cleared]) -> None:
     rows = []
     for item in cleared:
         findings = item.verdict.open_findings
-        why = "\n".join(f"{f.sentence} {f.what_would_help}" for f in findings) or "nothing stands in the way"
+        why = [f"{f.sentence} {f.what_would_help}" for f in findings] or ["nothing stands in the way"]
         rows.append((item.card.code, item.card.title, item.verdict.state.value, why))
     render.table(["code", "title", "may it be sold", "why"], rows, wide=["title", "why"])
     render.say(NO_LEGAL_ADVICE)
 
 
 @collection_app.command("make")
-def make(name: Annotated[str, typer.Argument(help="A name, as buyers will read it.")]) -> int:
+def make(
+    name: Annotated[str, typer.Argument(help="A name, as buyers will read it.")], as_json: JsonFlag = False
+) -> int:
     """Make a new, empty collection."""
     from assetlib.cli import render
     from assetlib.services.trade import collections
 
     with opened_library() as lib:
         made = collections.make(lib, name)
-    render.say(f"{made.code}  {made.name}")
+    if as_json:
+        _print_collections([made])
+    else:
+        render.say(f"{made.code}  {made.name}")
     return 0
 
 
 @collection_app.command("add")
-def add(name: Name, codes: Codes = None) -> int:
+@takes_drawings
+def add(name: Name, drawings: Drawings, as_json: JsonFlag = False) -> int:
     """Put elements into a collection; a search can be piped in."""
     from assetlib.services.trade import collections
 
     with opened_library() as lib:
-        _show_collection(collections.put(lib, name, given_codes(codes)))
+        view = collections.put(lib, name, drawings.in_library(lib, "element"))
+    _print_collections([view]) if as_json else _show_collection(view)
     return 0
 
 
 @collection_app.command("remove")
-def remove(name: Name, codes: Codes = None) -> int:
+@takes_drawings
+def remove(name: Name, drawings: Drawings, as_json: JsonFlag = False) -> int:
     """Take elements out of a collection; they stay in the library."""
     from assetlib.services.trade import collections
 
     with opened_library() as lib:
-        _show_collection(collections.take_out(lib, name, given_codes(codes)))
+        view = collections.take_out(lib, name, drawings.in_library(lib))
+    _print_collections([view]) if as_json else _show_collection(view)
     return 0
 
 
@@ -211,19 +223,38 @@ def show(
     as_json: JsonFlag = False,
 ) -> int:
     """Show a collection and how its drawings stand, or list all collections."""
+    from assetlib.services.trade import collections
+
+    if name is None:
+        return list_collections(as_json=as_json)
+    with opened_library() as lib:
+        view = collections.view(lib, name)
+    _print_collections([view]) if as_json else _show_collection(view)
+    return 0
+
+
+@collection_app.command("list")
+def list_collections(as_json: JsonFlag = False) -> int:
+    """List all collections, by name."""
     from assetlib.cli import render
     from assetlib.services.trade import collections
 
     with opened_library() as lib:
-        views = [collections.view(lib, name)] if name else collections.everything(lib)
+        views = collections.everything(lib)
     if as_json:
-        render.print_json({"collections": [_collection_document(view) for view in views]})
-    elif name:
-        _show_collection(views[0])
+        _print_collections(views)
+    elif not views:
+        render.say("There is no collection yet; make one: assetlib collection make NAME")
     else:
         rows = [(v.code, v.name, len(v.items), v.licence or "none chosen") for v in views]
         render.table(["code", "collection", "drawings", "licence"], rows, wide=["collection"])
     return 0
+
+
+def _print_collections(views: list[CollectionView]) -> None:
+    from assetlib.cli import render
+
+    render.print_json({"collections": [_collection_document(view) for view in views]})
 
 
 def _collection_document(view: CollectionView) -> dict[str, Any]:
@@ -251,28 +282,41 @@ def licence(
     tier: Annotated[
         str | None, typer.Argument(help="one artist, one studio, whole campaign or sample.")
     ] = None,
+    as_json: JsonFlag = False,
 ) -> int:
     """List the licences, show a collection's licence as buyers will read it, or choose one for it."""
     from assetlib.cli import render
-    from assetlib.errors import WrongUsage
-    from assetlib.rules.rights.licences import Tier, in_short
-    from assetlib.rules.rights.licences import render as render_text
     from assetlib.services.trade import collections
 
     if name is None:
-        render.table(["licence", "in short"], [(t.value, in_short(t)) for t in Tier], wide=["in short"])
-        return 0
+        return _list_licences(as_json)
     with opened_library() as lib:
-        view = collections.choose_licence(lib, name, tier) if tier else collections.view(lib, name)
-        if view.licence is None:
-            raise WrongUsage(f"'{view.name}' has no licence yet", f"choose one of: {', '.join(Tier)}")
-        if tier:
-            render.say(
-                f"{view.name} is sold under the licence '{view.licence}': {in_short(Tier(view.licence))}"
-            )
-        else:
-            licensor = lib.settings.artist or "(your name: artist in assetlib.toml)"
-            render.say(render_text(Tier(view.licence), licensor, view.name, lib.now().date()))
+        terms = collections.choose_terms(lib, name, tier) if tier else collections.terms(lib, name)
+    if as_json:
+        render.print_json(
+            {
+                "collection": terms.collection,
+                "licence": terms.licence,
+                "short": terms.short,
+                "text": terms.text,
+            }
+        )
+    elif tier:
+        render.say(f"{terms.collection} is sold under the licence '{terms.licence}': {terms.short}")
+    else:
+        render.say_text(terms.text)
+    return 0
+
+
+def _list_licences(as_json: bool) -> int:
+    from assetlib.cli import render
+    from assetlib.rules.rights.licences import Tier, in_short
+
+    rows = [(tier.value, in_short(tier)) for tier in Tier]
+    if as_json:
+        render.print_json({"licences": [{"licence": name, "short": short} for name, short in rows]})
+    else:
+        render.table(["licence", "in short"], rows, wide=["in short"])
     return 0
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
@@ -12,8 +13,45 @@ from assetlib.catalogue.codes import ALPHABET, SHORTEST_PREFIX, find_code
 from assetlib.catalogue.entries import ROLES, Arrival, Entry, Piece, Version
 from assetlib.catalogue.trade import CollectionItem
 from assetlib.catalogue.work import Job
-from assetlib.errors import NotFound
+from assetlib.errors import NotFound, WrongUsage
+from assetlib.library import Library
 from assetlib.services.trade.collections import collection_named
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What a line names, in the order in which it is taken."""
+
+    codes: tuple[str, ...] = ()
+    """Codes, their beginnings, or UUIDs."""
+    sheets: tuple[str, ...] = ()
+    """Codes of sheets and layered files: what was cut or taken from them."""
+    jobs: tuple[str, ...] = ()
+    """Names or codes of jobs: what was brought in for them, and what was cut from that."""
+    collections: tuple[str, ...] = ()
+    """Names or codes of collections: what is in them."""
+
+
+def chosen_codes(lib: Library, choice: Choice, roles: tuple[str, ...] = ROLES) -> list[str]:
+    """The full codes of the drawings that are meant, each once, by the rules of `entries_for`.
+
+    Raises WrongUsage where nothing is named; NotFound, also for a sheet, job or collection without such a drawing;
+    AmbiguousCode.
+    """
+    if choice == Choice():
+        raise WrongUsage("no drawing was named", "give a code, or pipe a search in: assetlib find dog | …")
+    with lib.reading() as session:
+        found = entries_for(session, choice.codes, roles=roles)
+        groups = [(f"of the sheet {given}", {"sheet": given}) for given in choice.sheets]
+        groups += [(f"of the job {given}", {"job": given}) for given in choice.jobs]
+        groups += [(f"of the collection {given}", {"collection": given}) for given in choice.collections]
+        for said, group in groups:
+            entries = entries_for(session, roles=roles, **group)
+            if not entries:
+                raise NotFound(f"there is no drawing {said}")
+            found += entries
+        codes = queries.codes(session, found)
+    return [codes[entry_id] for entry_id in dict.fromkeys(found)]
 
 
 def entries_for(

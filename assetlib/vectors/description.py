@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from assetlib.errors import AssetlibError
+from assetlib.errors import ModelBroken
 
 MODEL_FILE = "model.json"
 BAG_OF_PIECES = "pieces"
@@ -15,12 +15,6 @@ BYTE_PAIRS = "byte pairs"
 _CARDS = ("model_card", "readme")  # beginnings of names of files that tell about a model
 _RECIPE_DIGITS = 12  # of the digest; 48 bits tell a handful of models apart
 Colour = tuple[float, float, float]
-
-
-class ModelBroken(AssetlibError):
-    """A model's folder lacks a file or holds something else than its description says."""
-
-    exit_code = 34
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,8 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.vectors.description import BYTE_PAIRS, ModelBroken, read_description
+from assetlib.errors import ModelBroken
+from assetlib.vectors.description import BYTE_PAIRS, read_description
 from assetlib.vectors.texttowers import BagOfPieces, TextTower, Transformer, open_session
 
 __all__ = ["SHIPPED", "DrawingEncoder", "Encoder", "ModelBroken", "open_encoder", "shipped_folder"]

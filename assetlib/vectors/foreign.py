@@ -23,7 +23,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.errors import AssetlibError, MissingExtra, NotFound, WrongUsage
+from assetlib.errors import AssetlibError, CannotExport, MissingExtra, NotFound, WrongUsage
 from assetlib.vectors.description import BYTE_PAIRS, MODEL_FILE, ModelDescription, read_description
 
 CONFIG_FILE = "open_clip_config.json"
@@ -44,12 +44,6 @@ _TRIED = 4  # pictures and texts by which an exported tower is checked
 _LONGEST_NAME = 60
 _LONGEST_REASON = 200
 _SHOWN = 6  # names offered where one was not known
-
-
-class CannotExport(AssetlibError):
-    """A model that assetlib cannot turn into files of its own."""
-
-    exit_code = 35
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.errors import AssetlibError
+from assetlib.errors import NoVectors
 
 _NAME = re.compile(r"^vectors-(\d{9})\.npy$")
 _SCORES = (
@@ -22,12 +22,6 @@ _SCORES = (
 )
 _GATHERED = 16_384  # rows copied together at a time when only some are allowed
 _KEEP = 2  # generations left on disk, so that a reader that opened the one before can finish
-
-
-class NoVectors(AssetlibError):
-    """There is no usable file of vectors where one was looked for."""
-
-    exit_code = 33
 
 
 @dataclass(frozen=True)

@@ -30,7 +30,7 @@ def test_show_offers_ink_ink_with_body_and_mask(assetlib: Assetlib, library: Pat
     ImageDraw.Draw(page).rectangle((60, 60, 340, 340), outline=0, width=6)
     page.save(tmp_path / "crate.png")
     code = assetlib("intake", tmp_path / "crate.png", "--json", library=library).json["added"][0]["code"]
-    shown = assetlib("show", code, "--json", library=library).json
+    shown = assetlib("show", code, "--clean", "--json", library=library).json
     assert (_alpha(shown["clean"], 200, 200), _alpha(shown["clean"], 62, 200)) == (0, 255)
     assert (_alpha(shown["body"], 200, 200), _alpha(shown["body"], 20, 20)) == (255, 0)
     with Image.open(shown["mask"]) as mask:

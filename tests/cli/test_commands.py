@@ -67,7 +67,7 @@ def test_intake_find_show_tag_undo(assetlib: Assetlib, library: Path, draw: Draw
         assert proof.format == "WEBP"
 
     code = result["code"]
-    shown = assetlib("show", code[:4].lower(), "--json", library=library).json
+    shown = assetlib("show", code[:4].lower(), "--clean", "--json", library=library).json
     assert {"original", "clean", "proof"} <= set(shown)
     assert all(Path(shown[key]).is_file() for key in ("original", "clean", "proof"))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -135,3 +136,47 @@ def test_a_sheet_cut_at_intake_is_not_told_to_be_cut_again(
     _page().rotate(180).save(tmp_path / "left whole.png")
     whole = assetlib("intake", tmp_path / "left whole.png", "--as", "sheet", library=library)
     assert "Sheets to cut" in whole.out
+
+
+def test_every_piece_that_a_correction_makes_has_a_number_of_its_own(
+    assetlib: Assetlib, library: Path, sheet: Path
+) -> None:
+    def cut(*corrections: object) -> dict[tuple[int, ...], list[int]]:
+        (page,) = assetlib("cut", code, *corrections, "--json", library=library).json["sheets"]
+        return {tuple(element["numbers"]): element["box"] for element in page["elements"]}
+
+    code = assetlib("cut", sheet, "--json", library=library).json["sheets"][0]["sheet"]
+    corner = cut("--box", "650,80,100,130")
+    assert list(corner) == [(1,), (2,), (4,), (3,)]
+    assert list(cut("--drop", "4", "--dry-run")) == [(1,), (2,), (3,)]
+    halves = cut("--split", "2")
+    assert set(halves) == {(1,), (3,), (4,), (5,), (6,)}
+    assert (halves[(4,)], halves[(3,)]) == (corner[(4,)], corner[(3,)])
+    kept = cut("--drop", "5")
+    assert kept == {numbers: box for numbers, box in halves.items() if numbers != (5,)}
+    assert set(cut("--join", "1,6")) == {(1, 6), (3,), (4,)}
+    refused = assetlib("cut", code, "--drop", "7", library=library)
+    assert (refused.code, "no drawing 7" in refused.err) == (2, True)
+
+
+def test_lists_and_ranges_of_numbers(assetlib: Assetlib, sheet: Path) -> None:
+    assert (
+        len(assetlib("cut", sheet, "--drop", "2-3", "--dry-run", "--json").json["sheets"][0]["elements"]) == 1
+    )
+    assert (
+        len(assetlib("cut", sheet, "--join", "1-3", "--dry-run", "--json").json["sheets"][0]["elements"]) == 1
+    )
+
+
+def test_overlays_of_sheets_with_one_title_lie_side_by_side(
+    assetlib: Assetlib, library: Path, sheet: Path, tmp_path: Path
+) -> None:
+    other = tmp_path / "other" / sheet.name
+    other.parent.mkdir()
+    _page().rotate(180).save(other)
+    files = assetlib("cut", sheet, other, "--dry-run").out.replace("\n", "")
+    assert len(set(re.findall(r"three shapes[ 0-9]*-cut-1\.png", files))) == 2
+    for path in (sheet, other):
+        assetlib("intake", path, "--as", "sheet", "--title", "shapes", "--job", "Bakery", library=library)
+    pictures = assetlib("cut", "--job", "Bakery", "--dry-run", library=library).out.replace("\n", "")
+    assert len(set(re.findall(r"shapes \w{6}-cut-1\.png", pictures))) == 2

@@ -41,7 +41,7 @@ def test_the_model_in_use(assetlib: Assetlib, library: Path, draw: Draw) -> None
 
 def test_measuring_a_library_that_is_hardly_described(assetlib: Assetlib, library: Path) -> None:
     done = assetlib("model", "measure", "--json", library=library)
-    assert (done.code, done.out) == (36, "")
+    assert (done.code, done.json["error"]["kind"]) == (36, "too-few-described")
     assert "figures need 30" in done.err
     assert "Traceback" not in done.err
 

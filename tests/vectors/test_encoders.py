@@ -10,8 +10,9 @@ import cv2
 import numpy as np
 import pytest
 
+from assetlib.errors import ModelBroken
 from assetlib.vectors import encoders
-from assetlib.vectors.encoders import ModelBroken, open_encoder
+from assetlib.vectors.encoders import open_encoder
 
 
 @pytest.fixture(scope="module")

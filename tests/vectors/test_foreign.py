@@ -11,10 +11,10 @@ import cv2
 import numpy as np
 import pytest
 
-from assetlib.errors import MissingExtra, NotFound, WrongUsage
+from assetlib.errors import MissingExtra, ModelBroken, NotFound, WrongUsage
 from assetlib.vectors import foreign
 from assetlib.vectors.description import card_of, is_whole, read_description
-from assetlib.vectors.encoders import ModelBroken, open_encoder
+from assetlib.vectors.encoders import open_encoder
 from tests.vectors import tiny_clip
 
 TEXTS = [

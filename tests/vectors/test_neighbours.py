@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from assetlib.vectors.neighbours import NoVectors, VectorFile, newest_generation
+from assetlib.errors import NoVectors
+from assetlib.vectors.neighbours import VectorFile, newest_generation
 
 GENERATOR = np.random.default_rng(3)
 

@@ -16,7 +16,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.errors import AssetlibError
+from assetlib.errors import ModelBroken
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -30,16 +30,10 @@ OUTSIDE = 255  # among the numbers of areas: no body
 SHADED = 0.55  # how much darker than paper the outside is shown
 
 
-class JudgeBroken(AssetlibError):
-    """The file that judges openings is missing or damaged."""
-
-    exit_code = 34
-
-
 def judge_areas(
     line: Pixels, body: Mask, labels: NDArray[np.int32], wanted: NDArray[np.int64], measured: Floats
 ) -> Floats:
-    """The logit of each of N areas being open, float32 (N,); raises JudgeBroken.
+    """The logit of each of N areas being open, float32 (N,); raises ModelBroken.
 
     `line` is alpha, uint8 (H, W); `body` bool (H, W); `labels` int32, at this or a smaller scale, holds the
     `wanted` (N,) labels; `measured` float32 (N, F) is what the judge was trained to be told of them.
@@ -70,7 +64,7 @@ def _judge(file: Path) -> Any:
         return onnxruntime.InferenceSession(str(file), options, providers=["CPUExecutionProvider"])
     except Exception as error:  # onnxruntime raises its own kinds, not importable by name everywhere
         sentence = f"{file.name}, which judges openings, cannot be run ({type(error).__name__})"
-        raise JudgeBroken(sentence, "Install assetlib again.") from error
+        raise ModelBroken(sentence, "Install assetlib again.") from error
 
 
 def see_areas(

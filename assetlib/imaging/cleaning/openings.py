@@ -52,7 +52,7 @@ class Opening:
 def propose_openings(rgba: Pixels, ink: Pixels, body: Mask) -> tuple[Opening, ...]:
     """The enclosed paper areas of a drawing, the largest first, each with whether it looks open.
 
-    Raises JudgeBroken.
+    Raises ModelBroken.
     """
     labels, features, wanted = measure_areas(ink, body)
     if not len(wanted):

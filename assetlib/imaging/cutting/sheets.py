@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.cutting import corrections
+from assetlib.imaging.cutting import numbering
 from assetlib.imaging.cutting.frames import find_frames
 from assetlib.imaging.cutting.furniture import find_furniture
 from assetlib.imaging.cutting.layout import PageFacts, box_of, page_facts, see_page
@@ -25,8 +25,10 @@ JUDGED_SIDE = 700  # pixels of the longer side that a picture is judged at
 
 @dataclass(frozen=True, slots=True)
 class CutSettings:
-    """Corrections to a cut; `join`, `split` and `drop` hold numbers of the uncorrected cut.
+    """Corrections to a cut; `join`, `split` and `drop` hold numbers of pieces.
 
+    The pieces of the uncorrected cut are numbered in reading order; every piece that a correction makes takes
+    the next number after these, in the order in which the corrections were made, and keeps it however many follow.
     `gap` is the widest paper, in pixels of the picture, inside one element; `boxes` are x, y, w, h
     whose ink is made an element as it stands.
     """
@@ -36,6 +38,13 @@ class CutSettings:
     split: tuple[int, ...] = ()
     drop: tuple[int, ...] = ()
     boxes: tuple[Box, ...] = ()
+    made: tuple[int | Box, ...] = ()
+    """Splits and boxes as they were made one after the other; those that it does not hold come after, splits first."""
+
+    def makers(self) -> tuple[int | Box, ...]:
+        """Splits and boxes in the order in which their pieces are numbered."""
+        there: tuple[int | Box, ...] = (*self.split, *self.boxes)
+        return tuple(dict.fromkeys((*(maker for maker in self.made if maker in there), *there)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +59,7 @@ class CutPiece:
     mask: NDArray[np.bool_]
     caption_box: Box | None
     numbers: tuple[int, ...] = ()
-    """Which pieces of the uncorrected cut its ink comes from: what corrections are named by."""
+    """Which pieces its ink comes from: what corrections are named by. A piece belongs to one element alone."""
     owner: int = 0
     """Its number on the map that it was made from."""
 
@@ -68,7 +77,7 @@ class Cut:
     kind: str
     is_sheet: float
     missing: tuple[int, ...] = ()
-    """Numbers in the corrections that the uncorrected cut does not have."""
+    """Numbers in the corrections that no piece has."""
     empty: tuple[Box, ...] = ()
     """Boxes in the corrections that hold no ink."""
 
@@ -86,10 +95,13 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
     empty: tuple[Box, ...] = ()
     if settings != CutSettings():
         automatic = _renumbered(automatic, pieces)
-        missing = tuple(sorted(_named(settings) - {piece.order for piece in pieces}))
         empty = tuple(box for box in settings.boxes if not _holds_ink(box, parts))
-        owned = _corrected(parts, automatic, settings)
-        pieces = _pieces(owned, ink, parts.step, captions, automatic)
+        regrouped = None
+        if settings.gap is not None:
+            regrouped = _owners(parts, see_page(parts, settings.gap / parts.step).groups)
+        numbered = numbering.numbered(parts, automatic, regrouped, settings)
+        missing = tuple(sorted(_named(settings) - numbered.known))
+        pieces = _pieces(numbered.owned, ink, parts.step, captions, numbered.pieces)
     size = (rgba.shape[1], rgba.shape[0])
     boxes = [piece.box for piece in pieces]
     kind = "empty" if not pieces else "frames" if seen.framed else arrangement(boxes, size[0])
@@ -131,32 +143,6 @@ def _owners(parts: Parts, groups: list[list[int]]) -> Owners:
     return np.asarray(owner[parts.labels], np.int32)
 
 
-def _corrected(parts: Parts, automatic: Owners, settings: CutSettings) -> Owners:
-    owned = automatic
-    if settings.gap is not None:
-        owned = _owners(parts, see_page(parts, settings.gap / parts.step).groups)
-    owned = corrections.join(
-        owned, [np.isin(automatic, numbers) & (automatic > 0) for numbers in _merged(settings.join)]
-    )
-    for number in settings.split:
-        owned = corrections.split(owned, (automatic == number) & (automatic > 0))
-    for number in settings.drop:
-        owned = corrections.drop(owned, (automatic == number) & (automatic > 0))
-    ink = np.where(parts.labels > 0, 255, 0).astype(np.uint8)
-    for box in settings.boxes:
-        owned = corrections.take_box(owned, ink, _rows_and_columns(box, parts.step))
-    return owned
-
-
-def _merged(groups: tuple[tuple[int, ...], ...]) -> list[list[int]]:
-    """The groups, those that share a number made one."""
-    apart: list[set[int]] = []
-    for group in groups:
-        touched = [other for other in apart if other & set(group)]
-        apart = [other for other in apart if other not in touched] + [set(group).union(*touched)]
-    return [sorted(group) for group in apart]
-
-
 def _full_size(corners: tuple[int, int, int, int], step: int, shape: tuple[int, ...]) -> Box:
     x0, y0, x1, y1 = (corner * step for corner in corners)
     return (x0, y0, min(x1, shape[1]) - x0, min(y1, shape[0]) - y0)
@@ -167,19 +153,13 @@ def _named(settings: CutSettings) -> set[int]:
 
 
 def _holds_ink(box: Box, parts: Parts) -> bool:
-    return bool((parts.labels[_rows_and_columns(box, parts.step)] > 0).any())
-
-
-def _rows_and_columns(box: Box, step: int) -> tuple[slice, slice]:
-    x, y, w, h = box
-    left, top = max(0, x // step), max(0, y // step)
-    return slice(top, max(top, -(-(y + h) // step))), slice(left, max(left, -(-(x + w) // step)))
+    return bool((parts.labels[numbering.rows_and_columns(box, parts.step)] > 0).any())
 
 
 def _pieces(
-    owned: Owners, ink: Ink, step: int, captions: list[Box], automatic: Owners | None = None
+    owned: Owners, ink: Ink, step: int, captions: list[Box], numbered: Owners | None = None
 ) -> tuple[CutPiece, ...]:
-    """The elements in reading order; `automatic` is the map of the uncorrected cut, where it is another."""
+    """The elements in reading order; `numbered` is the map of numbered pieces, where they are others."""
     found = []
     for number, (x0, y0, x1, y1) in _extents(owned).items():
         piece = outline(owned, number, (x0, y0, x1 - x0, y1 - y0), ink.mask, step)
@@ -190,14 +170,14 @@ def _pieces(
     pieces = []
     for place, k in enumerate(reading_order(boxes), 1):
         number, (box, mask) = found[k]
-        numbers = (place,) if automatic is None else _came_from(owned == number, automatic)
+        numbers = (place,) if numbered is None else _came_from(owned == number, numbered)
         pieces.append(CutPiece(place, box, mask, matched[k], numbers, number))
     return tuple(pieces)
 
 
-def _came_from(inked: NDArray[np.bool_], automatic: Owners) -> tuple[int, ...]:
-    """The numbers of the uncorrected cut that a tenth or more of some ink belongs to."""
-    counted = np.bincount(automatic[inked])
+def _came_from(inked: NDArray[np.bool_], numbered: Owners) -> tuple[int, ...]:
+    """The numbers of the pieces that a tenth or more of some ink belongs to."""
+    counted = np.bincount(numbered[inked])
     counted[:1] = 0
     return tuple(np.flatnonzero(counted >= max(1.0, CRUMB * counted.sum())).tolist())
 

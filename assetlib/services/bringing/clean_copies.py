@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,8 @@ from assetlib.errors import BadPicture, WrongUsage, disk_said_plainly
 from assetlib.imaging.assembly import write_openings
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
+from assetlib.progress import SILENT, Progress
+from assetlib.rules.words.file_names import file_name
 from assetlib.services.keeping import leftovers, upkeep
 from assetlib.services.pictures import picture_plan
 from assetlib.services.versions import Pinned, change_choices, choices, current_cut, pinned, refuse_moved
@@ -75,6 +78,55 @@ def make(lib: Library, given: str, changes: Changes | None = None) -> Copies:
     return _made(lib, entry)
 
 
+def make_all(
+    lib: Library,
+    codes: Sequence[str],
+    changes: Changes = Changes(),
+    *,
+    to: Path | None = None,
+    progress: Progress = SILENT,
+) -> tuple[list[Copies], list[Path]]:
+    """The clean copies of several entries after the changes, as one step, and the files written to the folder `to`.
+
+    Raises as `make` does; WrongUsage where the folder would not take the files, before anything is changed.
+    """
+    if len(codes) > 1 and (changes.open or changes.shut):
+        raise WrongUsage("openings have numbers of their own on every drawing", "give one code with them")
+    if to is not None:
+        _check_folder(lib, codes, to)
+    made, written = [], []
+    what = f"clean copies of {len(codes)} drawings" if len(codes) > 1 else f"clean copy of {codes[0]}"
+    with lib.one_step(what):
+        for code in progress.track(codes, "clean copies", len(codes) if len(codes) > 1 else 0):
+            made.append(make(lib, code, changes))
+            written += export(made[-1], to) if to is not None else []
+    return made, written
+
+
+def _check_folder(lib: Library, codes: Sequence[str], folder: Path) -> None:
+    """Raise WrongUsage where a file that is to be written is there already, or the folder cannot be written in."""
+    with lib.reading() as session:
+        cards = queries.cards(session, [queries.entry(session, code).id for code in codes])
+    for card in cards.values():
+        for target in _targets(card, folder).values():
+            if target.exists():
+                raise WrongUsage(f"{target} is there already", "name another folder")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            pass
+    except OSError as error:
+        raise WrongUsage(
+            f"nothing can be written to {folder} ({error.strerror})", "name another folder"
+        ) from error
+
+
+def _targets(card: queries.Card, folder: Path) -> dict[str, Path]:
+    return {
+        kind: folder / f"{file_name(card.title)} {card.code} {kind}.png" for kind in ("ink", "body", "mask")
+    }
+
+
 def export(copies: Copies, folder: Path) -> list[Path]:
     """Copies of the three files in `folder`, named by title and code; what is there already is never replaced.
 
@@ -88,12 +140,11 @@ def export(copies: Copies, folder: Path) -> list[Path]:
 
 
 def _exported(copies: Copies, folder: Path) -> list[Path]:
-    stem = "".join(c if c.isalnum() or c in " -_" else " " for c in copies.card.title).strip() or "drawing"
     written = []
-    for kind, source in (("ink", copies.ink), ("body", copies.body), ("mask", copies.mask)):
-        target = folder / f"{stem} {copies.card.code} {kind}.png"
+    for kind, target in _targets(copies.card, folder).items():
         if target.exists():
             raise WrongUsage(f"{target} is there already", "name another folder")
+        source = getattr(copies, kind)
         copy_whole(source, target, digest_of_file(source))
         hand_out(target)
         written.append(target)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -23,6 +24,7 @@ from assetlib.imaging.cutting.sheets import CutSettings
 from assetlib.imaging.masks import Region, around, painted
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
+from assetlib.rules.words.file_names import file_name
 from assetlib.services import shelf
 from assetlib.services.versions import add_cut, current_cut, pinned, refuse_moved
 from assetlib.storage.blobs import as_digest
@@ -92,12 +94,13 @@ def _tried(
     settings: CutSettings,
     overlays: Path | None,
     *,
+    code: str | None = None,
     asked: CutSettings | None = None,
     seconds: float,
     memory: int,
 ) -> CutSheet:
     """The page as `settings` cut it; of these, `asked` must find what they name."""
-    picture = overlays / f"{_file_name(name)}-cut-{page + 1}.png" if overlays else None
+    picture = _overlay_path(overlays, f"{name} {code}" if code else name, page) if overlays else None
     job = CutJob(str(path), page, settings, str(picture) if picture else None)
     outcome = call_supervised(cut_page, job, timeout=seconds, memory=memory)
     if outcome.value is None:
@@ -107,17 +110,20 @@ def _tried(
     return CutSheet(str(path), page, cut.size, tuple(CutOut(e) for e in cut.elements), overlay=picture)
 
 
+def _overlay_path(folder: Path, name: str, page: int) -> Path:
+    """A path that no other sheet's overlay has: files of one name lie in many folders."""
+    stem = file_name(name, "sheet")
+    for more in itertools.chain([""], (f" {number}" for number in itertools.count(2))):
+        place = folder / f"{stem}{more}-cut-{page + 1}.png"
+        if not place.exists():
+            return place
+    raise AssertionError("numbers do not end")
+
+
 def _reason(name: str, reason: str | None) -> str:
     """What went wrong, with the name of the sheet before it once."""
     text = reason or "it cannot be read"
     return text if text.startswith(name) else f"{name}: {text}"
-
-
-def _file_name(name: str) -> str:
-    return (
-        "".join(letter if letter.isalnum() or letter in " -_+." else " " for letter in name).strip()
-        or "sheet"
-    )
 
 
 def _check_found(cut: CutPage, asked: CutSettings, name: str) -> None:
@@ -170,6 +176,7 @@ def cut_sheet(
             number,
             chosen,
             overlays,
+            code=entry.code.code,
             asked=settings or CutSettings(),
             seconds=lib.settings.decode_seconds,
             memory=lib.settings.decode_megabytes * 1024 * 1024,
@@ -197,13 +204,14 @@ def _refuse_cut_meanwhile(session: Session, sheet: Entry, page: int, kept: CutSe
 
 
 def _added(kept: CutSettings, new: CutSettings) -> CutSettings:
-    """Both corrections; numbers of both are those of the uncorrected cut."""
+    """Both corrections, the new ones after those that were kept."""
     return CutSettings(
         gap=new.gap if new.gap is not None else kept.gap,
         join=tuple(dict.fromkeys((*kept.join, *new.join))),
         split=tuple(dict.fromkeys((*kept.split, *new.split))),
         drop=tuple(dict.fromkeys((*kept.drop, *new.drop))),
         boxes=tuple(dict.fromkeys((*kept.boxes, *new.boxes))),
+        made=tuple(dict.fromkeys((*kept.makers(), *new.makers()))),
     )
 
 
@@ -234,8 +242,13 @@ def settings_from(values: dict[str, Any]) -> CutSettings:
         join=tuple(tuple(group) for group in values.get("join", ())),
         split=tuple(values.get("split", ())),
         drop=tuple(values.get("drop", ())),
-        boxes=tuple((box[0], box[1], box[2], box[3]) for box in values.get("boxes", ())),
+        boxes=tuple(_box(box) for box in values.get("boxes", ())),
+        made=tuple(_box(maker) if isinstance(maker, list) else maker for maker in values.get("made", ())),
     )
+
+
+def _box(values: Sequence[int]) -> tuple[int, int, int, int]:
+    return values[0], values[1], values[2], values[3]
 
 
 def _plain(settings: CutSettings) -> dict[str, Any]:
@@ -245,6 +258,7 @@ def _plain(settings: CutSettings) -> dict[str, Any]:
         "split": list(settings.split),
         "drop": list(settings.drop),
         "boxes": [list(box) for box in settings.boxes],
+        "made": [list(maker) if isinstance(maker, tuple) else maker for maker in settings.makers()],
     }
 
 

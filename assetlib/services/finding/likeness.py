@@ -17,13 +17,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.catalogue import lookup
-from assetlib.errors import BadPicture
+from assetlib.errors import BadPicture, NoVectors
 from assetlib.library import Library
 from assetlib.services.finding import modelshelf
 from assetlib.storage.durable import write_atomic
 from assetlib.vectors.adapter import Adapter, fit
 from assetlib.vectors.encoders import DrawingEncoder, open_encoder
-from assetlib.vectors.neighbours import NoVectors, VectorFile, newest_generation
+from assetlib.vectors.neighbours import VectorFile, newest_generation
 from assetlib.vectors.portraits import look_at_file, room_for, unpacked
 
 Vectors = NDArray[np.float32]

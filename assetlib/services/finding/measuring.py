@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.catalogue import embedded, lookup
-from assetlib.errors import AssetlibError
+from assetlib.errors import TooFewDescribed
 from assetlib.library import Library
 from assetlib.services.finding import modelshelf
 from assetlib.services.finding.modelshelf import Kept
@@ -26,12 +26,6 @@ FEWEST = 30
 
 NEAREST = 10
 """How many of the nearest drawings are looked at for those of the same tag: about what a result page shows first."""
-
-
-class TooFewDescribed(AssetlibError):
-    """There are too few described drawings to measure anything by."""
-
-    exit_code = 36
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-import re
-import unicodedata
 import uuid
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,6 +18,7 @@ from assetlib.errors import LibraryBusy, Moved, NotFound, WrongUsage, disk_said_
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.rules.rights.licences import Tier, render
+from assetlib.rules.words.file_names import short_name
 from assetlib.services.bringing import clean_copies
 from assetlib.services.keeping import leftovers
 from assetlib.services.trade import collections
@@ -113,7 +112,7 @@ def _plan(
         for item in view.items
     )
     return BundlePlan(
-        slug=f"{_slug(view.name)}-{view.code.lower()}",
+        slug=f"{short_name(view.name, 'collection')}-{view.code.lower()}",
         title=view.name,
         version=f"{number}.0.0",
         issued=today,
@@ -129,11 +128,6 @@ def _plan(
 def _pictures(copies: clean_copies.Copies | None) -> tuple[Path, Path]:
     """The drawing with its body and its ink alone; nowhere while nothing is sealed yet."""
     return (copies.body, copies.ink) if copies else (Path(), Path())
-
-
-def _slug(name: str) -> str:
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
-    return "-".join(re.findall(r"[a-z0-9]+", plain)) or "collection"
 
 
 def _foreseen(view: collections.CollectionView, number: int, plan: BundlePlan) -> Issue:

@@ -15,7 +15,7 @@ from assetlib.catalogue.entries import Entry
 from assetlib.catalogue.trade import Collection, CollectionItem
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
-from assetlib.rules.rights.licences import Tier
+from assetlib.rules.rights.licences import Tier, in_short, render
 from assetlib.services.trade.clearance import Cleared, cleared
 
 
@@ -27,6 +27,16 @@ class CollectionView:
     name: str
     licence: str | None
     items: tuple[Cleared, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """The licence that a collection is sold under: its name, in a sentence, and its text."""
+
+    collection: str
+    licence: str
+    short: str
+    text: str
 
 
 def collection_named(session: Session, given: str) -> Collection:
@@ -87,6 +97,23 @@ def choose_licence(lib: Library, given: str, tier: str) -> CollectionView:
     with lib.transaction(f"licence of {given}: {name}") as session:
         collection_named(session, given).licence = name
     return view(lib, given)
+
+
+def terms(lib: Library, given: str) -> Terms:
+    """The licence of a collection as buyers will read it. Raises NotFound, WrongUsage where none was chosen."""
+    found = view(lib, given)
+    if found.licence is None:
+        raise WrongUsage(f"'{found.name}' has no licence yet", f"choose one of: {', '.join(Tier)}")
+    tier = Tier(found.licence)
+    licensor = lib.settings.artist or "(your name: artist in assetlib.toml)"
+    text = render(tier, licensor, found.name, lib.now().date())
+    return Terms(found.name, tier.value, in_short(tier), text)
+
+
+def choose_terms(lib: Library, given: str, tier: str) -> Terms:
+    """The licence of a collection after it was set. Raises NotFound, WrongUsage for a tier there is not."""
+    choose_licence(lib, given, tier)
+    return terms(lib, given)
 
 
 def view(lib: Library, given: str) -> CollectionView:

@@ -92,7 +92,7 @@ def test_a_judge_that_is_missing_or_damaged_is_told(
         file.write_bytes(held)
     monkeypatch.setattr(lookthrough, "JUDGE", file)
     line = a_mug()
-    with pytest.raises(lookthrough.JudgeBroken, match=r"openings\.onnx"):
+    with pytest.raises(lookthrough.ModelBroken, match=r"openings\.onnx"):
         propose_openings(line, line, fill_body(line))
 
 

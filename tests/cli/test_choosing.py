@@ -1,0 +1,94 @@
+"""Which drawings a command is about: named, piped, or all of a sheet, a job or a collection; lists of numbers."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PIL import Image, ImageDraw
+
+from assetlib.cli.context import numbers
+from assetlib.errors import WrongUsage
+from assetlib.library import Library
+from tests.cli.conftest import Command
+from tests.conftest import Draw
+
+
+@pytest.mark.parametrize(
+    ("texts", "meant"),
+    [
+        (["2,3"], (2, 3)),
+        (["4-6", "2"], (4, 5, 6, 2)),
+        (["1, 3-4 ,3"], (1, 3, 4)),
+        (["7 8"], (7, 8)),
+        (None, ()),
+    ],
+)
+def test_lists_of_numbers(texts: list[str] | None, meant: tuple[int, ...]) -> None:
+    assert numbers(texts, "--drop") == meant
+
+
+@pytest.mark.parametrize("text", ["", "a", "3-", "-3", "6-4", "1,,2", "1-999999999999", "²"])
+def test_what_is_no_list_of_numbers(text: str) -> None:
+    with pytest.raises(WrongUsage, match="number"):
+        numbers([text], "--drop")
+
+
+@pytest.fixture
+def shapes(tmp_path: Path) -> Path:
+    page = Image.new("L", (900, 420), 255)
+    pen = ImageDraw.Draw(page)
+    pen.ellipse((60, 90, 260, 330), outline=0, width=6)
+    pen.polygon([(360, 330), (460, 90), (560, 330)], outline=0, width=6)
+    pen.rectangle((660, 90, 840, 330), outline=0, width=6)
+    page.save(tmp_path / "shapes.png")
+    return tmp_path / "shapes.png"
+
+
+def test_every_command_takes_drawings_alike(command: Command, lib: Library, draw: Draw, shapes: Path) -> None:
+    sheet = command(
+        "intake", shapes, "--as", "sheet", "--cut", "--job", "Bakery spot", "--later", "--json"
+    ).json
+    whole, *cut = [row["code"] for row in sheet["added"]]
+    (dog,) = command("intake", draw("dog.png"), "--later", "--json").json["added"]
+    assert command("collection", "add", "Ferry", "--sheet", whole, "--json").code == 15
+    command("collection", "make", "Ferry")
+    put = command("collection", "add", "Ferry", "--job", "Bakery spot", "--json").json["collections"][0]
+    assert [row["code"] for row in put["items"]] == cut  # the sheet itself is no element
+
+    ways = (
+        (["--sheet", whole], "", cut),
+        (["--job", "Bakery spot"], "", cut),
+        (["--collection", "ferry", "--collection", "Ferry"], "", None),
+        (["--collection", "Ferry", cut[0][:5]], "", cut),
+        (["-"], "".join(f"{code}\tshape\n" for code in cut), cut),
+        (["-", dog["code"]], "\n".join(cut), [dog["code"], *cut]),
+        ([], command("find", "shapes", "--as", "element", "--json").out, cut),
+    )
+    for given, piped, meant in ways:
+        answers = [
+            command("clearance", *given, "--json", stdin=piped).json.get("drawings"),
+            command("tag", *given, "--add", "shape", "--dry-run", "--json", stdin=piped).json.get(
+                "described"
+            ),
+        ]
+        for rows in answers:
+            # a sheet can be tagged, and is no element that is cleared
+            codes = rows and sorted(row["code"] for row in rows if row["code"] != whole)
+            assert codes == (meant and sorted(meant)), given
+    assert [row["code"] for row in command("show", "--sheet", whole, "--json").json["drawings"]] == cut
+    assert command("doubles", "--sheet", whole, "--json").json == {"pairs": [], "groups": []}
+    assert command("tag", "--job", "Nothing of the kind", "--add", "x", "--json").code == 15
+    again = command("cut", "--job", "Bakery spot", "--json").json["sheets"]
+    assert [page["sheet"] for page in again] == [whole]
+    assert [row["code"] for row in command("clean", "--sheet", whole, "--json").json["copies"]] == cut
+
+
+def test_a_search_that_is_piped_is_a_code_and_a_title_a_line(command: Command, draw: Draw) -> None:
+    added = command("intake", draw("dog one.png", 1), draw("dog two.png", 2), "--later", "--json").json[
+        "added"
+    ]
+    lines = command("find", "dog").out.splitlines()
+    assert sorted(lines) == sorted(f"{row['code']}\t{row['title']}" for row in added)
+    assert command("tag", "-", "--add", "animal", stdin="\n".join(lines)).code == 0
+    assert command("find", "--tag", "animal", "--json").json["total"] == 2
