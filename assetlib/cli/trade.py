@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -51,9 +52,13 @@ def origin(
     whose: Annotated[str | None, typer.Option(help="Whose the reference or the work is.")] = None,
     reference: Annotated[str | None, typer.Option(help="The code of the reference in this library.")] = None,
     paper: Annotated[
-        list[str] | None, typer.Option(help="A kept paper, KIND=PLACE, like model-release=binder 3.")
+        list[str] | None,
+        typer.Option(help="A kept paper for the one answer given with it: model-release=binder 3."),
     ] = None,
     note: Annotated[str | None, typer.Option(help="Anything to remember.")] = None,
+    replace: Annotated[
+        bool, typer.Option("--replace", help="On many drawings, change also what was answered otherwise.")
+    ] = False,
     confirm: Annotated[
         bool, typer.Option("--confirm", help="What came along from an earlier state or a double still holds.")
     ] = False,
@@ -89,12 +94,32 @@ def origin(
         if confirm and not statement.values:
             cleared = service.confirm(lib, codes)
         else:
-            cleared = service.answer(lib, codes, statement)
+            cleared = service.answer(lib, codes, statement, replace=replace or None)
+    left = [(item.card.code, one) for item in cleared for one in item.left]
     if as_json:
-        render.print_json({"drawings": [_cleared_document(item) for item in cleared]})
-    else:
-        _show_cleared(cleared)
-    return 0
+        rows = [
+            {
+                "code": code,
+                "question": one.question.value,
+                "stands": list(one.stands),
+                "asked": list(one.asked),
+            }
+            for code, one in left
+        ]
+        render.print_json({"drawings": [_cleared_document(item) for item in cleared], "left": rows})
+        return SOME_PROBLEMS if left else 0
+    _show_cleared(cleared)
+    for code, one in left:
+        render.say(f"{code} stays as it is: {_spoken(one.stands)} was said of it, not {_spoken(one.asked)}")
+    if left:
+        render.say(
+            f"{render.plural(len(left), 'answer')} left; --replace changes them, or say it of one drawing"
+        )
+    return SOME_PROBLEMS if left else 0
+
+
+def _spoken(values: Iterable[str]) -> str:
+    return " and ".join(value.replace("-", " ") for value in values)
 
 
 def _show_questions() -> None:

@@ -7,6 +7,7 @@ law and a licensed lawyer decide.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -39,6 +40,15 @@ class Statement:
 
 
 @dataclass(frozen=True, slots=True)
+class Left:
+    """An answer that was asked for and left, and what stands in its place."""
+
+    question: Question
+    stands: tuple[str, ...]
+    asked: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Cleared:
     """An element with the answers on its current version and the verdict they lead to."""
 
@@ -50,6 +60,8 @@ class Cleared:
     verdict: Verdict
     judged: Pinned
     """What the drawing was when this was told."""
+    left: tuple[Left, ...] = ()
+    """Answers that were given now and not noted, since others stand."""
 
     @property
     def to_confirm(self) -> bool:
@@ -79,20 +91,34 @@ def read_paper(text: str) -> tuple[PaperKind, str]:
     return PaperKind(name), place.strip()
 
 
-def answer(lib: Library, codes: Sequence[str], statement: Statement) -> list[Cleared]:
-    """Note what is said of these elements' current versions; one step for all. Returns how they stand then."""
+def answer(
+    lib: Library, codes: Sequence[str], statement: Statement, *, replace: bool | None = None
+) -> list[Cleared]:
+    """Note what is said of these elements' current versions; one step for all. Returns how they stand then.
+
+    Answers replace older ones on one drawing, or with `replace`. On many, an answer that would change another is
+    left as it stands and told in `left`; the same answer said again only adds to what was said with it.
+    Raises WrongUsage where nothing is answered, or papers stand beside several answers.
+    """
     if not statement.values:
         raise WrongUsage("nothing was answered", "say at least one of --drawn, --rights, --shows, --ai")
+    if statement.papers and len(set(statement.values)) > 1:
+        raise WrongUsage(
+            "a paper counts for one answer, and several were given with it", "give each answer its own line"
+        )
     plural = "s" if len(codes) != 1 else ""
     with lib.transaction(f"origin of {len(codes)} drawing{plural}") as session:
         entries = _elements(session, codes)
         reference = (
             queries.entry(session, statement.reference, ("reference",)) if statement.reference else None
         )
-        for entry in entries:
-            _note(lib, session, entry, statement, reference)
+        replacing = len(entries) == 1 if replace is None else replace
+        left = {
+            entry.id: _note(lib, session, entry, statement, reference, replacing=replacing)
+            for entry in entries
+        }
         session.flush()
-        return [_cleared(session, entry) for entry in entries]
+        return [dataclasses.replace(_cleared(session, entry), left=left[entry.id]) for entry in entries]
 
 
 def confirm(lib: Library, codes: Sequence[str]) -> list[Cleared]:
@@ -155,31 +181,69 @@ def cleared(session: Session, entry: Entry, card: queries.Card) -> Cleared:
 
 
 def _note(
-    lib: Library, session: Session, entry: Entry, statement: Statement, reference: Entry | None
-) -> None:
-    """Replace the answers to the questions that are answered now."""
-    asked = {question.value for question, _ in statement.values}
-    older = select(OriginAnswer).where(
-        OriginAnswer.version_id == entry.current_version_id, OriginAnswer.question.in_(asked)
-    )
-    for row in session.scalars(older):
-        session.delete(row)
-    session.flush()
-    for question, value in dict.fromkeys(statement.values):
-        from_reference = question is Question.ORIGIN and reference is not None
-        session.add(
-            OriginAnswer(
-                version_id=entry.current_version_id,
-                cut_id=current_cut(entry).id,
-                question=question.value,
-                value=value,
-                whose=statement.whose if question in (Question.ORIGIN, Question.OWNERSHIP) else None,
-                reference_id=reference.id if from_reference and reference else None,
-                evidence=[{"kind": kind.value, "place": place} for kind, place in statement.papers],
-                note=statement.note,
-                answered_at=lib.now(),
+    lib: Library,
+    session: Session,
+    entry: Entry,
+    statement: Statement,
+    reference: Entry | None,
+    *,
+    replacing: bool,
+) -> tuple[Left, ...]:
+    """Note the answers to the questions that are answered now; what of them was left, where they may not replace."""
+    left = []
+    for question in dict.fromkeys(question for question, _ in statement.values):
+        asked = [value for other, value in dict.fromkeys(statement.values) if other is question]
+        older = session.scalars(
+            select(OriginAnswer).where(
+                OriginAnswer.version_id == entry.current_version_id, OriginAnswer.question == question.value
             )
-        )
+        ).all()
+        if replacing or not older:
+            for row in older:
+                session.delete(row)
+            session.flush()
+            session.add_all(_row(lib, entry, question, value, statement, reference) for value in asked)
+        elif {row.value for row in older} == set(asked) and not _says_other_owner(older, statement):
+            for row in older:
+                _add_to(row, _row(lib, entry, question, row.value, statement, reference))
+        else:
+            left.append(Left(question, tuple(row.value for row in older), tuple(asked)))
+    return tuple(left)
+
+
+def _row(
+    lib: Library,
+    entry: Entry,
+    question: Question,
+    value: str,
+    statement: Statement,
+    reference: Entry | None,
+) -> OriginAnswer:
+    from_reference = question is Question.ORIGIN and reference is not None
+    return OriginAnswer(
+        version_id=entry.current_version_id,
+        cut_id=current_cut(entry).id,
+        question=question.value,
+        value=value,
+        whose=statement.whose if question in (Question.ORIGIN, Question.OWNERSHIP) else None,
+        reference_id=reference.id if from_reference and reference else None,
+        evidence=[{"kind": kind.value, "place": place} for kind, place in statement.papers],
+        note=statement.note,
+        answered_at=lib.now(),
+    )
+
+
+def _says_other_owner(older: Iterable[OriginAnswer], statement: Statement) -> bool:
+    return statement.whose is not None and any(row.whose not in (None, statement.whose) for row in older)
+
+
+def _add_to(row: OriginAnswer, said: OriginAnswer) -> None:
+    """The same answer once more: whose it is, papers and note are taken over where they are given now."""
+    row.whose = said.whose or row.whose
+    row.reference_id = said.reference_id or row.reference_id
+    row.evidence = [*row.evidence, *(paper for paper in said.evidence if paper not in row.evidence)]
+    row.note = said.note or row.note
+    row.answered_at, row.to_confirm, row.cut_id = said.answered_at, False, said.cut_id
 
 
 def states(cleared: Iterable[Cleared]) -> dict[str, int]:

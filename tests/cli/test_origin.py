@@ -1,0 +1,65 @@
+"""Saying where drawings came from: a paper counts for one answer, and many drawings keep what was said of each."""
+
+from __future__ import annotations
+
+import pytest
+
+from assetlib.library import Library
+from assetlib.services.bringing.intake import Wishes, bring_in
+from tests.cli.conftest import Command
+from tests.conftest import Draw
+
+OWN = ("--drawn", "out of the head", "--rights", "own", "--shows", "none", "--ai", "none")
+
+
+@pytest.fixture
+def codes(lib: Library, draw: Draw) -> list[str]:
+    paths = [draw(f"dog {number}.png", number) for number in range(1, 4)]
+    return [item.code for item in bring_in(lib, paths, Wishes(role="element")).added]
+
+
+def _answers(command: Command, code: str) -> dict[str, tuple[str, list[str]]]:
+    (row,) = command("clearance", code, "--json").json["drawings"]
+    return {a["question"]: (a["value"], [paper["kind"] for paper in a["papers"]]) for a in row["answers"]}
+
+
+def test_a_line_with_several_answers_and_a_paper_is_refused(command: Command, codes: list[str]) -> None:
+    traced = ("--drawn", "traced from found", "--whose", "a photographer", "--shows", "brand")
+    refused = command("origin", codes[0], *traced, "--paper", "consent=mail of 3 May", "--json")
+    assert (refused.code, refused.json["error"]["kind"]) == (2, "wrong-usage")
+    assert _answers(command, codes[0]) == {}
+
+
+def test_a_paper_counts_for_the_answer_given_with_it(command: Command, codes: list[str]) -> None:
+    command("origin", codes[0], *OWN, "--drawn", "traced from found", "--whose", "a photographer")
+    command("origin", codes[0], "--shows", "brand", "--paper", "consent=mail of 3 May")
+    found = _answers(command, codes[0])
+    assert found["depicts"] == ("brand", ["consent"])
+    assert [papers for question, (_, papers) in found.items() if question != "depicts"] == [[], [], []]
+    assert command("clearance", codes[0], "--json").json["drawings"][0]["state"] == "blocked"
+
+
+def test_many_drawings_keep_what_was_said_of_each(command: Command, codes: list[str]) -> None:
+    first, second, third = codes
+    command("origin", first, "--ai", "assisted")
+    command("origin", second, "--drawn", "traced from found", "--whose", "a photographer",
+            "--paper", "resale-permission=drawer 2")  # fmt: skip
+    many = command("origin", *codes, *OWN, "--json")
+    assert many.code == 1
+    assert [(row["code"], row["question"], row["stands"], row["asked"]) for row in many.json["left"]] == [
+        (first, "ai", ["assisted"], ["none"]),
+        (second, "origin", ["traced-from-found"], ["out-of-the-head"]),
+    ]
+    assert _answers(command, first)["ai"][0] == "assisted"
+    assert _answers(command, second)["origin"] == ("traced-from-found", ["resale-permission"])
+    assert command("clearance", third, "--json").json["drawings"][0]["state"] == "clear"
+    said = command("origin", *codes, *OWN).out
+    assert f"{first} stays as it is: assisted was said of it, not none" in said
+
+    again = command("origin", first, second, "--drawn", "traced from found", "--json").json
+    assert [row["code"] for row in again["left"]] == [first]
+    assert _answers(command, second)["origin"] == ("traced-from-found", ["resale-permission"])
+    replaced = command("origin", *codes, *OWN, "--replace", "--json")
+    assert (replaced.code, replaced.json["left"]) == (0, [])
+    assert {row["state"] for row in replaced.json["drawings"]} == {"clear"}
+    assert command("origin", first, "--ai", "assisted", "--json").json["left"] == []
