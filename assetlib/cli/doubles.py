@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -13,7 +14,7 @@ from assetlib.cli.context import Drawings, DryRun, JsonFlag, opened_library, tak
 if TYPE_CHECKING:
     from assetlib.library import Library
     from assetlib.services.doubles.merging import Merged
-    from assetlib.services.doubles.settling import Pair, Side
+    from assetlib.services.doubles.settling import Outside, Pair, Side
 
 CHOICES = """  1 or 2  keep that one, the other goes to the attic      f  both stay, one family
   d       different drawings, do not ask again            l  later          q  stop"""
@@ -30,7 +31,10 @@ def doubles(
     everything: Annotated[
         bool, typer.Option("--all", help="The whole library; what was not compared yet is compared first.")
     ] = False,
-    of: Annotated[Path | None, typer.Option(help="A picture outside the library: what is it like?")] = None,
+    of: Annotated[
+        str | None,
+        typer.Option(help="A picture outside the library, or its imagehash phash: what is it like?"),
+    ] = None,
     kind: Annotated[
         list[str] | None, typer.Option(help="Only same-file, same-picture, same-drawing, family … pairs.")
     ] = None,
@@ -54,7 +58,7 @@ def doubles(
 
     with opened_library() as lib:
         if of is not None:
-            return _list(lib, service.pairs_of_file(lib, of), as_json)
+            return _list_outside(service.ask_outside(lib, of), as_json)
         if keep or family or different:
             return _settle(lib, drawings.if_any(lib), keep, family, different, as_json)
         if everything and not dry_run:
@@ -67,7 +71,7 @@ def doubles(
         if asking:
             go_through(lib, [pair for pair in found if pair.undecided])
             return 0
-        return _list(lib, found, as_json)
+        return _list(found, as_json)
 
 
 def _kinds(given: list[str] | None) -> list[Any]:
@@ -107,7 +111,20 @@ def _settle(
     return 0
 
 
-def _list(lib: Library, found: list[Pair], as_json: bool) -> int:
+def _list_outside(found: Outside, as_json: bool) -> int:
+    """What a picture outside the library is like, and in JSON the hashes that others know it by."""
+    from assetlib.cli import render
+
+    if as_json:
+        hashes = {"phash": found.phash, "phash_wide": found.phash_wide}
+        render.print_json(
+            {"pairs": [_document(pair) for pair in found.pairs], "groups": [], "hashes": hashes}
+        )
+        return 0
+    return _list(found.pairs, as_json)
+
+
+def _list(found: Sequence[Pair], as_json: bool) -> int:
     from assetlib.cli import render
     from assetlib.services.doubles import settling as service
 

@@ -277,7 +277,10 @@ def test_doubles_and_find_by_picture(assetlib: Assetlib, library: Path, tmp_path
     assert (pair["a"]["code"], pair["kind"]) == (code["drawing 4"], "same-drawing")
     assert any(both <= set(family) for family in listed["groups"])
 
-    asked = assetlib("doubles", "--of", tmp_path / "outside.png", "--json", library=library).json["pairs"]
+    answer = assetlib("doubles", "--of", tmp_path / "outside.png", "--json", library=library).json
+    asked, hashes = answer["pairs"], answer["hashes"]
+    by_hash = assetlib("doubles", "--of", hashes["phash_wide"], "--json", library=library).json["pairs"]
+    assert [p["a"]["code"] for p in by_hash] == [code["drawing 4"]]
     (itself,) = [p for p in asked if p["a"]["code"] == code["drawing 4"]]
     assert itself["kind"] in ("same-picture", "same-drawing")
     assert "mirrored" not in itself["how"]

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.doubles.details import SOUGHT_ON_PAGE, Details, details_of
+from assetlib.imaging.doubles.documented import Words, recognised, words_of
 from assetlib.imaging.doubles.fingerprints import (
     Fingerprint,
     View,
@@ -49,8 +50,8 @@ DETAILS = ".details"
 
 _FAR = 1000
 
-_Piece = tuple[NDArray[np.uint64], NDArray[np.float32], NDArray[np.uint8], NDArray[np.int8]]
-"""Codes (V, 2), log aspects (V,) and kinds (V,) of a drawing's views; coefficients of the first two."""
+_Piece = tuple[NDArray[np.uint64], NDArray[np.float32], NDArray[np.uint8], NDArray[np.int8], Words]
+"""Codes (V, 2), log aspects (V,) and kinds (V,) of a drawing's views; coefficients of the first two; hashes (1, 5)."""
 
 _RANKED = 2000
 """Nearest by code that are ranked once more by their coefficients."""
@@ -79,6 +80,7 @@ class Index:
                 fingerprint.aspects()[:count],
                 fingerprint.kinds[:count],
                 fingerprint.coefficients[: min(2, count)],
+                words_of(fingerprint.phash, fingerprint.wide_hash)[None],
             )
         )
         if len(fingerprint.details) and not fingerprint.empty:
@@ -96,6 +98,13 @@ class Index:
         nearest = self._nearest(fingerprint, limit)
         rest = nearest[~np.isin(nearest, voted)]
         return dict.fromkeys(voted.tolist(), True) | dict.fromkeys(rest.tolist(), False)
+
+    def recognised(self, asked: Words) -> dict[int, int]:
+        """Numbers of the drawings that are near a documented hash, and how many bits apart, nearest first."""
+        if not self._pieces:
+            return {}
+        near = recognised(asked, np.concatenate([piece[4] for piece in self._pieces]))
+        return {number: apart for number, apart in near.items() if len(self._pieces[number][2])}
 
     def voted(self, fingerprint: Fingerprint) -> NDArray[np.int64]:
         """Numbers of the drawings that share details lying alike, most first."""
@@ -128,7 +137,7 @@ class Index:
         """Writes the arrays as one .npz file, and the details beside it, to be mapped."""
         kept = [
             np.concatenate([piece[k] for piece in self._pieces]) if self._pieces else np.empty(0)
-            for k in range(4)
+            for k in range(5)
         ]
         counts = np.array([len(piece[2]) for piece in self._pieces], dtype=np.int64)
         table = DetailTable.of(self._details)
@@ -138,7 +147,7 @@ class Index:
         with path.open("wb") as out:
             np.savez(
                 out, codes=kept[0], aspects=kept[1], kinds=kept[2], coefficients=kept[3], counts=counts,
-                starts=table.starts,
+                hashes=kept[4], starts=table.starts,
             )  # fmt: skip
 
     @classmethod
@@ -161,6 +170,7 @@ class Index:
                     np.split(kept[name], np.cumsum(counts)[:-1]) for name in ("codes", "aspects", "kinds")
                 ]
                 columns.append(np.split(kept["coefficients"], np.cumsum(np.minimum(2, counts))[:-1]))
+                columns.append(np.split(kept["hashes"], len(counts)))
                 index._pieces = list(zip(*columns, strict=True))
         return index
 

@@ -1,7 +1,7 @@
 """The fingerprint of a drawing: all that finding and checking its doubles needs, in a few kilobytes.
 
-Four kinds of thing are kept. *Documented hashes*: imagehash's pHash (64 bits) and its 16 x 16 pHash
-(256 bits) of the trimmed drawing on white. *Views*: low cosine coefficients of the ink of the whole
+Four kinds of thing are kept. *Documented hashes* (`documented`): imagehash's pHash, 64 bits and 256 bits, of the
+trimmed drawing on white. *Views*: low cosine coefficients of the ink of the whole
 drawing, of its contours, of twelve crops and of its parts; their signs are the codes that are searched,
 and flips and quarter turns of a drawing are sign flips and swaps of its coefficients. *Details*: codes of
 local features, by which what is left of a drawing is found anywhere. *A portrait*: a small picture of the
@@ -21,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.doubles.details import MOST_DETAILS, MOST_OF_PAGE, Details, details_of
+from assetlib.imaging.doubles.documented import take_hashes
 from assetlib.imaging.doubles.normalise import (
     INK,
     Box,
@@ -271,7 +272,7 @@ def fingerprint(rgba: Pixels) -> Fingerprint:
         parts = with_more(parts, parts_along_seams(drawing))
     portrait = _widened((ink >> 3).astype(np.uint8))
     kinds, boxes, coefficients = _views(ink, drawing.ink.shape, whole, parts)
-    phash, wide_hash = _documented_hashes(fine)
+    phash, wide_hash = take_hashes(fine)
     box = scale_box(whole, width / work[0], height / work[1], (width, height))
     return Fingerprint(
         recipe=FINGERPRINT_RECIPE,
@@ -342,16 +343,6 @@ def _portrait(rgba: Pixels, drawing: Drawing, box: Box, side: int) -> tuple[Pixe
     near = scale_box(box, *ratio, (rgba.shape[1], rgba.shape[0]))
     fine = reduce(flatten(cut(rgba, near)), side)
     return fine, ink_map(fine, drawing.ground)
-
-
-def _documented_hashes(rgb: Pixels) -> tuple[int, bytes]:
-    import imagehash
-    from PIL import Image
-
-    # reduced first: imagehash's own filter is slow on larger pictures
-    grey = Image.fromarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY))
-    short, wide = imagehash.phash(grey), imagehash.phash(grey, hash_size=16)
-    return int(str(short), 16), np.packbits(wide.hash).tobytes()
 
 
 def _views(

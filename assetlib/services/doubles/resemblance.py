@@ -22,6 +22,7 @@ from assetlib.catalogue.queries import chunks
 from assetlib.errors import BadPicture
 from assetlib.imaging.doubles.candidates import Index
 from assetlib.imaging.doubles.comparing import Candidate, Comparison, LookRequest, Match, compare_all, look_at
+from assetlib.imaging.doubles.documented import Words, words_of
 from assetlib.imaging.doubles.fingerprints import FINGERPRINT_RECIPE, Fingerprint
 from assetlib.imaging.supervise import call_supervised, run_supervised
 from assetlib.library import Library
@@ -79,6 +80,11 @@ class Prints:
         """
         found = {self._ids[number]: voted for number, voted in self._index.found(print_).items()}
         return {cut_id: voted for cut_id, voted in found.items() if cut_id != besides and cut_id in allowed}
+
+    def recognised(self, asked: Words, allowed: Collection[int]) -> dict[int, int]:
+        """Cuts among `allowed` that are near a documented hash, and how many bits apart, nearest first."""
+        found = {self._ids[number]: apart for number, apart in self._index.recognised(asked).items()}
+        return {cut_id: apart for cut_id, apart in found.items() if cut_id in allowed}
 
     def data(self, session: Session, cut_ids: Collection[int]) -> dict[int, bytes]:
         """The stored fingerprints of these cuts, without those that are gone by now."""
@@ -168,7 +174,19 @@ def compare_waiting(
     return len(todo)
 
 
-def compare_file(lib: Library, path: Path) -> tuple[LookRequest, list[Match]]:
+@dataclass(frozen=True, slots=True)
+class Outside:
+    """What a file outside the library is recognised by, the drawings it matches, and those that its hash is near.
+
+    `apart` has the bits by cut, nearest first.
+    """
+
+    look: LookRequest
+    matches: tuple[Match, ...]
+    apart: dict[int, int]
+
+
+def compare_file(lib: Library, path: Path) -> Outside:
     """What a file outside the library resembles, and what it is recognised by. Raises BadPicture."""
     settings = lib.settings
     limits = {"timeout": settings.decode_seconds, "memory": settings.decode_megabytes * 1024 * 1024}
@@ -176,9 +194,16 @@ def compare_file(lib: Library, path: Path) -> tuple[LookRequest, list[Match]]:
     if outcome.value is None:
         raise BadPicture(f"{path}: {outcome.reason}", outcome.hint)
     look: LookRequest = outcome.value
-    comparison = _Work(lib, Prints(lib)).comparison(look.data)
-    compared = call_supervised(compare_all, comparison, **limits)
-    return look, list(compared.value or ())
+    work = _Work(lib, Prints(lib))
+    print_ = Fingerprint.from_bytes(look.data)
+    apart = {} if print_.empty else work.recognised(words_of(print_.phash, print_.wide_hash))
+    compared = call_supervised(compare_all, work.comparison(look.data, also=apart), **limits)
+    return Outside(look, tuple(compared.value or ()), apart)
+
+
+def recognise(lib: Library, asked: Words) -> dict[int, int]:
+    """The current cuts that are near a documented hash, and how many bits apart, nearest first."""
+    return _Work(lib, Prints(lib)).recognised(asked)
 
 
 def _pending(session: Session):  # type: ignore[no-untyped-def]  # a Select whose type SQLAlchemy spells at length
@@ -236,12 +261,24 @@ class _Work:
         """The cut that a comparison under way was made for."""
         return self._under_way.pop(id(comparison))
 
+    def recognised(self, asked: Words) -> dict[int, int]:
+        """Cuts that are near a documented hash, and how many bits apart."""
+        return self._prints.recognised(asked, self._allowed)
+
     def comparison(
-        self, data: bytes, cut_id: int | None = None, besides: Collection[int] = frozenset()
+        self,
+        data: bytes,
+        cut_id: int | None = None,
+        besides: Collection[int] = frozenset(),
+        also: Collection[int] = (),
     ) -> Comparison:
-        """One drawing with its candidates, without those `besides`: a piece is not compared with its own sheet."""
+        """One drawing with its candidates and those named `also`, without those `besides`.
+
+        A piece is not compared with its own sheet.
+        """
         allowed = self._allowed.difference(besides)
-        found = self._prints.candidates(Fingerprint.from_bytes(data), allowed, cut_id)
+        found = dict.fromkeys(also, False)
+        found |= self._prints.candidates(Fingerprint.from_bytes(data), allowed, cut_id)
         with self._lib.reading() as session:
             rows = self._prints.data(session, found)
         return Comparison(

@@ -7,7 +7,7 @@ kept as descent. Undo takes every one back.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
@@ -21,6 +21,8 @@ from assetlib.catalogue.derived import PairDecision, PairFinding
 from assetlib.catalogue.entries import Arrival, Cut, Descent, Entry, Original, Piece, Version
 from assetlib.catalogue.queries import Card
 from assetlib.errors import WrongUsage
+from assetlib.imaging.doubles.documented import read_hash
+from assetlib.imaging.doubles.fingerprints import Fingerprint
 from assetlib.imaging.doubles.matching import DoubleKind
 from assetlib.library import Library
 from assetlib.services.doubles import resemblance
@@ -96,9 +98,55 @@ def groups(found: Iterable[Pair]) -> list[list[str]]:
     return sorted(sorted(family) for family in families.values() if len(family) > 1)
 
 
-def pairs_of_file(lib: Library, path: Path) -> list[Pair]:
-    """What one picture outside the library resembles. Raises BadPicture."""
-    look, matches = resemblance.compare_file(lib, path)
+@dataclass(frozen=True, slots=True)
+class Outside:
+    """What a picture outside the library resembles, and the hashes that others know it by, in hexadecimal.
+
+    Where only a hash was given, that is the one that is there.
+    """
+
+    pairs: tuple[Pair, ...]
+    phash: str | None = None
+    """imagehash.phash of the drawing, 16 digits."""
+    phash_wide: str | None = None
+    """imagehash.phash with hash_size=16, 64 digits."""
+
+
+def ask_outside(lib: Library, given: str) -> Outside:
+    """What a file outside the library resembles, or a picture of which only the hash is known. Raises BadPicture."""
+    words = None if Path(given).exists() else read_hash(given)
+    if words is None:
+        return _of_file(lib, Path(given))
+    digits = given.strip().lower()
+    pairs_ = tuple(_by_hash(lib, digits, resemblance.recognise(lib, words), 64 * len(words)))
+    return Outside(pairs_, digits) if len(words) == 1 else Outside(pairs_, phash_wide=digits)
+
+
+def _by_hash(lib: Library, source: str, apart: Mapping[int, int], bits: int) -> Iterator[Pair]:
+    """Pairs of which nothing is known but their hashes: perhaps one family."""
+    with lib.reading() as session:
+        entries = {cut_id: _entry_of(session, cut_id) for cut_id in apart}
+        cards = queries.cards(session, entries.values())
+    for cut_id, entry_id in entries.items():
+        how = f"hash {apart[cut_id]} of {bits} bits apart" if apart[cut_id] else "the same hash"
+        side = Side(cards[entry_id].source, cards[entry_id])
+        score = round(1 - apart[cut_id] / bits, 4)
+        yield Pair(side, Side(source), DoubleKind.PERHAPS_FAMILY, (how,), score)
+
+
+def _of_file(lib: Library, path: Path) -> Outside:
+    asked = resemblance.compare_file(lib, path)
+    found = _matched(lib, path, asked)
+    there = {code for pair in found for code in (pair.a.code, pair.b.code)}
+    by_hash = _by_hash(lib, str(path), asked.apart, 256)
+    found += [pair for pair in by_hash if pair.a.code not in there]
+    print_ = Fingerprint.from_bytes(asked.look.data)
+    hashes = (None, None) if print_.empty else (f"{print_.phash:016x}", print_.wide_hash.hex())
+    return Outside(tuple(sorted(found, key=lambda pair: (_ORDER[pair.kind], -pair.score))), *hashes)
+
+
+def _matched(lib: Library, path: Path, asked: resemblance.Outside) -> list[Pair]:
+    look, matches = asked.look, asked.matches
     outside = Side(str(path))
     with lib.reading() as session:
         found = [
@@ -119,7 +167,7 @@ def pairs_of_file(lib: Library, path: Path) -> list[Pair]:
         box = verdict.box
         placed = (box[0], box[1], box[2] - box[0], box[3] - box[1]) if box else None
         found.append(Pair(*sides, verdict.kind, tuple(verdict.how), round(float(verdict.score), 4), placed))
-    return sorted(found, key=lambda pair: (_ORDER[pair.kind], -pair.score))
+    return found
 
 
 def two_entries(

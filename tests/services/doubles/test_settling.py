@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import imagehash
 import pytest
 from PIL import Image, ImageDraw, ImageOps
 
@@ -90,7 +91,7 @@ def test_a_picture_outside_the_library(brought: tuple[Library, dict[str, str]], 
     library, codes = brought
     asked = tmp_path / "asked.png"
     ImageOps.mirror(drawn()).resize((320, 210)).save(asked)
-    found = {pair.a.code: pair for pair in settling.pairs_of_file(library, asked)}
+    found = {pair.a.code: pair for pair in settling.ask_outside(library, str(asked)).pairs}
     assert found[codes["e"]].kind in (
         DoubleKind.SAME_PICTURE,
         DoubleKind.SAME_DRAWING,
@@ -99,8 +100,29 @@ def test_a_picture_outside_the_library(brought: tuple[Library, dict[str, str]], 
     assert found[codes["a"]].kind is DoubleKind.SAME_DRAWING
     assert "mirrored" in found[codes["a"]].how
     assert codes["f"] not in found
-    ((same, *_),) = [settling.pairs_of_file(library, tmp_path / "in" / "f other.png")]
+    ((same, *_),) = [settling.ask_outside(library, str(tmp_path / "in" / "f other.png")).pairs]
     assert (same.kind, same.a.code) == (DoubleKind.SAME_FILE, codes["f"])
+
+
+def test_a_picture_is_known_by_its_hash_alone(
+    brought: tuple[Library, dict[str, str]], tmp_path: Path
+) -> None:
+    """Hashes taken by imagehash itself, as somebody who has no assetlib would."""
+    library, codes = brought
+    grey = drawn().convert("L")
+    trimmed = grey.crop(ImageOps.invert(grey).point(lambda level: 255 * (level > 32)).getbbox())
+    for side in (8, 16):
+        found = settling.ask_outside(library, str(imagehash.phash(trimmed, hash_size=side)))
+        assert {pair.a.code for pair in found.pairs} == {codes["a"], codes["c"]}
+        assert {pair.kind for pair in found.pairs} == {DoubleKind.PERHAPS_FAMILY}  # no picture was seen
+        assert all(how == "the same hash" or "bits apart" in how for pair in found.pairs for how in pair.how)
+    assert settling.ask_outside(library, "0123456789abcdef").pairs == ()
+
+    drawn().save(tmp_path / "asked.png")
+    told = settling.ask_outside(library, str(tmp_path / "asked.png"))
+    assert told.phash_wide is not None
+    again = settling.ask_outside(library, told.phash_wide)
+    assert {pair.a.code for pair in again.pairs} == {codes["a"], codes["c"]}
 
 
 def test_safe_merging_takes_only_the_same_picture(brought: tuple[Library, dict[str, str]]) -> None:
