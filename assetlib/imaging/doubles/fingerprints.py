@@ -141,7 +141,7 @@ class Fingerprint:
         )
         body = (
             self.kinds.tobytes(),
-            np.round(self.boxes * 65535).astype("<u2").tobytes(),
+            np.round(self.boxes * _WHOLE).astype("<u2").tobytes(),
             self.coefficients.tobytes(),
             (self.portrait >> 3).tobytes(),
             self.colours.tobytes(),
@@ -160,27 +160,9 @@ class Fingerprint:
 
     @classmethod
     def _read(cls, data: bytes) -> Fingerprint:
-        (
-            magic,
-            name,
-            width,
-            height,
-            left,
-            top,
-            right,
-            bottom,
-            red,
-            green,
-            blue,
-            opaque,
-            two_tone,
-            phash,
-            wide_hash,
-            count,
-            high,
-            wide,
-            details,
-        ) = _HEAD.unpack_from(data)
+        magic, name, *told = _HEAD.unpack_from(data)
+        size, box, ground = tuple(told[:2]), tuple(told[2:6]), tuple(told[6:9])
+        opaque, two_tone, phash, wide_hash, count, high, wide, details = told[9:]
         if magic != _MAGIC:
             raise ValueError("not a stored fingerprint")
         recipe = data[_HEAD.size : _HEAD.size + name].decode()
@@ -199,15 +181,15 @@ class Fingerprint:
         kinds, boxes, coefficients, portrait, colours, found, spots = _split(body, lengths)
         return cls(
             recipe=recipe,
-            size=(width, height),
-            box=(left, top, right, bottom) if right else None,
-            ground=(red, green, blue),
+            size=size,
+            box=box if any(box) else None,
+            ground=ground,
             opaque=bool(opaque),
             two_tone=bool(two_tone),
             phash=phash,
             wide_hash=wide_hash,
             kinds=np.frombuffer(kinds, np.uint8),
-            boxes=(np.frombuffer(boxes, "<u2") / np.float32(65535)).astype(np.float32).reshape(count, 4),
+            boxes=(np.frombuffer(boxes, "<u2") / np.float32(_WHOLE)).astype(np.float32).reshape(count, 4),
             coefficients=np.frombuffer(coefficients, np.int8).reshape(count, _CODED),
             portrait=_widened(np.frombuffer(portrait, np.uint8).reshape(high, wide)),
             colours=np.frombuffer(colours, np.uint8).reshape(COLOUR_SIDE, COLOUR_SIDE, 3),
@@ -220,6 +202,7 @@ class Fingerprint:
 
 _HEAD = struct.Struct("<4sB2I4I3B??Q32sHHHH")
 _MAGIC = b"alf3"
+_WHOLE = 65535  # of a share of the picture, in 16 bits
 
 
 def is_sheet(fingerprint: Fingerprint) -> bool:
