@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from assetlib.cli.context import Drawings, DryRun, JsonFlag, opened_library, takes_drawings
+from assetlib.cli.context import SOME_PROBLEMS, Drawings, DryRun, JsonFlag, opened_library, takes_drawings
 
 if TYPE_CHECKING:
     from assetlib.services.keeping.attic import Emptied, Waiting
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
 def register(app: typer.Typer) -> None:
     """Add this room's commands."""
     app.command("attic")(attic)
+    app.command("export")(export)
 
 
 @takes_drawings
@@ -107,3 +109,38 @@ def _emptied(emptied: Emptied, dry_run: bool, as_json: bool) -> int:
     if emptied.gone and not dry_run:
         render.say("the next `assetlib backup` takes them from the backup too")
     return 0
+
+
+def export(
+    folder: Annotated[Path, typer.Argument(help="A new folder, or the one of an earlier export.")],
+    private: Annotated[
+        bool, typer.Option("--private", help="Also what names clients, sources and papers.")
+    ] = False,
+    made_only: Annotated[
+        bool, typer.Option("--made", help="Only clean copies that were made already: faster.")
+    ] = False,
+    as_json: JsonFlag = False,
+) -> int:
+    """Write the whole library in open formats: originals, clean copies, JSON, CSV, words as SKOS, XMP sidecars."""
+    from assetlib.cli import render
+    from assetlib.services.keeping.exporting import export as write
+
+    with opened_library() as lib:
+        made = write(lib, folder, private=private, made_only=made_only, progress=render.Bar())
+    if as_json:
+        document = {
+            "folder": str(made.folder),
+            "drawings": made.drawings,
+            "originals": made.originals,
+            "copies": made.copies,
+            "lost": list(made.lost),
+        }
+        render.print_json(document)
+    else:
+        for sentence in made.lost:
+            render.say(f"not written  {sentence}")
+        render.say(
+            f"{render.plural(made.drawings, 'drawing')} in {made.folder}: {render.plural(made.originals, 'original')}, "
+            f"{render.plural(made.copies, 'clean file')}; library.schema.json says what every field means"
+        )
+    return SOME_PROBLEMS if made.lost else 0
