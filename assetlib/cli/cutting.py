@@ -44,6 +44,10 @@ def cut(
     ] = None,
     box: Annotated[list[str] | None, typer.Option(help="x,y,w,h in pixels: its ink is one drawing.")] = None,
     gap: Annotated[float | None, typer.Option(help="Widest paper, in pixels, inside one drawing.")] = None,
+    as_it_is: Annotated[
+        bool,
+        typer.Option("--as-it-is", help="Look for no page in a photograph, leave ruled paper ruled."),
+    ] = False,
     page: Annotated[
         int | None, typer.Option(help="Only this page of a file of several; the first is 1.")
     ] = None,
@@ -58,7 +62,7 @@ def cut(
     from assetlib.cli import render
     from assetlib.services.bringing.sheets import CutWishes
 
-    settings = _settings(join, split, drop, box, gap)
+    settings = _settings(join, split, drop, box, gap, as_it_is)
     overlays = Path(tempfile.mkdtemp(prefix="assetlib-cut-")) if dry_run and not as_json else None
     wishes = CutWishes(settings, page - 1 if page is not None else None, fresh, dry_run, overlays)
     report = _cut(sheets, wishes, corrected=bool(join or split or drop or box))
@@ -102,12 +106,13 @@ def _settings(
     drop: list[str] | None,
     box: list[str] | None,
     gap: float | None,
+    as_it_is: bool,
 ) -> CutSettings | None:
     """The corrections on the line; None where there are none, so that those of last time hold."""
     from assetlib.errors import WrongUsage
     from assetlib.imaging.cutting.sheets import CutSettings
 
-    if not (join or split or drop or box or gap is not None):
+    if not (join or split or drop or box or gap is not None or as_it_is):
         return None
     if gap is not None and gap < 0:
         raise WrongUsage(f"there is no gap of {gap:g}", "--gap takes pixels, 0 or more")
@@ -116,7 +121,9 @@ def _settings(
         if len(group) < 2:
             raise WrongUsage(f"'{','.join(map(str, group))}' joins nothing", "--join takes numbers like 3,4")
     boxes = tuple(_box(text) for text in box or ())
-    return CutSettings(gap, groups, numbers(split, "--split"), numbers(drop, "--drop"), boxes)
+    return CutSettings(
+        gap, groups, numbers(split, "--split"), numbers(drop, "--drop"), boxes, as_it_is=as_it_is
+    )
 
 
 def _box(text: str) -> tuple[int, int, int, int]:
@@ -153,11 +160,21 @@ def _document(sheet: CutSheet, paged: bool) -> dict[str, Any]:
             row |= {"code": out.code, "what": out.what}
         elements.append(row)
     document: dict[str, Any] = {"source": sheet.source, "size": list(sheet.size), "elements": elements}
+    if sheet.page_fix is not None:
+        document["page_fix"] = sheet.page_fix
     if paged:
         document["page"] = sheet.page + 1
     if sheet.sheet is not None:
         document |= {"sheet": sheet.sheet, "gone": list(sheet.gone)}
     return document
+
+
+def _done(sheet: CutSheet) -> tuple[str, ...]:
+    """What was done to a photograph or to printed paper before it was cut, in words."""
+    from assetlib.imaging.pages.fixing import fix_from
+
+    fix = fix_from(sheet.page_fix)
+    return fix.words if fix is not None else ()
 
 
 def _show(cuts: list[CutSheet]) -> None:
@@ -176,6 +193,8 @@ def _show(cuts: list[CutSheet]) -> None:
             )
             for out in sheet.elements
         ]
+        if done := _done(sheet):
+            render.say(f"{', '.join(done)} (to leave it so: --as-it-is)")
         render.table(["no.", "code", "pixels", "caption", ""], rows)
         if sheet.gone:
             render.say(f"no longer there, now in the attic: {', '.join(sheet.gone)}")

@@ -77,6 +77,9 @@ def intake(
     layers: Annotated[
         bool, typer.Option("--layers", help="Make every top layer of a layered file a drawing of its own.")
     ] = False,
+    as_it_is: Annotated[
+        bool, typer.Option("--as-it-is", help="Leave photographs of pages and printed paper as they are.")
+    ] = False,
     cut: Annotated[bool, typer.Option("--cut", help="Cut what is judged a sheet at once.")] = False,
     on_double: Annotated[
         OnDouble,
@@ -97,7 +100,12 @@ def intake(
     from assetlib.services.bringing.intake import Wishes
 
     wishes = Wishes(
-        role=role.value if role else None, title=title, tags=tuple(tag or ()), job=job, removed=removed
+        role=role.value if role else None,
+        title=title,
+        tags=tuple(tag or ()),
+        job=job,
+        removed=removed,
+        as_it_is=as_it_is,
     )
     with opened_library() as lib:
 
@@ -148,6 +156,9 @@ def _document(taken: TakenIn) -> dict[str, Any]:
                 "title": item.title,
                 "as": item.role,
                 "source": item.source,
+                "page": list(item.page),
+                "doubt": item.doubt,
+                "mend": item.mend,
                 "looks_like": [
                     {"code": _other(pair, item.code), "kind": pair.kind.value, "how": list(pair.how)}
                     for pair in found.get(item.code, ())
@@ -191,6 +202,17 @@ def _show(lib: Library, report: Report, dry_run: bool) -> None:
     ]
     if sheets:
         render.say(f"Sheets to cut:  assetlib cut {' '.join(sheets[:6])} --dry-run")
+    _tell_doubts([item for item in report.added if item.doubt])
+
+
+def _tell_doubts(doubtful: list[Added]) -> None:
+    """The last lines: what may be something else than it was taken for, and the command that mends it."""
+    from assetlib.cli import render
+
+    for item in doubtful[:SHOWN]:
+        render.say(f"{item.code or Path(item.source).name} {item.doubt}:  {item.mend}")
+    if len(doubtful) > SHOWN:
+        render.say(f"… and {len(doubtful) - SHOWN:,} more that are not sure")
 
 
 def _other(pair: Pair, code: str) -> str | None:

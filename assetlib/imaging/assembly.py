@@ -20,6 +20,7 @@ from assetlib.imaging.cleaning.body import body_layer, fill_body
 from assetlib.imaging.cleaning.ink import lift, lift_piece
 from assetlib.imaging.cleaning.openings import Opening, openings_overlay, propose_openings
 from assetlib.imaging.formats import read_picture
+from assetlib.imaging.pages.fixing import PageFix, fix_page
 
 Pixels = NDArray[np.uint8]
 
@@ -35,6 +36,8 @@ class PiecePlan:
     resolution: float | None = None
     mask: bytes | None = None
     """1-bit PNG of the size of the box; None takes the whole box."""
+    page_fix: PageFix | None = None
+    """What is done to the original first; box and mask are in pixels of what comes of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +115,8 @@ def _crop(piece: PiecePlan) -> Pixels:
 
 
 def _page_of(piece: PiecePlan) -> Pixels:
-    return read_picture(piece.path, page=piece.page, layer=piece.layer, resolution=piece.resolution)
+    picture = read_picture(piece.path, page=piece.page, layer=piece.layer, resolution=piece.resolution)
+    return fix_page(picture, piece.page_fix)
 
 
 def pack_mask(mask: NDArray[np.bool_]) -> bytes:

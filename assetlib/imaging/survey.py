@@ -10,13 +10,15 @@ import uuid
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from PIL import Image
 
 from assetlib.errors import BadPicture, DiskFull
 from assetlib.imaging.cleaning.ink import judge_finish, judge_ground
-from assetlib.imaging.formats import check_file, open_reading, reading_errors
+from assetlib.imaging.formats import VECTOR, check_file, open_reading, reading_errors
 from assetlib.imaging.formats.interface import Ask, Facts, Reading, Source
+from assetlib.imaging.pages.fixing import PageFix, judge_page, page_size
 from assetlib.imaging.pixels import Pixels, hash_image, hash_pixels, hash_plain, plain_pixels
 from assetlib.imaging.previews import encode_pixels, reduce_pixels
 
@@ -56,12 +58,24 @@ class Survey:
     sheet_likeness: float
     proof: ProofInfo
     blob: str
+    page_fix: dict[str, Any] | None = None
+    """What was done to the picture to make it a flat page, as `PageFix.plain` says it; proof and judges saw that."""
+    page_size: tuple[int, int] | None = None
+    """Width and height of that page in pixels; None where nothing was done."""
 
 
-def survey(path: str, staging: str, role_known: bool = False) -> Survey:
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a survey is to find out: whether it is a `sheet`, and whether a `page` lies in it or is printed on."""
+
+    sheet: bool = True
+    page: bool = True
+
+
+def survey(path: str, staging: str, asked: Asked = Asked()) -> Survey:
     """The survey of a file, its copy and proof written to `staging` and synced.
 
-    Where the role is known, nobody asks whether it is a sheet, and its likeness to one comes back as 0.
+    Where nobody asks whether it is a sheet, its likeness to one comes back as 0.
     Raises BadPicture (nothing is left in staging) and DiskFull.
     """
     file, folder, name = Path(path), Path(staging), str(uuid.uuid4())
@@ -70,17 +84,15 @@ def survey(path: str, staging: str, role_known: bool = False) -> Survey:
         raise BadPicture(f"larger than {MOST_BYTES >> 30} GB", "Save it smaller, or cut it into parts.")
     with _staged(folder, name), reading_errors():
         if size > _HELD_BYTES:
-            return _survey_large(file, folder, name, role_known)
+            return _survey_large(file, folder, name, asked)
         with file.open("rb") as opened:
             data = opened.read(MOST_BYTES)
-        found = _look(
-            Source(file, data), folder, name, hashlib.sha256(data).hexdigest(), len(data), role_known
-        )
+        found = _look(Source(file, data), folder, name, hashlib.sha256(data).hexdigest(), len(data), asked)
         _write_synced(folder / found.blob, data)
         return found
 
 
-def _survey_large(file: Path, folder: Path, name: str, role_known: bool) -> Survey:
+def _survey_large(file: Path, folder: Path, name: str, asked: Asked) -> Survey:
     """The same for a file that is not held in memory: copied first, decoded from the disk."""
     blob = folder / f"{name}.blob"
     digest, length = hashlib.sha256(), 0
@@ -92,25 +104,41 @@ def _survey_large(file: Path, folder: Path, name: str, role_known: bool) -> Surv
         copy.flush()
         os.fsync(copy.fileno())
     with contextlib.closing(Source(file)) as source:
-        return _look(source, folder, name, digest.hexdigest(), length, role_known)
+        return _look(source, folder, name, digest.hexdigest(), length, asked)
 
 
-def _look(source: Source, folder: Path, name: str, sha256: str, length: int, role_known: bool) -> Survey:
+def _look(source: Source, folder: Path, name: str, sha256: str, length: int, asked: Asked) -> Survey:
     reading = open_reading(source)
     image = reading.image(Ask())
     facts = reading.facts()
     pixels, pixel_sha256 = _pixels(image, reading, facts)
     whole = image.size
     del image  # the large one goes: nobody needs it any more
-    likeness = 0.0 if role_known or max(whole) < SMALLEST_SHEET else _judge_sheet(pixels, whole)
-    reduced = reduce_pixels(pixels, whole=whole)
+    fix, pixels = _judge_page(pixels, whole) if asked.page and _may_be_page(facts) else (None, pixels)
+    size = page_size(fix, whole)
+    likeness = _judge_sheet(pixels, size) if asked.sheet and max(size) >= SMALLEST_SHEET else 0.0
+    reduced = reduce_pixels(pixels, whole=size)
     ground = judge_ground(reduced)
     finish = judge_finish(reduced, ground)
     proof = ProofInfo(f"{name}.webp", reduced.shape[1], reduced.shape[0])
     _write_synced(folder / proof.path, encode_pixels(reduced))
     return Survey(
-        facts, sha256, length, pixel_sha256, str(ground), str(finish), likeness, proof, f"{name}.blob"
-    )
+        facts, sha256, length, pixel_sha256, str(ground), str(finish), likeness, proof, f"{name}.blob",
+        fix.plain() if fix else None, size if fix else None,
+    )  # fmt: skip
+
+
+def _may_be_page(facts: Facts) -> bool:
+    """Whether a picture can be a photograph or scan: one page of pixels, without layers."""
+    return facts.pages == 1 and not facts.layers and facts.media_type not in VECTOR
+
+
+def _judge_page(pixels: Pixels, whole: tuple[int, int]) -> tuple[PageFix | None, Pixels]:
+    """What makes the picture a flat page, in pixels of all of it, and that page reduced as `pixels` are."""
+    judged = judge_page(pixels)
+    if judged is None:
+        return None, pixels
+    return judged[0].enlarged(whole[0] / pixels.shape[1], whole[1] / pixels.shape[0]), judged[1]
 
 
 def _pixels(image: Image.Image, reading: Reading, facts: Facts) -> tuple[Pixels, str]:

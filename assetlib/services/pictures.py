@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue.entries import Cut, Original, Piece, Version
 from assetlib.imaging.assembly import PicturePlan, PiecePlan
+from assetlib.imaging.pages.fixing import fix_from
 from assetlib.library import Library
 from assetlib.services.versions import choices
 from assetlib.storage.blobs import as_digest
@@ -28,6 +29,7 @@ def picture_plan(
         .where(Piece.cut_id == cut.id)
         .order_by(Piece.ordinal)
     ).all()
+    fix = fix_from(cut.page_fix)
     pieces = tuple(
         PiecePlan(
             str(lib.originals.path(as_digest(digest))),
@@ -36,6 +38,7 @@ def picture_plan(
             piece.layer,
             piece.resolution,
             piece.mask,
+            fix,
         )
         for piece, digest, *_ in rows
     )
@@ -45,7 +48,9 @@ def picture_plan(
         str(_target(lib, session, cut, kind, suffix)) if suffix else "",
         tuple((x, y, is_open) for (x, y), is_open in openings.items()),
         tuple(sorted(blemishes)),
-        next((dpi for piece, _, *told in rows if (dpi := _resolution(piece, *told))), None),
+        None
+        if fix is not None and fix.corners
+        else next((dpi for piece, _, *told in rows if (dpi := _resolution(piece, *told))), None),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -29,6 +30,7 @@ def add_entry(
     ground: str,
     parts: Iterable[PiecePart],
     caption_box: Sequence[int] | None = None,
+    page_fix: dict[str, Any] | None = None,
 ) -> Entry:
     """A new entry with its code and its first version, cut for the first time from `parts`."""
     now = lib.now()
@@ -44,7 +46,7 @@ def add_entry(
     )
     session.add(entry)
     session.flush()
-    add_version(lib, session, entry, parts=parts, ground=ground, caption_box=caption_box)
+    add_version(lib, session, entry, parts=parts, ground=ground, caption_box=caption_box, page_fix=page_fix)
     return entry
 
 

@@ -15,7 +15,7 @@ from assetlib.imaging import survey as surveys
 from assetlib.imaging.formats import read_facts
 from assetlib.imaging.pixels import hash_image, hash_pixels
 from assetlib.imaging.supervise import call_supervised
-from assetlib.imaging.survey import survey
+from assetlib.imaging.survey import Asked, survey
 from tests.imaging.pictures import deep_ramp, draw_on_paper, draw_van, png_bytes, save
 
 
@@ -95,7 +95,7 @@ def test_a_known_role_spares_the_judging_of_sheets(tmp_path: Path, staging: Path
         page.paste("black", (left, 100, left + 120, 220))
         page.paste("black", (left, 400, left + 120, 520))
     path = save(page, tmp_path / "page.png")
-    judged, spared = survey(str(path), str(staging)), survey(str(path), str(staging), role_known=True)
+    judged, spared = survey(str(path), str(staging)), survey(str(path), str(staging), Asked(sheet=False))
     assert judged.sheet_likeness > 0
     assert spared.sheet_likeness == 0
     assert (spared.ground, spared.finish, spared.pixel_sha256) == (

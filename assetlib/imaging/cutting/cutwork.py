@@ -7,15 +7,17 @@ import os
 import shutil
 import subprocess
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
 from assetlib.imaging.assembly import pack_mask
-from assetlib.imaging.cutting.overlay import overlay
+from assetlib.imaging.cutting.overlay import overlay, with_fix
 from assetlib.imaging.cutting.sheets import Box, CutSettings, cut
 from assetlib.imaging.formats import read_picture
+from assetlib.imaging.pages.fixing import judge_page
 
 OCR_SECONDS = 10
 LONGEST_CAPTION = 80
@@ -55,14 +57,23 @@ class CutPage:
     missing: tuple[int, ...] = ()
     empty: tuple[Box, ...] = ()
     """Corrections that found nothing: numbers that are not there, boxes without ink."""
+    page_fix: dict[str, Any] | None = None
+    """What was done to the picture before it was cut, as `PageFix.plain` says it."""
+    is_sheet: float = 0.0
+    """How surely the page is several drawings, 0..1."""
 
 
 def cut_page(job: CutJob) -> CutPage:
     """The elements of a page. Raises BadPicture."""
     picture = read_picture(job.path, page=job.page)
+    judged = None if job.settings.as_it_is else judge_page(picture)
+    fix, picture, whole = (None, picture, None) if judged is None else (judged[0], judged[1], picture)
     result = cut(picture, job.settings)
     if job.overlay is not None:
-        overlay(picture, result).save(job.overlay)
+        shown = overlay(picture, result)
+        if fix is not None and whole is not None:
+            shown = with_fix(shown, whole, fix)
+        shown.save(job.overlay)
     elements = tuple(
         CutElement(
             piece.order,
@@ -74,7 +85,8 @@ def cut_page(job: CutJob) -> CutPage:
         )
         for piece in result.pieces
     )
-    return CutPage(result.size, elements, result.kind, result.missing, result.empty)
+    told = fix.plain() if fix is not None else None
+    return CutPage(result.size, elements, result.kind, result.missing, result.empty, told, result.is_sheet)
 
 
 def _read_caption(picture: NDArray[np.uint8], box: Box | None) -> str | None:

@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
+from assetlib.imaging.pages.fixing import PageFix, outline
+
 if TYPE_CHECKING:
     from assetlib.imaging.cutting.sheets import Cut, CutPiece
 
@@ -15,6 +17,7 @@ LONGEST = 1600  # pixels of the overlay's longer side
 PAPER = (250, 248, 243)
 # Inks that stay apart for colour-blind eyes too (after Okabe and Ito, "Color Universal Design", from memory).
 INKS = ((0, 90, 156), (186, 73, 0), (0, 120, 90), (140, 60, 115), (105, 85, 0))
+FIX_STRIP = 0.16  # of the overlay's height: the strip that tells what was done to a photograph
 HELD_BACK = 0.25  # how far the sheet fades into paper under the boxes
 
 
@@ -31,6 +34,25 @@ def overlay(rgba: NDArray[np.uint8], cut: Cut) -> Image.Image:
     _draw_boxes(ImageDraw.Draw(wash), cut, scale, size)
     page.alpha_composite(wash)
     return page.convert("RGB")
+
+
+def with_fix(shown: Image.Image, picture: NDArray[np.uint8], fix: PageFix) -> Image.Image:
+    """The overlay with a strip below that tells what was done to the picture, and where its page was found."""
+    strip = max(120, round(shown.height * FIX_STRIP))
+    page = Image.new("RGB", (shown.width, shown.height + strip), PAPER)
+    page.paste(shown, (0, 0))
+    scale = min((strip - 16) / picture.shape[0], 0.4 * shown.width / picture.shape[1])
+    size = max(1, round(picture.shape[1] * scale)), max(1, round(picture.shape[0] * scale))
+    small = Image.fromarray(picture[..., :3]).resize(size, Image.Resampling.BOX, reducing_gap=2.0)
+    if fix.corners is not None:
+        points = [(float(x) * scale, float(y) * scale) for x, y in outline(fix)[:, 0]]
+        ImageDraw.Draw(small).line([*points, points[0]], INKS[1], 3)
+    page.paste(small, (8, shown.height + 8))
+    text = "\n".join([*fix.words, "as it stood: --as-it-is"])
+    font = ImageFont.load_default(max(13, strip // 8))
+    at = (size[0] + 24, shown.height + 8)
+    ImageDraw.Draw(page).multiline_text(at, text, INKS[0], font, spacing=strip // 20)
+    return page
 
 
 def _draw_boxes(draw: ImageDraw.ImageDraw, cut: Cut, scale: float, size: tuple[int, int]) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
@@ -30,7 +30,8 @@ class CutSettings:
     The pieces of the uncorrected cut are numbered in reading order; every piece that a correction makes takes
     the next number after these, in the order in which the corrections were made, and keeps it however many follow.
     `gap` is the widest paper, in pixels of the picture, inside one element; `boxes` are x, y, w, h
-    whose ink is made an element as it stands.
+    whose ink is made an element as it stands. All are in pixels of the page that is cut: the flattened one, where
+    the picture is a photograph.
     """
 
     gap: float | None = None
@@ -40,6 +41,8 @@ class CutSettings:
     boxes: tuple[Box, ...] = ()
     made: tuple[int | Box, ...] = ()
     """Splits and boxes as they were made one after the other; those that it does not hold come after, splits first."""
+    as_it_is: bool = False
+    """Whether the picture is cut as it stands, without looking for a page in it or print on its paper."""
 
     def makers(self) -> tuple[int | Box, ...]:
         """Splits and boxes in the order in which their pieces are numbered."""
@@ -93,7 +96,7 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
     pieces = _pieces(automatic, ink, parts.step, captions)
     missing: tuple[int, ...] = ()
     empty: tuple[Box, ...] = ()
-    if settings != CutSettings():
+    if replace(settings, as_it_is=False) != CutSettings():
         automatic = _renumbered(automatic, pieces)
         empty = tuple(box for box in settings.boxes if not _holds_ink(box, parts))
         regrouped = None

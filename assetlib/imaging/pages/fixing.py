@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.pages.finding import find_page, is_made
+from assetlib.imaging.pages.flattening import page_size as flat_size
 from assetlib.imaging.pages.flattening import straighten
 from assetlib.imaging.pages.guesses import Picture
 from assetlib.imaging.pages.light import even_light
@@ -35,6 +36,12 @@ class PageFix:
             "bows": list(self.bows),
             "printed": self.printed,
         }
+
+    def enlarged(self, across: float, down: float) -> PageFix:
+        """The same fix for a picture that is so many times as wide and high."""
+        corners = tuple((round(x * across, 2), round(y * down, 2)) for x, y in self.corners or ())
+        bows = tuple(round(bow * (across + down) / 2, 2) for bow in self.bows)
+        return PageFix(corners or None, bows, self.printed)
 
     @property
     def words(self) -> tuple[str, ...]:
@@ -82,6 +89,13 @@ def _flat(picture: Picture, fix: PageFix) -> Picture:
     assert fix.corners is not None
     seen = straighten(picture, np.array(fix.corners, np.float64), fix.bows)
     return clear_rim(even_light(seen), seen)
+
+
+def page_size(fix: PageFix | None, picture: tuple[int, int]) -> tuple[int, int]:
+    """Width and height in pixels of the page that a fix makes of a picture of so many."""
+    if fix is None or fix.corners is None:
+        return picture
+    return flat_size(np.array(fix.corners, np.float64), picture)
 
 
 def outline(fix: PageFix) -> NDArray[np.int32]:

@@ -20,11 +20,18 @@ class Wishes:
     job: str | None = None
     removed: bool = False
     """Whether what was removed for good is to be brought in again."""
+    as_it_is: bool = False
+    """Whether photographs of pages stay photographs, and printed paper stays printed."""
 
     @property
     def role_known(self) -> bool:
-        """Whether nothing is to be judged from the picture."""
+        """Whether nobody asks if it is a sheet or one drawing."""
         return (self.role or self.new_role) is not None
+
+    @property
+    def may_be_page(self) -> bool:
+        """Whether a page is looked for in a picture: references and backdrops stay as they were taken."""
+        return not self.as_it_is and (self.role or self.new_role) in (None, "element", "sheet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +42,12 @@ class Added:
     title: str
     role: str
     source: str
+    page: tuple[str, ...] = ()
+    """What was done to the picture to make it a flat page, in words."""
+    doubt: str | None = None
+    """Why it may be something else than its role says, where that is not sure."""
+    mend: str | None = None
+    """The command that makes it the other thing."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,6 +54,8 @@ class CutSheet:
     sheet: str | None = None
     gone: tuple[str, ...] = ()
     overlay: Path | None = None
+    page_fix: dict[str, Any] | None = None
+    """What was done to the picture before it was cut; boxes are in pixels of what came of it."""
 
 
 def try_file(
@@ -107,7 +109,9 @@ def _tried(
         raise BadPicture(_reason(name, outcome.reason), outcome.hint)
     cut = outcome.value
     _check_found(cut, asked if asked is not None else settings, name)
-    return CutSheet(str(path), page, cut.size, tuple(CutOut(e) for e in cut.elements), overlay=picture)
+    return CutSheet(str(path), page, cut.size, tuple(CutOut(e) for e in cut.elements),
+        overlay=picture, page_fix=cut.page_fix,
+    )  # fmt: skip
 
 
 def _overlay_path(folder: Path, name: str, page: int) -> Path:
@@ -212,6 +216,7 @@ def _added(kept: CutSettings, new: CutSettings) -> CutSettings:
         drop=tuple(dict.fromkeys((*kept.drop, *new.drop))),
         boxes=tuple(dict.fromkeys((*kept.boxes, *new.boxes))),
         made=tuple(dict.fromkeys((*kept.makers(), *new.makers()))),
+        as_it_is=kept.as_it_is or new.as_it_is,
     )
 
 
@@ -244,6 +249,7 @@ def settings_from(values: dict[str, Any]) -> CutSettings:
         drop=tuple(values.get("drop", ())),
         boxes=tuple(_box(box) for box in values.get("boxes", ())),
         made=tuple(_box(maker) if isinstance(maker, list) else maker for maker in values.get("made", ())),
+        as_it_is=bool(values.get("as_it_is", False)),
     )
 
 
@@ -259,6 +265,7 @@ def _plain(settings: CutSettings) -> dict[str, Any]:
         "drop": list(settings.drop),
         "boxes": [list(box) for box in settings.boxes],
         "made": [list(maker) if isinstance(maker, tuple) else maker for maker in settings.makers()],
+        "as_it_is": settings.as_it_is,
     }
 
 
@@ -274,7 +281,7 @@ def _keep(
     kept: list[CutOut] = []
     for index, out in enumerate(cut.elements):
         entry, piece = older[matched[index]] if index in matched else (None, None)
-        kept.append(_keep_element(lib, session, sheet, original_id, cut.page, out.element, entry, piece))
+        kept.append(_keep_element(lib, session, sheet, original_id, cut, out.element, entry, piece))
     gone = [
         entry
         for i, (entry, _) in enumerate(older)
@@ -344,20 +351,28 @@ def _keep_element(
     session: Session,
     sheet: Entry,
     original_id: int,
-    page: int,
+    page: CutSheet,
     element: CutElement,
     entry: Entry | None,
     piece: Piece | None,
 ) -> CutOut:
     part = shelf.PiecePart(
-        original_id, element.box, page=page, mask=element.mask, reading_order=element.order
+        original_id, element.box, page=page.page, mask=element.mask, reading_order=element.order
     )
     if entry is not None and piece is not None:
         entry.in_attic = False
         same = (piece.x, piece.y, piece.w, piece.h, piece.mask) == (*element.box, element.mask)
+        same = same and current_cut(entry).page_fix == page.page_fix
         if not same:
             assert entry.current is not None
-            add_cut(lib, session, entry.current, parts=[part], caption_box=element.caption_box)
+            add_cut(
+                lib,
+                session,
+                entry.current,
+                parts=[part],
+                caption_box=element.caption_box,
+                page_fix=page.page_fix,
+            )
         return CutOut(element, entry.code.code, "kept" if same else "changed")
     title, source = (
         (element.caption, "caption") if element.caption else (f"{sheet.title} {element.order}", "file name")
@@ -371,6 +386,7 @@ def _keep_element(
         ground=current_cut(sheet).ground,
         parts=[part],
         caption_box=element.caption_box,
+        page_fix=page.page_fix,
     )
     shelf.suggest_facets(lib, session, entry, text=title, finish=None)
     refresh_text(session, [entry.id])

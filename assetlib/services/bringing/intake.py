@@ -19,11 +19,11 @@ from assetlib.catalogue.fulltext import refresh_text
 from assetlib.errors import DiskFull, WrongUsage
 from assetlib.imaging import formats
 from assetlib.imaging.supervise import run_supervised
-from assetlib.imaging.survey import Survey, survey
+from assetlib.imaging.survey import Asked, Survey, survey
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.services.bringing.arrivals import ROLES, Added, Failed, Known, Outcome, Report, Wishes
-from assetlib.services.bringing.cataloguing import Keeper, Ready, file_time, role_of, title_of
+from assetlib.services.bringing.cataloguing import Keeper, Ready, added, file_time, title_of
 from assetlib.services.bringing.gathering import Unreadable, gather, path_text, plain_reason
 from assetlib.services.bringing.recognising import Hashes, holder_of, how_known
 from assetlib.services.describing import tagging
@@ -165,7 +165,11 @@ class _Intake:
         settings = self.lib.settings
         finished: dict[str, Survey | Failed] = {}
         outcomes = run_supervised(
-            partial(survey, staging=str(staging), role_known=self.wishes.role_known),
+            partial(
+                survey,
+                staging=str(staging),
+                asked=Asked(not self.wishes.role_known, self.wishes.may_be_page),
+            ),
             work,
             workers=settings.worker_count(),
             timeout=settings.decode_seconds,
@@ -232,9 +236,7 @@ class _Intake:
             if key in self.seen:
                 return Known("", path_text(path), f"same as {self.seen[key]} in this intake")
         self.seen[result.sha256] = self.seen[result.pixel_sha256] = path.name
-        return Added(
-            "", title_of(path, result, self.wishes)[0], role_of(result, self.wishes), path_text(path)
-        )
+        return added("", title_of(path, result, self.wishes)[0], path, result, self.wishes)
 
 
 def _make_room(staging: Path, batch: Sequence[Ready | Outcome]) -> None:

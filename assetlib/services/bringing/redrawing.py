@@ -51,7 +51,13 @@ def next_version(
         for entry, was in zip((kept, taken), judged or (), strict=False):
             refuse_moved(entry, was)
         version = add_version(
-            lib, session, kept, parts=_parts(taken), ground=current_cut(taken).ground, reason=reason
+            lib,
+            session,
+            kept,
+            parts=_parts(taken),
+            ground=current_cut(taken).ground,
+            reason=reason,
+            page_fix=current_cut(taken).page_fix,
         )
         _take_in(session, kept, taken)
         return Redrawn(kept.code.code, version.number, current_cut(kept).number, taken.code.code)
