@@ -65,7 +65,8 @@ def writing(engine: Engine) -> Iterator[Session]:
         before = plain.total_changes
         event.listen(session, "before_commit", lambda _: _count(session, plain, before))
         yield session
-        session.commit()
+        if session.in_transaction():  # a trial has rolled back what it did
+            session.commit()
 
 
 def _count(session: Session, plain: sqlite3.Connection, before: int) -> None:

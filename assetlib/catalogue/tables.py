@@ -18,12 +18,12 @@ from assetlib.catalogue.entries import (
 from assetlib.catalogue.identity import Identity, Removal
 from assetlib.catalogue.log import Change, Step
 from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem, OriginAnswer
-from assetlib.catalogue.words import Concept, Facet, Label, Relation, Tag
+from assetlib.catalogue.words import Concept, Facet, Label, Relation, StylePeriod, Suggestion, Tag
 from assetlib.catalogue.work import Job, Use
 
 __all__ = [
     "Arrival", "Base", "BlemishChoice", "Bundle", "BundleItem", "Change", "Code", "Collection", "CollectionItem",
     "Concept", "Cut", "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow", "Identity", "Job", "Label",
     "OpeningChoice", "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece", "Recipe", "Relation",
-    "Removal", "Step", "Tag", "Use", "VectorRow", "Version",
+    "Removal", "Step", "StylePeriod", "Suggestion", "Tag", "Use", "VectorRow", "Version",
 ]  # fmt: skip

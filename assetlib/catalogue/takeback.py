@@ -184,7 +184,16 @@ class _Undoing:
             row = self._back.get((name, row_id)) or self._live.get((name, row_id)) or {}
             if isinstance(row.get("entry_id"), int):
                 found.add(row["entry_id"])
+            if name == "labels":
+                found |= self._called(row)
         return found
+
+    def _called(self, label: Row) -> set[int]:
+        """Entries whose text holds a word that is called otherwise now."""
+        rows = self._connection.exec_driver_sql(
+            "SELECT entry_id FROM tags WHERE concept_id = ?", (label.get("concept_id"),)
+        )
+        return {row[0] for row in rows}
 
 
 def _table(name: str) -> Table:

@@ -103,3 +103,40 @@ class Facet(Base):
         UniqueConstraint("entry_id", "facet", "value"),
         Index("ix_facets_facet_value", "facet", "value"),
     )
+
+
+class Suggestion(Base):
+    """A word that was offered for an entry: why, by which recipe, how sure, and whether it was taken or left.
+
+    What was left is not offered for that entry again; tags and facets keep what stands.
+    """
+
+    __tablename__ = "suggestions"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    entry_id: Mapped[int] = mapped_column(ForeignKey("entries.id"))
+    facet: Mapped[str] = mapped_column(comment="'tag', 'title', or the facet")
+    value: Mapped[str] = mapped_column(
+        comment="the concept's slug for a tag, the text of a title, else the value"
+    )
+    recipe: Mapped[str]
+    why: Mapped[str]
+    confidence: Mapped[float] = mapped_column(comment="the chance of being taken, 0 to 1")
+    state: Mapped[str]
+    offered_at: Mapped[dt.datetime]
+    settled_at: Mapped[dt.datetime | None]
+    __table_args__ = (
+        CheckConstraint("state IN ('offered', 'taken', 'left')", name="state"),
+        UniqueConstraint("entry_id", "facet", "value"),
+    )
+
+
+class StylePeriod(Base):
+    """A time in which the artist drew in one manner: its name is a tag, its days tell which drawings it fits."""
+
+    __tablename__ = "style_periods"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    concept_id: Mapped[int] = mapped_column(ForeignKey("concepts.id"), unique=True)
+    first_day: Mapped[dt.date | None] = mapped_column(comment="empty: from the beginning")
+    last_day: Mapped[dt.date | None] = mapped_column(comment="inclusive; empty: until now")

@@ -27,6 +27,10 @@ def tag(
     note: Annotated[str | None, typer.Option(help="A note; an empty one clears it.")] = None,
     take: Annotated[bool, typer.Option("--take", help="Take the suggestions that wait.")] = False,
     leave: Annotated[bool, typer.Option("--leave", help="Leave the suggestions that wait.")] = False,
+    in_tray: Annotated[
+        bool,
+        typer.Option("--in-tray", help="Go through what waits, one drawing at a time, with single keys."),
+    ] = False,
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
@@ -35,6 +39,11 @@ def tag(
     from assetlib.errors import WrongUsage
     from assetlib.services.describing.tagging import Description, describe
 
+    if in_tray:
+        from assetlib.cli.tray import go_through
+
+        with opened_library() as lib:
+            return go_through(lib)
     wanted = Description(
         tuple(add or ()), tuple(remove or ()), tuple(set_facet or ()), title, note, take, leave
     )

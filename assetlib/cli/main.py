@@ -21,6 +21,7 @@ from assetlib.cli import (
     intake,
     keeping,
     models,
+    thesaurus,
     trade,
 )
 from assetlib.cli.context import STATE, JsonFlag
@@ -76,7 +77,19 @@ def root(
     return where_things_stand(as_json=as_json)
 
 
-for room in (intake, cutting, cleaning, doubles, finding, describing, trade, models, attic, keeping):
+for room in (
+    intake,
+    cutting,
+    cleaning,
+    doubles,
+    finding,
+    describing,
+    thesaurus,
+    trade,
+    models,
+    attic,
+    keeping,
+):
     room.register(app)
 
 

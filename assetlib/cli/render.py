@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from rich.console import Console
 from rich.progress import (
@@ -23,6 +23,9 @@ from assetlib.cli.wording import facet_words as facet_words
 from assetlib.cli.wording import plain as plain
 from assetlib.cli.wording import plural as plural
 from assetlib.cli.wording import print_json as print_json
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 T = TypeVar("T")
 
@@ -102,14 +105,22 @@ def small_picture(path: Path | None, columns: int = PICTURE_COLUMNS, rows: int =
     """
     from PIL import Image
 
-    canvas = Image.new("RGB", (columns * 2, rows * 2), "white")
     if path is None or not path.is_file():
-        return [Text(" " * columns) for _ in range(rows)]
+        return picture_cells(None, columns, rows)
     try:
         with Image.open(path) as opened:
-            picture = opened.convert("RGB")
+            return picture_cells(opened.convert("RGB"), columns, rows)
     except OSError:
+        return picture_cells(None, columns, rows)
+
+
+def picture_cells(picture: Image.Image | None, columns: int, rows: int) -> list[Text]:
+    """An RGB picture in terminal cells, one text a row, in the middle of white; blank rows for None."""
+    from PIL import Image
+
+    if picture is None:
         return [Text(" " * columns) for _ in range(rows)]
+    canvas = Image.new("RGB", (columns * 2, rows * 2), "white")
     # Points are twice as high as wide: fit the picture in units of its height.
     scale = min(columns / picture.width, rows * 2 / picture.height)
     size = (max(1, round(picture.width * scale * 2)), max(1, round(picture.height * scale)))

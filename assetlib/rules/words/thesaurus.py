@@ -22,6 +22,8 @@ LONGEST_LABEL = 6  # words of the longest label that is looked for in a line
 HOME = "en"
 OTHER_LANGUAGES = ("de", "fr", "es")
 # Words of those languages that are also English ones of another meaning: *main* is no hand, *see* no lake.
+_OWN_KEYS = frozenset(("id", "pref", "alt", "hidden", "broader", "related", "facet", "value", "definition"))
+"""Keys of a row; every other one is a language with its labels."""
 _ENGLISH_TOO = """
     argent aula bart bauer bras brief chaise champ chariot cine dent die dose dar fallen fatigue
     ferme four gel glace handy haler herd jersey journal kind labor laden lancer laver legume lit
@@ -64,14 +66,14 @@ class Thesaurus:
 
     def concept_for(self, label: str) -> ThesaurusConcept | None:
         """The concept a label names best, or None: preferred labels before others."""
-        return next(iter(self._named(label)), None)
+        return next(iter(self.named(label)), None)
 
     def expand(self, word: str) -> tuple[str, ...]:
         """What else to ask for: labels of what the word names, then of narrower concepts.
 
         The nearest come first and the word itself is left out; empty for an unknown word.
         """
-        concepts = list(self._named(word))
+        concepts = list(self.named(word))
         for concept in concepts:  # grows while it is read: breadth first
             concepts.extend(self.concepts[n] for n in concept.narrower if self.concepts[n] not in concepts)
         labels = dict.fromkeys(label for concept in concepts for label in concept.labels)
@@ -91,7 +93,8 @@ class Thesaurus:
                 found.setdefault(concept.id, (first, concept))
         return tuple(concept for _, concept in sorted(found.values(), key=lambda pair: pair[0]))
 
-    def _named(self, label: str) -> Iterator[ThesaurusConcept]:
+    def named(self, label: str) -> Iterator[ThesaurusConcept]:
+        """Every concept that a label names, the best first."""
         key = fold(label)
         ids = next((self._by_label[k] for k in _singulars(key) if k in self._by_label), ())
         concepts = [self.concepts[i] for i in ids]
@@ -135,15 +138,6 @@ class Thesaurus:
                 waiting.extend(self.concepts[above].broader)
         return found
 
-    def to_turtle(self) -> str:
-        """The whole thesaurus as SKOS in Turtle (RDF 1.1), one concept scheme."""
-        head = (
-            "@prefix skos: <http://www.w3.org/2004/02/skos/core#> .\n"
-            f"@prefix c: <{NAMESPACE}> .\n\n"
-            'c:scheme a skos:ConceptScheme ; skos:prefLabel "Board artist\'s thesaurus"@en .\n'
-        )
-        return head + "".join(_turtle(concept) for concept in self.concepts.values())
-
 
 def _stretches(length: int) -> Iterator[tuple[int, int]]:
     for size in range(min(LONGEST_LABEL, length), 0, -1):
@@ -160,28 +154,6 @@ def _singulars(key: str) -> Iterator[str]:
         yield key[:-2]
     if key.endswith("s") and not key.endswith("ss"):
         yield key[:-1]
-
-
-def _turtle(concept: ThesaurusConcept) -> str:
-    lines = [f"\nc:{concept.id} a skos:Concept ; skos:inScheme c:scheme"]
-    for name, labels in (
-        ("prefLabel", (concept.pref,)),
-        ("altLabel", concept.alt),
-        ("hiddenLabel", concept.hidden),
-    ):
-        # JSON's string escapes are also Turtle's
-        lines += [f"skos:{name} {json.dumps(label, ensure_ascii=False)}@en" for label in labels]
-    for name, others in (
-        ("broader", concept.broader),
-        ("narrower", concept.narrower),
-        ("related", concept.related),
-    ):
-        lines += [f"skos:{name} c:{other}" for other in others]
-    if not concept.broader:
-        lines.append("skos:topConceptOf c:scheme")
-    if concept.value:
-        lines.append(f"skos:notation {json.dumps(f'{concept.facet}={concept.value}')}")
-    return " ;\n    ".join(lines) + " .\n"
 
 
 @cache
@@ -220,7 +192,7 @@ def _concept(
         related=tuple(dict.fromkeys(related.get(key, ()))),
         facet=row.get("facet", ""),
         value=row.get("value", ""),
-        abroad=tuple((tongue, label) for tongue in OTHER_LANGUAGES for label in row.get(tongue, ())),
+        abroad=tuple((key, label) for key in row if key not in _OWN_KEYS for label in row[key]),
         definition=row.get("definition", ""),
     )
 

@@ -11,12 +11,15 @@ from sqlalchemy.orm import Session
 from assetlib.catalogue import queries
 from assetlib.catalogue.entries import Entry
 from assetlib.catalogue.fulltext import refresh_text
-from assetlib.catalogue.words import Facet, Tag
+from assetlib.catalogue.words import LIVE_STATES, Concept, Facet, Suggestion, Tag
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.rules.shots import grammar
+from assetlib.rules.words.learning import TAG, Offer, What
 from assetlib.rules.words.tags import normalise_tag
+from assetlib.rules.words.telling import told_by
 from assetlib.services.describing import vocabulary
+from assetlib.services.describing.suggestions import keep_settled
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +36,14 @@ class Description:
     """Take every suggestion that waits on the entries."""
     leave: bool = False
     """Leave every suggestion that waits on the entries."""
+    taken: tuple[Offer, ...] = ()
+    """Suggestions that were taken one by one."""
+    left: tuple[Offer, ...] = ()
+    """Suggestions that were left: they do not come back for these entries."""
+    waits: bool = False
+    """Whether entries of the in-tray stay there: what is said of them is not all."""
+    done: bool = False
+    """Whether entries leave the in-tray though nothing else is said of them."""
 
     def is_empty(self) -> bool:
         """Whether nothing would change."""
@@ -113,17 +124,88 @@ def _describe_one(
     facets: list[tuple[str, str | None]],
 ) -> bool:
     changed = put_tags(lib, session, entry, description.add, source="artist", state="given")
-    changed |= _remove_tags(session, entry, description.remove)
+    changed |= _remove_tags(lib, session, entry, description.remove)
     for facet, value in facets:
         changed |= set_facet(lib, session, entry, facet, value)
     if description.title is not None and description.title.strip() != entry.title:
-        entry.title, entry.title_source, changed = description.title.strip(), "artist", True
+        _put_title(lib, session, entry, description.title.strip())
+        changed = True
     if description.note is not None and description.note.strip() != (entry.note or ""):
         entry.note, changed = description.note.strip() or None, True
     if description.take or description.leave:
         changed |= _settle_suggestions(session, entry, "taken" if description.take else "left")
-    if entry.described_at is None and (changed or description.take or description.leave):
+    changed |= _settle_offers(lib, session, entry, description)
+    said = changed or description.take or description.leave or description.done
+    if entry.described_at is None and said and not description.waits:
         entry.described_at, changed = lib.now(), True
+    return changed
+
+
+def _put_title(lib: Library, session: Session, entry: Entry, title: str) -> None:
+    """A title the artist typed, and what it says; what the title before it said goes."""
+    entry.title, entry.title_source = title, "artist"
+    for kind in (Tag, Facet):
+        for row in session.scalars(select(kind).where(kind.entry_id == entry.id, kind.source == "title")):
+            session.delete(row)
+    session.flush()
+    told = told_by(title, vocabulary.read_thesaurus(queries.plain_connection(session)))
+    left = _left_on(session, entry)
+    wanted = [slug for slug in told.concepts if (TAG, slug) not in left]
+    for concept in session.scalars(select(Concept).where(Concept.slug.in_(wanted)).order_by(Concept.id)):
+        _put_concept(lib, session, entry, concept, source="title", state="given")
+    standing = select(Facet.facet).where(Facet.entry_id == entry.id, Facet.state.in_(LIVE_STATES))
+    spoken = set(session.scalars(standing))
+    for facet, values in told.facets.items():
+        if facet not in spoken:
+            for value in values:
+                put_facet(lib, session, entry, facet, value, source="title", state="given")
+
+
+def _left_on(session: Session, entry: Entry) -> set[What]:
+    query = select(Suggestion.facet, Suggestion.value).where(
+        Suggestion.entry_id == entry.id, Suggestion.state == "left"
+    )
+    return {(facet, value) for facet, value in session.execute(query)}
+
+
+def put_facet(
+    lib: Library, session: Session, entry: Entry, facet: str, value: str, *, source: str, state: str
+) -> bool:
+    """Put one value of a facet on an entry beside what it has; returns whether anything changed."""
+    row = session.scalar(
+        select(Facet).where(Facet.entry_id == entry.id, Facet.facet == facet, Facet.value == value)
+    )
+    if row is None:
+        row = Facet(entry_id=entry.id, facet=facet, value=value, made_at=lib.now())
+        session.add(row)
+    elif row.state in LIVE_STATES:
+        return False
+    row.source, row.state = source, state
+    session.flush()
+    return True
+
+
+def _settle_offers(lib: Library, session: Session, entry: Entry, description: Description) -> bool:
+    changed = keep_settled(lib, session, entry.id, description.taken, "taken")
+    changed |= keep_settled(lib, session, entry.id, description.left, "left")
+    for offer in description.taken:
+        facet, value = offer.what
+        if facet == TAG:
+            concept = session.scalars(select(Concept).where(Concept.slug == value)).one()
+            changed |= _put_concept(lib, session, entry, concept, source="suggestion", state="taken")
+        elif facet == "title":
+            _put_title(lib, session, entry, value)
+        else:
+            changed |= set_facet(lib, session, entry, facet, value, source="suggestion", state="taken")
+    gone = {offer.what for offer in description.left}
+    for kind, named in ((Tag, lambda row: (TAG, session.get_one(Concept, row.concept_id).slug)),
+                        (Facet, lambda row: (row.facet, row.value))):  # fmt: skip
+        waiting = select(kind).where(kind.entry_id == entry.id, kind.state == "suggested")
+        for row in session.scalars(waiting):
+            if named(row) in gone:
+                session.delete(row)
+                changed = True
+    session.flush()
     return changed
 
 
@@ -149,19 +231,29 @@ def put_tags(
             if strict:
                 raise
             continue
-        tag = session.scalar(select(Tag).where(Tag.entry_id == entry.id, Tag.concept_id == concept.id))
-        if tag is None:
-            session.add(
-                Tag(entry_id=entry.id, concept_id=concept.id, source=source, state=state, made_at=lib.now())
-            )
-            session.flush()
-            changed = True
-        elif state == "given" and tag.state != "given":
-            tag.source, tag.state, changed = source, state, True
+        changed |= _put_concept(lib, session, entry, concept, source=source, state=state)
     return changed
 
 
-def _remove_tags(session: Session, entry: Entry, tags: Iterable[str]) -> bool:
+def _put_concept(
+    lib: Library, session: Session, entry: Entry, concept: Concept, *, source: str, state: str
+) -> bool:
+    tag = session.scalar(select(Tag).where(Tag.entry_id == entry.id, Tag.concept_id == concept.id))
+    if tag is None:
+        session.add(
+            Tag(entry_id=entry.id, concept_id=concept.id, source=source, state=state, made_at=lib.now())
+        )
+        session.flush()
+        return True
+    firmer = (state == "given" and tag.state != "given") or (
+        state == "taken" and tag.state not in LIVE_STATES
+    )
+    if firmer:
+        tag.source, tag.state = source, state
+    return firmer
+
+
+def _remove_tags(lib: Library, session: Session, entry: Entry, tags: Iterable[str]) -> bool:
     changed = False
     for text in tags:
         concept = vocabulary.concept_for(session, normalise_tag(text))
@@ -171,11 +263,22 @@ def _remove_tags(session: Session, entry: Entry, tags: Iterable[str]) -> bool:
         if tag is not None:
             session.delete(tag)
             changed = True
+            removed = Offer((TAG, concept.slug), 0.0, "removed", "taken off by the artist")
+            keep_settled(lib, session, entry.id, [removed], "left")
     session.flush()
     return changed
 
 
-def set_facet(lib: Library, session: Session, entry: Entry, facet: str, value: str | None) -> bool:
+def set_facet(
+    lib: Library,
+    session: Session,
+    entry: Entry,
+    facet: str,
+    value: str | None,
+    *,
+    source: str = "artist",
+    state: str = "given",
+) -> bool:
     """Give an entry this value of a facet in place of what it had; None clears it. Returns whether anything changed."""
     rows = list(session.scalars(select(Facet).where(Facet.entry_id == entry.id, Facet.facet == facet)))
     if [(row.value, row.state) for row in rows] == [(value, "given")]:
@@ -185,9 +288,7 @@ def set_facet(lib: Library, session: Session, entry: Entry, facet: str, value: s
     session.flush()
     if value is not None:
         session.add(
-            Facet(
-                entry_id=entry.id, facet=facet, value=value, source="artist", state="given", made_at=lib.now()
-            )
+            Facet(entry_id=entry.id, facet=facet, value=value, source=source, state=state, made_at=lib.now())
         )
         session.flush()
     return bool(rows) or value is not None

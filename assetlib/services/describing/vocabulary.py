@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from sqlalchemy import select
+import sqlite3
+from collections import defaultdict
+
+from sqlalchemy import insert, select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue.words import Concept, Label, Relation
@@ -14,31 +17,96 @@ from assetlib.rules.words.tags import fold, normalise_tag
 def plant_thesaurus(lib: Library) -> int:
     """Put the starting thesaurus into a new library; returns how many concepts it has."""
     trade = thesaurus.load()
+    numbers = {slug: number for number, slug in enumerate(trade.concepts, 1)}
+    # Rows in bulk: thousands of mapped objects would make every new library wait for seconds.
     with lib.transaction() as session:
-        rows = {name: _concept_row(concept) for name, concept in trade.concepts.items()}
-        session.add_all(rows.values())
-        session.flush()
-        for name, concept in trade.concepts.items():
-            for kind, others in (("broader", concept.broader), ("related", concept.related)):
-                for other in others:
-                    session.add(Relation(concept_id=rows[name].id, other_id=rows[other].id, kind=kind))
-        return len(rows)
+        connection = session.connection()
+        connection.execute(
+            insert(Concept),
+            [{"id": number, "slug": slug, "scheme": "trade"} for slug, number in numbers.items()],
+        )
+        connection.execute(
+            insert(Label),
+            [
+                {"concept_id": numbers[slug], **row}
+                for slug, concept in trade.concepts.items()
+                for row in _label_rows(concept)
+            ],
+        )
+        connection.execute(
+            insert(Relation),
+            [
+                {"concept_id": numbers[slug], "other_id": numbers[other], "kind": kind}
+                for slug, concept in trade.concepts.items()
+                for kind, others in (("broader", concept.broader), ("related", concept.related))
+                for other in others
+            ],
+        )
+        return len(numbers)
 
 
-def _concept_row(concept: thesaurus.ThesaurusConcept) -> Concept:
-    row = Concept(slug=concept.id, scheme="trade")
+def _label_rows(concept: thesaurus.ThesaurusConcept) -> list[dict[str, str]]:
     labels = [(concept.pref, "preferred"), *((text, "other") for text in concept.alt)]
     labels += [(text, "hidden") for text in concept.hidden]
     unique = {fold(text): (text, kind) for text, kind in reversed(labels)}  # the preferred label wins
-    row.labels = [
-        Label(text=text, folded=folded, kind=kind) for folded, (text, kind) in reversed(unique.items())
-    ]
     abroad = {(tongue, fold(text)): text for tongue, text in concept.abroad}
-    row.labels += [
-        Label(text=text, folded=folded, kind="other", language=tongue)
+    return [
+        {"text": text, "folded": folded, "kind": kind, "language": thesaurus.HOME}
+        for folded, (text, kind) in reversed(unique.items())
+    ] + [
+        {"text": text, "folded": folded, "kind": "other", "language": tongue}
         for (tongue, folded), text in abroad.items()
     ]
-    return row
+
+
+def read_thesaurus(connection: sqlite3.Connection) -> thesaurus.Thesaurus:
+    """The thesaurus of a library: what it started with, and what the artist added, renamed and merged since."""
+    labels: dict[int, list[tuple[str, str, str]]] = defaultdict(list)
+    for concept, text, kind, language in connection.execute(
+        "SELECT concept_id, text, kind, language FROM labels ORDER BY id"
+    ):
+        labels[concept].append((kind, language, text))
+    links: dict[tuple[int, str], list[str]] = defaultdict(list)
+    for concept, slug, kind in connection.execute(
+        "SELECT r.concept_id, c.slug, r.kind FROM relations r JOIN concepts c ON c.id = r.other_id ORDER BY r.id"
+    ):
+        links[concept, kind].append(slug)
+    facets = {c.id: (c.facet, c.value) for c in thesaurus.load().concepts.values() if c.facet}
+    rows = [
+        _row_of(slug, definition, labels[concept], links[concept, "broader"], links[concept, "related"])
+        | dict(zip(("facet", "value"), facets.get(slug, ("", "")), strict=True))
+        for concept, slug, definition in connection.execute(
+            "SELECT id, slug, definition FROM concepts ORDER BY id"
+        )
+        if labels[concept]
+    ]
+    return thesaurus.build(rows)
+
+
+def _row_of(
+    slug: str,
+    definition: str | None,
+    labels: list[tuple[str, str, str]],
+    broader: list[str],
+    related: list[str],
+) -> dict[str, object]:
+    def of(kind: str) -> list[str]:
+        return [text for k, language, text in labels if k == kind and language == thesaurus.HOME]
+
+    abroad: dict[str, list[str]] = defaultdict(list)
+    for _, language, text in labels:
+        if language != thesaurus.HOME:
+            abroad[language].append(text)
+    return {
+        "id": slug,
+        "pref": next(iter(of("preferred")), labels[0][2]),
+        "alt": of("other"),
+        "hidden": of("hidden"),
+        "broader": broader,
+        "related": related,
+        "definition": definition or "",
+        **abroad,
+    }
 
 
 def concept_for(session: Session, text: str) -> Concept | None:

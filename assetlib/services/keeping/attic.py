@@ -30,7 +30,7 @@ from assetlib.catalogue.fulltext import forget_text
 from assetlib.catalogue.identity import Removal
 from assetlib.catalogue.log import Change, Step
 from assetlib.catalogue.trade import BundleItem, Collection, CollectionItem, OriginAnswer
-from assetlib.catalogue.words import Facet, Tag
+from assetlib.catalogue.words import Facet, Suggestion, Tag
 from assetlib.catalogue.work import Use
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
@@ -255,7 +255,7 @@ def _forget(lib: Library, session: Session, ids: list[int], digests: dict[int, t
         cuts = list(session.scalars(_cuts(entry_id)))
         for row in session.scalars(select(Derived).where(Derived.cut_id.in_(cuts))):
             files += shelf.files_of(row.path, row.value)
-        for table in (Tag, Facet, CollectionItem):
+        for table in (Tag, Facet, Suggestion, CollectionItem):
             session.execute(delete(table).where(table.entry_id == entry_id))
         session.execute(update(Arrival).where(Arrival.entry_id == entry_id).values(entry_id=None))
         _forget_made(session, entry_id, cuts)
@@ -297,7 +297,10 @@ def _logged(session: Session, ids: list[int], originals: list[int]) -> Iterable[
     versions = [found for entry_id in ids for found in session.scalars(_versions(entry_id))]
     cuts = [found for entry_id in ids for found in session.scalars(_cuts(entry_id))]
     owned: list[tuple[Any, Any, list[int]]] = [
-        *((table, table.entry_id, ids) for table in (Version, Tag, Facet, CollectionItem, Arrival)),
+        *(
+            (table, table.entry_id, ids)
+            for table in (Version, Tag, Facet, Suggestion, CollectionItem, Arrival)
+        ),
         (Arrival, Arrival.original_id, originals),
         (Cut, Cut.version_id, versions),
         (OriginAnswer, OriginAnswer.version_id, versions),

@@ -1,10 +1,7 @@
 import pytest
 
 from assetlib.rules.shots.grammar import FACETS
-from assetlib.rules.words.thesaurus import ENGLISH_TOO, NAMESPACE, OTHER_LANGUAGES, build, load
-
-rdflib = pytest.importorskip("rdflib", reason="rdflib reads the Turtle back")
-SKOS = rdflib.Namespace("http://www.w3.org/2004/02/skos/core#")
+from assetlib.rules.words.thesaurus import ENGLISH_TOO, OTHER_LANGUAGES, build, load
 
 
 def test_the_thesaurus_is_in_order():
@@ -118,14 +115,3 @@ def test_related_goes_both_ways():
 )
 def test_disorder_is_found(rows, complaint):
     assert any(complaint in sentence for sentence in build(rows).check())
-
-
-def test_the_turtle_says_what_the_thesaurus_says():
-    graph = rdflib.Graph().parse(data=load().to_turtle(), format="turtle")
-    held = load().concepts
-    assert len(set(graph.subjects(rdflib.RDF.type, SKOS.Concept))) == len(held)
-    for concept in held.values():
-        node = rdflib.URIRef(NAMESPACE + concept.id)
-        assert [str(o) for o in graph.objects(node, SKOS.prefLabel)] == [concept.pref]
-        assert {str(o) for o in graph.objects(node, SKOS.altLabel)} == set(concept.alt)
-        assert {str(o) for o in graph.objects(node, SKOS.broader)} == {NAMESPACE + b for b in concept.broader}

@@ -1,0 +1,291 @@
+"""tag --in-tray: the drawings that wait, one at a time, a key for everything."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rich.console import Group
+from rich.table import Table
+from rich.text import Text
+
+from assetlib.cli import keys, render
+from assetlib.errors import AssetlibError, WrongUsage
+
+if TYPE_CHECKING:
+    from assetlib.library import Library
+    from assetlib.services.describing.tray import Tray, View
+
+SIDE = 36
+"""Columns of words beside the picture, at the least."""
+
+BELOW = 3
+"""Rows below the picture: what happened, and the keys."""
+
+SMALLEST = (60, 16)
+"""Columns and rows of the smallest terminal in which a drawing can be judged."""
+
+KEYS = (
+    ("t", "title"), ("1-8", "take, let go"), ("enter", "done, next"), ("space", "later"), ("b", "back"),
+    ("u", "undo"), ("q", "stop"), ("?", "more keys"),
+)  # fmt: skip
+MORE_KEYS = (
+    ("+", "take the sure ones"), ("w", "words of your own"), ("a", "give what was taken to its sheet"),
+    ("n", "to the next few"), ("k", "to its look-alikes"), ("c", "it is a sheet: cut it"), ("r", "it is a reference"),
+    ("j", "it is one drawing with the last"), ("d", "it is a double of another"),
+)  # fmt: skip
+
+
+ALL_KEYS = "?"
+"""Told instead of a sentence where all keys are to be shown."""
+
+
+def go_through(lib: Library) -> int:
+    """Go through the in-tray until it is empty or the artist stops. Raises WrongUsage without a terminal."""
+    from assetlib.services.describing.tray import Tray
+
+    if not keys.can_read() or not render.out.is_terminal:
+        raise WrongUsage(
+            "the in-tray wants a terminal with keys", "tag from a script with: assetlib tag CODE --add …"
+        )
+    tray = Tray(lib)
+    if tray.is_empty:
+        render.say("the in-tray is empty: everything is described")
+        return 0
+    with render.out.screen(hide_cursor=True):
+        said = _sitting(tray)
+    render.say(said)
+    return 0
+
+
+def _sitting(tray: Tray) -> str:
+    note = ""
+    done = 0
+    while not tray.is_empty:
+        view = tray.view()
+        done = view.described
+        _draw(view, note)
+        key = keys.read_key()
+        if key in ("q", keys.ESCAPE, keys.END):
+            tray.leave()
+            return f"{render.plural(done, 'drawing')} described, {view.waiting} left in the in-tray"
+        note = _one(tray, view, key)
+    return f"{render.plural(done + 1, 'drawing')} described, the in-tray is empty"
+
+
+def _one(tray: Tray, view: View, key: str) -> str:
+    """Do what a key says; returns what to tell."""
+    if key.isdecimal():
+        tray.toggle(int(key))
+        return ""
+    try:
+        return _ACTIONS[key](tray, view) if key in _ACTIONS else ""
+    except AssetlibError as error:
+        return error.sentence
+
+
+def _title(tray: Tray, view: View) -> str:
+    line = keys.read_line(
+        lambda text: _draw(view, "", ("title: ", text)), view.title if view.is_titled else ""
+    )
+    if line is None:
+        return ""
+    text, ended = line
+    tray.name(text)
+    if ended == keys.ENTER and text.strip():
+        tray.finish()
+        return f"described: {text.strip()}"
+    return ""
+
+
+def _word(tray: Tray, view: View) -> str:
+    line = keys.read_line(lambda text: _draw(view, "", ("words: ", text)), "")
+    if line is not None:
+        tray.add(line[0])
+    return ""
+
+
+def _double(tray: Tray, view: View) -> str:
+    line = keys.read_line(lambda text: _draw(view, "", ("double of (its code): ", text)), "")
+    if line is None or not line[0].strip():
+        return ""
+    tray.is_double_of(line[0].strip())
+    return f"{view.code} is in the attic; {line[0].strip().upper()} keeps what was said of both"
+
+
+def _finish(tray: Tray, view: View) -> str:
+    tray.finish()
+    return f"described: {view.title}"
+
+
+def _next_few(tray: Tray, view: View) -> str:
+    _draw(view, "to how many of the next? 1-9")
+    key = keys.read_key()
+    return _given(tray.give_to_next(int(key))) if key.isdecimal() and key != "0" else ""
+
+
+def _given(count: int) -> str:
+    return (
+        f"given to {render.plural(count, 'drawing')}"
+        if count
+        else "nothing was taken yet that could be given"
+    )
+
+
+def _undo(tray: Tray, _view: View) -> str:
+    return "taken back" if tray.undo() else "nothing of this sitting to take back"
+
+
+def _cut(tray: Tray, view: View) -> str:
+    _draw(view, "cutting …")
+    return f"cut into {render.plural(tray.is_sheet(), 'drawing')}"
+
+
+def _reference(tray: Tray, view: View) -> str:
+    tray.is_reference()
+    return f"{view.code} is a reference now"
+
+
+def _joined(tray: Tray, view: View) -> str:
+    _draw(view, "cutting its sheet again …")
+    tray.belongs_to_last()
+    return "the two are one drawing now"
+
+
+def _take_sure(tray: Tray, _view: View) -> str:
+    tray.take_sure()
+    return ""
+
+
+def _skip(tray: Tray, _view: View) -> str:
+    tray.skip()
+    return "left for later"
+
+
+def _back(tray: Tray, _view: View) -> str:
+    tray.back()
+    return ""
+
+
+_Action = Callable[["Tray", "View"], str]
+_ACTIONS: dict[str, _Action] = {
+    keys.ENTER: _finish,
+    "?": lambda _tray, _view: ALL_KEYS,
+    "+": _take_sure,
+    "t": _title,
+    "w": _word,
+    " ": _skip,
+    "s": _skip,
+    "b": _back,
+    "u": _undo,
+    "a": lambda tray, view: _given(tray.give_to_sheet()),
+    "n": _next_few,
+    "k": lambda tray, view: _given(tray.give_to_kin()),
+    "c": _cut,
+    "r": _reference,
+    "j": _joined,
+    "d": _double,
+}
+
+
+# --- the screen ---------------------------------------------------------------------------
+
+
+def _draw(view: View, note: str, asked: tuple[str, str] | None = None) -> None:
+    width, height = render.out.size
+    if width < SMALLEST[0] or height < SMALLEST[1]:
+        render.out.clear()
+        render.out.print("this window is too small for a drawing: make it larger", markup=False)
+        return
+    render.out.clear()
+    render.out.print(screen(view, note, asked, width, height), end="")
+
+
+def screen(view: View, note: str, asked: tuple[str, str] | None, width: int, height: int) -> Group:
+    """The whole screen: the picture as large as it fits, beside it the words, below it the keys."""
+    lines = _key_lines(KEYS + MORE_KEYS if note == ALL_KEYS else KEYS, width - 1)
+    rows = height - len(lines) - 3
+    columns = max(24, min(width - SIDE - 2, rows * 2 + rows // 2))
+    beside = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, show_header=False)
+    beside.add_column(width=columns)
+    beside.add_column(width=width - columns - 3, overflow="fold")
+    picture = Text("\n").join(render.small_picture(view.proof, columns, rows))
+    beside.add_row(picture, _words(view, width - columns - 3, rows))
+    told = (
+        Text(f"{asked[0]}{asked[1]}▏", style="bold")
+        if asked
+        else Text(" " if note == ALL_KEYS else note or " ", style="dim")
+    )
+    if asked and note:
+        told.append(f"   {note}", style="dim not bold")
+    return Group(beside, told, *lines)
+
+
+def _words(view: View, width: int, rows: int) -> Text:
+    """Title first, then what is drawn, then the code; what was suggested looks different from what was said."""
+    text = Text()
+    text.append(view.title, style="bold" if view.is_titled else "dim italic")
+    if not view.is_titled:
+        text.append("\nno title yet: t", style="dim")
+    text.append("\n")
+    if view.caption is not None:
+        text.append("\n").append(Text("\n").join(_caption(view.caption, min(width, 34)))).append("\n")
+    text.append("\n")
+    text.append(", ".join(view.said) if view.said else "nothing said yet", style="" if view.said else "dim")
+    text.append("\n")
+    for chip in view.chips:
+        text.append("\n").append(_chip(chip, width))
+    text.append("\n\n")
+    where = f"{view.place[0]} of {view.place[1]} on {view.sheet}" if view.place else ""
+    text.append(view.code, style="cyan").append(f"  {where}\n", style="dim")
+    text.append(f"{view.number} of {view.waiting} waiting", style="dim")
+    if view.described:
+        text.append(f", {view.described} done", style="dim")
+    return text
+
+
+def _chip(chip, width: int) -> Text:  # type: ignore[no-untyped-def]
+    line = Text(no_wrap=True, overflow="ellipsis")
+    line.append(f"{chip.key} ", style="cyan")
+    line.append("■ " if chip.taken else "□ ", style="bold" if chip.taken else "dim")
+    line.append(chip.text, style="bold" if chip.taken else "italic")
+    if not chip.taken:
+        line.append(" ·" if chip.sure else "", style="cyan")
+        line.append(f"  {chip.why}", style="dim italic")
+    line.truncate(width, overflow="ellipsis")
+    return line
+
+
+def _caption(caption: tuple[Path, tuple[int, int, int, int]], columns: int) -> list[Text]:
+    """The picture of a caption, three rows of cells."""
+    from assetlib.cli.render import picture_cells
+
+    path, box = caption
+    return picture_cells(_cropped(path, box), columns, 3)
+
+
+def _cropped(path: Path, box: tuple[int, int, int, int]):  # type: ignore[no-untyped-def]
+    from PIL import Image
+
+    x, y, w, h = box
+    margin = max(2, h // 6)
+    try:
+        with Image.open(path) as page:
+            return page.convert("RGB").crop(
+                (max(0, x - margin), max(0, y - margin), x + w + margin, y + h + margin)
+            )
+    except OSError:
+        return None
+
+
+def _key_lines(named: Sequence[tuple[str, str]], width: int) -> list[Text]:
+    lines = [Text()]
+    for key, what in named:
+        part = Text.assemble((key, "cyan"), " ", (what, "dim"))
+        if lines[-1].cell_len + part.cell_len + 3 > width:
+            lines.append(Text())
+        if lines[-1].cell_len:
+            lines[-1].append("   ")
+        lines[-1].append(part)
+    return lines

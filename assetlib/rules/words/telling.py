@@ -1,0 +1,91 @@
+"""What a title says of a drawing: grammar, people and things, so that nothing has to be entered twice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from assetlib.rules.shots.grammar import read_line
+from assetlib.rules.words.tags import fold
+from assetlib.rules.words.thesaurus import Thesaurus, ThesaurusConcept
+
+PERSON = "person"
+SEVERAL = {"couple": "2", "twins": "2", "bride-and-groom": "2", "parents": "2"}
+"""Concepts that stand for a number of people."""
+
+_NO_HEADS = """
+    face head arm leg foot torso shoulder hair silhouette portrait back-of-head crowd group-of-people family audience
+    passenger friends team siblings grandparents flatmates elderly-person"""
+NO_HEAD_COUNT = frozenset(_NO_HEADS.split())
+"""Concepts below *person* that do not say how many there are, with all that is below them."""
+
+SHOTS_OF = {"single": "1", "two-shot": "2", "three-shot": "3"}
+"""How many people a shot type says (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a title says: values of facets, and concepts by id, each with the preferred label."""
+
+    facets: Mapping[str, tuple[str, ...]]
+    concepts: Mapping[str, str]
+
+
+def told_by(title: str, trade: Thesaurus) -> Told:
+    """The facets and things that a title names; nothing in it is an error."""
+    understood = read_line(title)
+    facets = dict(understood.facets)
+    concepts = [c for c in trade.suggest(_plain(understood.rest)) if not c.facet]
+    if "people" not in facets and (count := _head_count(title, facets, concepts, trade)):
+        facets["people"] = (count,)
+    return Told(facets, {concept.id: concept.pref for concept in concepts})
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"[^\w\s'’-]", " ", text)
+
+
+def _head_count(
+    title: str,
+    facets: Mapping[str, tuple[str, ...]],
+    concepts: list[ThesaurusConcept],
+    trade: Thesaurus,
+) -> str | None:
+    for value in facets.get("shot_type", ()):
+        if value in SHOTS_OF:
+            return SHOTS_OF[value]
+    counted = _countable(trade)
+    people = [concept for concept in concepts if concept.id in counted]
+    if len(people) == 1 and people[0].id in SEVERAL:
+        return SEVERAL[people[0].id]
+    heads = [concept for concept in people if concept.id not in SEVERAL and _is_one(title, concept)]
+    return str(len(heads)) if heads and len(heads) == len(people) else None
+
+
+def _is_one(title: str, concept: ThesaurusConcept) -> bool:
+    """Whether the title names one of them: a singular label that owns nothing (*the driver's shoulder*)."""
+    line = " " + re.sub(r"['’]s\b", "_owns", title.casefold()) + " "
+    words = re.sub(r"[^\w]+", " ", line)
+    singular = [
+        fold(label) for label in concept.labels if not fold(label).endswith(("s", "men", "women", "people"))
+    ]
+    return any(f" {label} " in words for label in singular)
+
+
+@cache
+def _countable_of(concepts: tuple[tuple[str, tuple[str, ...]], ...]) -> frozenset[str]:
+    below = dict(concepts)
+    found: set[str] = set()
+    waiting = [PERSON]
+    while waiting:
+        concept = waiting.pop()
+        if concept not in found and concept not in NO_HEAD_COUNT:
+            found.add(concept)
+            waiting.extend(below.get(concept, ()))
+    return frozenset(found)
+
+
+def _countable(trade: Thesaurus) -> frozenset[str]:
+    return _countable_of(tuple((c.id, c.narrower) for c in trade.concepts.values() if c.narrower))

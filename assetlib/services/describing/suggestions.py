@@ -1,0 +1,229 @@
+"""Suggestions for drawings that wait, learned from those that are described; what was taken and left is kept."""
+
+from __future__ import annotations
+
+import json
+import re
+import sqlite3
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue import lookup
+from assetlib.catalogue.words import Suggestion
+from assetlib.library import Library
+from assetlib.rules.words import learning
+from assetlib.rules.words.learning import TAG, Example, Learned, Neighbour, Offer, Question, What
+from assetlib.rules.words.names import title_from
+from assetlib.rules.words.tags import fold
+from assetlib.rules.words.telling import told_by
+from assetlib.services.describing import vocabulary
+
+MOST_OFFERED = 8
+"""Suggestions on keys; the ninth key is for taking all of the sure ones at once."""
+
+LEAST_SURE = 0.34
+"""The chance of being taken from which a suggestion is worth a key (tuned by hand on the demo's singles)."""
+
+SURE = 0.75
+"""The chance from which a suggestion is called sure."""
+
+READ_CHANCE = 0.6
+"""How sure the finish is that was told from the picture."""
+
+KIN = 0.86
+"""Likeness (cosine) from which a neighbour's title is offered, and a drawing counts as a look-alike."""
+
+TITLE = "title"
+_EMPTY = "the and with for from her his its one two page sheet scan final copy"
+_EMPTY_WORDS = frozenset(_EMPTY.split())
+
+
+class Advisor:
+    """What to suggest in one library: learned when opened, and on as drawings are described."""
+
+    def __init__(self, lib: Library) -> None:
+        self._lib = lib
+        with lookup.looking(lib.catalogue) as connection:
+            self.trade = vocabulary.read_thesaurus(connection)
+            self._learned = Learned()
+            for entry_id in _described(connection):
+                self._learned.learn(self._example(connection, entry_id))
+            for facet, value, recipe, state in connection.execute(
+                "SELECT facet, value, recipe, state FROM suggestions WHERE state != 'offered'"
+            ):
+                self._learned.settle((facet, value), recipe, taken=state == "taken")
+
+    def label(self, what: What) -> str:
+        """A suggestion as the artist reads it."""
+        concept = self.trade.concepts.get(what[1]) if what[0] == TAG else None
+        return concept.pref if concept is not None else what[1]
+
+    def offers(
+        self, entry_id: int, title: str, said: Collection[What], count: int = MOST_OFFERED
+    ) -> list[Offer]:
+        """The best suggestions for an entry, under the title as it stands or is being typed."""
+        with lookup.looking(self._lib.catalogue) as connection:
+            question = self._question(connection, entry_id, title, frozenset(said))
+            near = self._neighbours(connection, entry_id)
+        found = learning.suggest(self._learned, question, near, count)
+        return [offer for offer in found if offer.confidence >= LEAST_SURE]
+
+    def learn(self, entry_id: int) -> None:
+        """Count one more drawing that was described just now, and what was taken and left on it."""
+        with lookup.looking(self._lib.catalogue) as connection:
+            self._learned.learn(self._example(connection, entry_id))
+            for facet, value, recipe, state in connection.execute(
+                "SELECT facet, value, recipe, state FROM suggestions WHERE entry_id = ? AND state != 'offered'",
+                (entry_id,),
+            ):
+                self._learned.settle((facet, value), recipe, taken=state == "taken")
+
+    def kin(self, entry_id: int, among: Collection[int]) -> list[int]:
+        """Those of the entries that look very much like this one, nearest first."""
+        with lookup.looking(self._lib.catalogue) as connection:
+            return [
+                i for i, score in self._near(connection, entry_id, among) if score >= KIN and i != entry_id
+            ]
+
+    def _near(
+        self, connection: sqlite3.Connection, entry_id: int, among: Collection[int]
+    ) -> list[tuple[int, float]]:
+        from assetlib.services.finding.likeness import Looks
+
+        looks = Looks(self._lib, connection)
+        vector = looks.of(entry_id) if looks.ready else None
+        if vector is None or not among:
+            return []
+        return [(a.entry_id, a.score) for a in looks.nearest(vector, learning.NEIGHBOURS, among)]
+
+    def _neighbours(self, connection: sqlite3.Connection, entry_id: int) -> list[Neighbour]:
+        near = self._near(connection, entry_id, set(_described(connection)) - {entry_id})
+        bears = carried(connection, [i for i, _ in near])
+        titles = dict(lookup.titles(connection, [i for i, _ in near]))
+        return [Neighbour(score, bears[i], titles.get(i, "")) for i, score in near]
+
+    def _example(self, connection: sqlite3.Connection, entry_id: int) -> Example:
+        title, words = _surroundings(connection, entry_id)
+        named = frozenset((TAG, c) for c in told_by(title, self.trade).concepts)
+        group = next((word for word in sorted(words) if word.startswith("sheet:")), "")
+        return Example(words, named, carried(connection, [entry_id])[entry_id], group)
+
+    def _question(
+        self, connection: sqlite3.Connection, entry_id: int, title: str, said: frozenset[What]
+    ) -> Question:
+        _, near = _surroundings(connection, entry_id)
+        words = frozenset(word for word in near if ":" in word) | _words_of(title)
+        told = told_by(title, self.trade)
+        named = {(TAG, c): label for c, label in told.concepts.items()}
+        named |= {(facet, value): value for facet, values in told.facets.items() for value in values}
+        broader = {
+            (TAG, above): label
+            for c, label in told.concepts.items()
+            if c in self.trade.concepts
+            for above in self.trade.concepts[c].broader
+        }
+        rows = connection.execute(
+            "SELECT facet, value FROM suggestions WHERE entry_id = ? AND state = 'left'", (entry_id,)
+        )
+        left = frozenset((facet, value) for facet, value in rows)
+        around = self._around(connection, entry_id)
+        return Question(words, named, broader, around, said, left, _read(connection, entry_id))
+
+    def _around(self, connection: sqlite3.Connection, entry_id: int) -> dict[What, str]:
+        """What the names of the sheet and file it came from name."""
+        names = [title_from(row[0]) for row in connection.execute(_NAMES, (entry_id,))]
+        return {(TAG, c): label for name in names for c, label in told_by(name, self.trade).concepts.items()}
+
+
+def _words_of(title: str) -> frozenset[str]:
+    words = fold(re.sub(r"[^\w\s'’-]|\d+", " ", title)).split()
+    return frozenset(word for word in words if len(word) > 2 and word not in _EMPTY_WORDS)
+
+
+def _described(connection: sqlite3.Connection) -> list[int]:
+    rows = connection.execute(
+        "SELECT id FROM entries WHERE described_at IS NOT NULL AND NOT in_attic AND role = 'element' ORDER BY id"
+    )
+    return [row[0] for row in rows]
+
+
+def _surroundings(connection: sqlite3.Connection, entry_id: int) -> tuple[str, frozenset[str]]:
+    """Title, and the words around a drawing: of its title, its sheet, its job."""
+    (title,) = connection.execute("SELECT title FROM entries WHERE id = ?", (entry_id,)).fetchone()
+    words = set(_words_of(title))
+    for original, job in connection.execute(_AROUND, (entry_id,)):
+        words.add(f"sheet:{original}")
+        if job is not None:
+            words.add(f"job:{job}")
+    return title, frozenset(words)
+
+
+_NAMES = """
+    SELECT DISTINCT a.file_name
+    FROM entries e JOIN versions v ON v.id = e.current_version_id JOIN pieces p ON p.cut_id = v.current_cut_id
+    JOIN arrivals a ON a.original_id = p.original_id WHERE e.id = ?"""
+
+_AROUND = """
+    SELECT DISTINCT p.original_id, a.job_id
+    FROM entries e JOIN versions v ON v.id = e.current_version_id JOIN pieces p ON p.cut_id = v.current_cut_id
+    LEFT JOIN arrivals a ON a.original_id = p.original_id WHERE e.id = ?"""
+
+
+def carried(connection: sqlite3.Connection, ids: Iterable[int]) -> Mapping[int, frozenset[What]]:
+    wanted = json.dumps(list(ids))
+    found: dict[int, set[What]] = defaultdict(set)
+    for entry_id, slug in connection.execute(
+        """SELECT t.entry_id, c.slug FROM tags t JOIN concepts c ON c.id = t.concept_id
+           WHERE t.entry_id IN (SELECT value FROM json_each(?)) AND t.state IN ('given', 'taken')""",
+        (wanted,),
+    ):
+        found[entry_id].add((TAG, slug))
+    for entry_id, facet, value in connection.execute(
+        """SELECT entry_id, facet, value FROM facets
+           WHERE entry_id IN (SELECT value FROM json_each(?))
+           AND (state IN ('given', 'taken') OR (source = 'title' AND state != 'left'))""",
+        (wanted,),
+    ):
+        found[entry_id].add((facet, value))
+    return defaultdict(frozenset, {entry_id: frozenset(words) for entry_id, words in found.items()})
+
+
+def _read(connection: sqlite3.Connection, entry_id: int) -> dict[What, tuple[float, str]]:
+    """What was read from the picture or the file when the drawing came in and waits to be taken."""
+    found: dict[What, tuple[float, str]] = {}
+    for facet, value, source in connection.execute(
+        "SELECT facet, value, source FROM facets WHERE entry_id = ? AND state = 'suggested' AND source != 'title'",
+        (entry_id,),
+    ):
+        found[facet, value] = (READ_CHANCE, "seen in the picture" if source == "picture" else "its file name")
+    for slug, source in connection.execute(
+        """SELECT c.slug, t.source FROM tags t JOIN concepts c ON c.id = t.concept_id
+           WHERE t.entry_id = ? AND t.state = 'suggested'""",
+        (entry_id,),
+    ):
+        found[TAG, slug] = (READ_CHANCE, f"a word in the {source}")
+    return found
+
+
+def keep_settled(lib: Library, session: Session, entry_id: int, offers: Iterable[Offer], state: str) -> bool:
+    """Keep that these were taken or left on an entry; whether anything changed."""
+    changed = False
+    for offer in offers:
+        facet, value = offer.what
+        row = session.scalar(
+            select(Suggestion).where(
+                Suggestion.entry_id == entry_id, Suggestion.facet == facet, Suggestion.value == value
+            )
+        )
+        if row is None:
+            row = Suggestion(entry_id=entry_id, facet=facet, value=value, offered_at=lib.now())
+            session.add(row)
+        elif row.state == state:
+            continue
+        row.recipe, row.why, row.confidence = offer.recipe, offer.why, round(offer.confidence, 4)
+        row.state, row.settled_at, changed = state, lib.now(), True
+    session.flush()
+    return changed

@@ -1,0 +1,411 @@
+"""The in-tray, one drawing at a time: what is known of it, what is suggested, and what the artist says with a key.
+
+A state machine without a terminal: `view` tells what to show, every other method is one key. What is said stays a draft
+until `finish`, so that each drawing is one step of the log.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from sqlalchemy import select
+
+from assetlib.catalogue import lookup, queries
+from assetlib.catalogue.entries import Entry, Original, Piece, Version
+from assetlib.errors import WrongUsage
+from assetlib.library import Library
+from assetlib.rules.words.learning import TAG, Offer, What
+from assetlib.rules.words.telling import told_by
+from assetlib.services.describing.suggestions import SURE, Advisor, carried
+from assetlib.services.describing.tagging import Description, describe
+from assetlib.services.keeping import history
+from assetlib.storage.durable import write_atomic
+
+PLACE_FILE = "in-tray.json"
+"""Where the artist stopped, below derived/: it can be lost without harm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chip:
+    """One suggestion on a key: its words, why, whether it is sure, and whether it was taken just now."""
+
+    key: int
+    text: str
+    why: str
+    sure: bool
+    taken: bool
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """What is shown of the drawing in turn. `place` is its number on its sheet and how many stand there."""
+
+    code: str
+    title: str
+    is_titled: bool
+    """Whether the title is the artist's; else it comes from a file or sheet and is only a stopgap."""
+    proof: Path | None
+    sheet: str
+    place: tuple[int, int] | None
+    box: tuple[int, int, int, int] | None
+    """Its box in the pixels of its sheet."""
+    sheet_size: tuple[int, int] | None
+    caption: tuple[Path, tuple[int, int, int, int]] | None
+    """The sheet's file and the caption's box on it."""
+    said: tuple[str, ...]
+    chips: tuple[Chip, ...]
+    number: int
+    waiting: int
+    """How many wait, this one among them."""
+    described: int
+    """How many were described in this sitting."""
+
+
+@dataclass(slots=True)
+class _Draft:
+    title: str | None = None
+    taken: list[Offer] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class _Waiting:
+    entry_id: int
+    code: str
+    sheet: int | None
+
+
+class Tray:
+    """One sitting at the in-tray of a library."""
+
+    def __init__(self, lib: Library, *, only: Sequence[str] = ()) -> None:
+        self._lib = lib
+        self._advisor = Advisor(lib)
+        self._list = _waiting(lib, only)
+        self._at = self._resumed() if not only else 0
+        self._gone: list[int] = []
+        self._steps: list[tuple[int, int]] = []
+        self._draft = _Draft()
+        self._offers: list[Offer] | None = None
+        self._last_given: tuple[str, ...] = ()
+
+    # --- what to show ------------------------------------------------------------------
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing waits."""
+        return not self._list
+
+    def view(self) -> View:
+        """The drawing in turn."""
+        turn = self._turn()
+        facts = _facts(self._lib, turn.entry_id)
+        title = self._draft.title or facts.title
+        chips = tuple(
+            Chip(
+                place,
+                self._words(offer.what),
+                offer.why,
+                offer.confidence >= SURE,
+                offer in self._draft.taken,
+            )
+            for place, offer in enumerate(self._shown(), 1)
+        )
+        mates = [w.entry_id for w in _sheet_mates(self._lib, turn)]
+        return replace(
+            facts,
+            title=title,
+            is_titled=facts.is_titled or self._draft.title is not None,
+            said=self._said_words(title),
+            chips=chips,
+            place=(mates.index(turn.entry_id) + 1, len(mates)) if turn.entry_id in mates else None,
+            number=self._at + 1,
+            waiting=len(self._list),
+            described=len(self._steps),
+        )
+
+    def _turn(self) -> _Waiting:
+        if not self._list:
+            raise WrongUsage("the in-tray is empty", "bring drawings in with `assetlib intake`")
+        return self._list[self._at]
+
+    def _said(self) -> set[What]:
+        with lookup.looking(self._lib.catalogue) as connection:
+            entry_id = self._turn().entry_id
+            said = set(carried(connection, [entry_id])[entry_id])
+        if self._draft.title is not None:
+            told = told_by(self._draft.title, self._advisor.trade)
+            said |= {(TAG, slug) for slug in told.concepts}
+            said |= {(facet, value) for facet, values in told.facets.items() for value in values}
+        return said
+
+    def _said_words(self, title: str) -> tuple[str, ...]:
+        return tuple(self._words(what) for what in sorted(self._said(), key=lambda w: (w[0] != TAG, w)))
+
+    def _shown(self) -> list[Offer]:
+        if self._offers is None:
+            turn = self._turn()
+            title = self._draft.title or _facts(self._lib, turn.entry_id).title
+            fresh = self._advisor.offers(
+                turn.entry_id, title, self._said() | {o.what for o in self._draft.taken}
+            )
+            kept = list(self._draft.taken)
+            self._offers = kept + [offer for offer in fresh if offer.what not in {o.what for o in kept}]
+        return self._offers
+
+    def _words(self, what: What) -> str:
+        text = self._advisor.label(what)
+        return (
+            f"{text} {'person' if text == '1' else 'people'}"
+            if what[0] == "people" and text.isdigit()
+            else text
+        )
+
+    # --- one key each ------------------------------------------------------------------
+
+    def toggle(self, key: int) -> None:
+        """Take the suggestion on this key, or let it go again; a key without one does nothing."""
+        shown = self._shown()
+        if 1 <= key <= len(shown):
+            offer = shown[key - 1]
+            taken = self._draft.taken
+            taken.remove(offer) if offer in taken else taken.append(offer)
+
+    def take_sure(self) -> None:
+        """Take every suggestion that is sure."""
+        self._draft.taken += [o for o in self._shown() if o.confidence >= SURE and o not in self._draft.taken]
+
+    def name(self, title: str) -> None:
+        """Give the drawing a title; what it says is read from it, and suggestions follow it. Empty changes nothing."""
+        if title.strip():
+            self._draft.title = " ".join(title.split())
+            self._offers = None
+
+    def unname(self) -> None:
+        """Give up the title that was being typed."""
+        self._draft.title, self._offers = None, None
+
+    def finish(self) -> None:
+        """The drawing is described: what was taken stands, what was not is left. The next one comes."""
+        turn, draft = self._turn(), self._draft
+        left = tuple(offer for offer in self._shown() if offer not in draft.taken)
+        said = Description(title=draft.title, taken=tuple(draft.taken), left=left, done=True)
+        describe(self._lib, [turn.code], said)
+        self._advisor.learn(turn.entry_id)
+        self._steps.append((self._at, turn.entry_id))
+        self._last_given = (turn.code,)
+        self._list.pop(self._at)
+        self._move(0)
+
+    def skip(self) -> None:
+        """Leave the drawing for later, as it is, and go on."""
+        self._move(1)
+
+    def back(self) -> None:
+        """Go to the one before."""
+        self._move(-1)
+
+    def undo(self) -> bool:
+        """Take back the last drawing that was described in this sitting and go to it; whether there was one."""
+        if not self._steps:
+            return False
+        _, entry_id = self._steps.pop()
+        history.undo_steps(self._lib)
+        self._list = _waiting(self._lib, ())
+        self._at = next((i for i, w in enumerate(self._list) if w.entry_id == entry_id), 0)
+        self._move(0)
+        self._advisor = Advisor(self._lib)
+        return True
+
+    def give_to_sheet(self) -> int:
+        """Give what was said of this drawing, without its title, to all that wait from its sheet; how many."""
+        turn = self._turn()
+        return self._give([w for w in self._list if w.sheet == turn.sheet and w.sheet is not None])
+
+    def give_to_next(self, count: int) -> int:
+        """Give what was said of this drawing, without its title, to the next few; how many."""
+        return self._give(self._list[self._at : self._at + 1 + count])
+
+    def give_to_kin(self) -> int:
+        """Give what was said of this drawing, without its title, to those in the in-tray that look like it."""
+        turn = self._turn()
+        alike = set(self._advisor.kin(turn.entry_id, [w.entry_id for w in self._list]))
+        return self._give([w for w in self._list if w.entry_id in alike])
+
+    def _give(self, receivers: Sequence[_Waiting]) -> int:
+        turn = self._turn()
+        others = [w.code for w in receivers if w.entry_id != turn.entry_id]
+        if others and self._draft.taken:
+            describe(self._lib, others, Description(taken=tuple(self._draft.taken), waits=True))
+        return len(others) if self._draft.taken else 0
+
+    def add(self, words: str) -> None:
+        """Tags typed for this drawing, with commas between them; they stand like suggestions that were taken."""
+        for word in filter(None, (part.strip() for part in words.split(","))):
+            concept = self._advisor.trade.concept_for(word)
+            if concept is not None:
+                self._draft.taken.append(Offer((TAG, concept.id), 1.0, "typed", "typed"))
+        self._offers = None
+
+    # --- misjudged ones ----------------------------------------------------------------
+
+    def is_reference(self) -> None:
+        """It is a picture that drawings are made from, and no drawing: it leaves the in-tray."""
+        turn = self._turn()
+        with self._lib.transaction(f"{turn.code} is a reference") as session:
+            entry = session.get_one(Entry, turn.entry_id)
+            entry.role, entry.described_at = "reference", self._lib.now()
+        self._steps.append((self._at, turn.entry_id))
+        self._list.pop(self._at)
+        self._move(0)
+
+    def is_sheet(self) -> int:
+        """It is a sheet: it is cut, and its drawings take its place; how many there are."""
+        from assetlib.services.bringing.cutting import cut_sheet
+
+        turn = self._turn()
+        cut = cut_sheet(self._lib, turn.code)
+        self._steps.append((self._at, turn.entry_id))
+        self._list = _waiting(self._lib, ())
+        self._move(0)
+        return sum(len(page.elements) for page in cut)
+
+    def is_double_of(self, code: str) -> None:
+        """It is a double of that drawing: it goes to the attic, the other keeps what was said of both.
+
+        Raises NotFound, AmbiguousCode.
+        """
+        from assetlib.services.doubles.merging import merge
+
+        turn = self._turn()
+        merge(self._lib, code, turn.code, "said at the in-tray")
+        self._steps.append((self._at, turn.entry_id))
+        self._list.pop(self._at)
+        self._move(0)
+
+    def belongs_to_last(self) -> None:
+        """It and the one before it on its sheet are one drawing: the sheet is cut so. Raises WrongUsage."""
+        from assetlib.imaging.cutting.sheets import CutSettings
+        from assetlib.services.bringing.cutting import cut_sheet
+
+        turn = self._turn()
+        mates = _sheet_mates(self._lib, turn)
+        at = next(i for i, w in enumerate(mates) if w.entry_id == turn.entry_id)
+        if turn.sheet is None or at == 0:
+            raise WrongUsage(
+                "there is no drawing before it on a sheet", "join them with `assetlib cut --join`"
+            )
+        with self._lib.reading() as session:
+            sheet = session.scalars(select(Entry).where(Entry.id == turn.sheet)).one().code.code
+            numbers = tuple(_order_on_sheet(session, w.entry_id) for w in (mates[at - 1], mates[at]))
+        cut_sheet(self._lib, sheet, CutSettings(join=(numbers,)))
+        self._steps.append((self._at, turn.entry_id))
+        self._list = _waiting(self._lib, ())
+        self._move(0)
+
+    # --- where it goes on --------------------------------------------------------------
+
+    def leave(self) -> None:
+        """Stop here: the next sitting goes on with this drawing."""
+        if self._list:
+            path = self._lib.derived / PLACE_FILE
+            write_atomic(path, json.dumps({"at": self._turn().entry_id}).encode())
+
+    def _resumed(self) -> int:
+        path = self._lib.derived / PLACE_FILE
+        try:
+            stopped = json.loads(path.read_text(encoding="utf-8"))["at"]
+        except (OSError, ValueError, KeyError, TypeError):
+            return 0
+        return next((i for i, w in enumerate(self._list) if w.entry_id == stopped), 0)
+
+    def _move(self, by: int) -> None:
+        self._at = (self._at + by) % len(self._list) if self._list else 0
+        self._draft, self._offers = _Draft(), None
+
+
+def _waiting(lib: Library, only: Sequence[str]) -> list[_Waiting]:
+    """Drawings in the in-tray, sheet by sheet in reading order, then as they came in."""
+    with lib.reading() as session:
+        wanted = {queries.entry(session, code).id for code in only}
+        rows = session.execute(
+            select(Entry.id, Piece.original_id, Piece.page, Piece.reading_order)
+            .join(Version, Version.id == Entry.current_version_id)
+            .join(Piece, Piece.cut_id == Version.current_cut_id)
+            .where(Entry.role == "element", ~Entry.in_attic, Entry.described_at.is_(None), Piece.ordinal == 0)
+        ).all()
+        sheets = _sheets(session)
+        found = [
+            (sheets.get(original), page, order or 0, entry_id) for entry_id, original, page, order in rows
+            if not wanted or entry_id in wanted
+        ]  # fmt: skip
+        found.sort(key=lambda row: (row[0] is None, row[0] or 0, row[1], row[2], row[3]))
+        cards = queries.cards(session, [row[3] for row in found])
+        return [_Waiting(row[3], cards[row[3]].code, row[0]) for row in found]
+
+
+def _sheets(session) -> dict[int, int]:  # type: ignore[no-untyped-def]
+    """Entry of the sheet by the original it is the whole of."""
+    rows = session.execute(
+        select(Piece.original_id, Entry.id)
+        .join(Version, Version.current_cut_id == Piece.cut_id)
+        .join(Entry, Entry.current_version_id == Version.id)
+        .where(Entry.role == "sheet", Piece.reading_order.is_(None))
+    )
+    return {row[0]: row[1] for row in rows}
+
+
+def _sheet_mates(lib: Library, turn: _Waiting) -> list[_Waiting]:
+    """All drawings of its sheet in reading order, described or not; none without a sheet."""
+    if turn.sheet is None:
+        return []
+    from assetlib.services.choosing import cut_from
+
+    with lib.reading() as session:
+        ids = cut_from(session, turn.sheet)
+        cards = queries.cards(session, ids)
+    return [_Waiting(i, cards[i].code, turn.sheet) for i in ids if not cards[i].in_attic]
+
+
+def _order_on_sheet(session, entry_id: int) -> int:  # type: ignore[no-untyped-def]
+    order = session.scalar(
+        select(Piece.reading_order)
+        .join(Version, Version.current_cut_id == Piece.cut_id)
+        .join(Entry, Entry.current_version_id == Version.id)
+        .where(Entry.id == entry_id)
+    )
+    return int(order)
+
+
+def _facts(lib: Library, entry_id: int) -> View:
+    """What the catalogue holds of a drawing; what depends on the sitting is filled in by the tray."""
+    with lib.reading() as session:
+        entry = session.get_one(Entry, entry_id)
+        card = queries.cards(session, [entry_id])[entry_id]
+        assert entry.current is not None
+        cut = entry.current.cut
+        assert cut is not None
+        piece = cut.pieces[0]
+        original = session.get_one(Original, piece.original_id)
+        sheets = _sheets(session)
+        sheet = session.get(Entry, sheets[original.id]) if original.id in sheets else None
+        page = lib.originals.path(original.sha256)  # type: ignore[arg-type]
+        caption = tuple(cut.caption_box) if cut.caption_box and sheet is not None else None
+        return View(
+            code=card.code,
+            title=entry.title,
+            is_titled=entry.title_source in ("artist", "caption", "layer"),
+            proof=lib.derived / card.proof if card.proof else None,
+            sheet=sheet.title if sheet is not None else "",
+            place=None,
+            box=(piece.x, piece.y, piece.w, piece.h) if sheet is not None else None,
+            sheet_size=(original.width, original.height) if sheet is not None else None,
+            caption=(page, caption) if caption is not None else None,
+            said=(),
+            chips=(),
+            number=0,
+            waiting=0,
+            described=0,
+        )

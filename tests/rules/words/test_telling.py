@@ -1,0 +1,33 @@
+"""What titles say: nothing has to be entered twice, and nothing is read that they do not say."""
+
+from __future__ import annotations
+
+import pytest
+
+from assetlib.rules.words.telling import told_by
+from assetlib.rules.words.thesaurus import load
+
+
+@pytest.mark.parametrize(
+    ("title", "facets", "things"),
+    [
+        ("Hood mount two-shot, baker asleep", {"camera_position": "hood mount", "people": "2"}, {"baker", "sleeping"}),
+        ("Woman looking at her phone", {"people": "1"}, {"woman", "looking at", "phone"}),
+        ("Deckhand hauling a rope", {"people": "1"}, {"deckhand", "hauling", "rope"}),
+        ("Commuter crowd from behind", {"people": "crowd", "view": "back"}, {"commuter", "crowd"}),
+        ("Eyes in the rear-view mirror", {}, {"eye", "rear-view mirror"}),
+        ("Two people talking", {"people": "2"}, {"conversation"}),
+        ("Man and woman on a bench", {"people": "2"}, {"bench"}),
+    ],
+)  # fmt: skip
+def test_a_title_says(title, facets, things):
+    told = told_by(title, load())
+    assert facets.items() <= {facet: values[0] for facet, values in told.facets.items()}.items()
+    assert things <= set(told.concepts.values())
+
+
+@pytest.mark.parametrize(
+    "title", ["Over the driver's shoulder", "Bakers at work", "Bakery at night", "Gangway", ""]
+)
+def test_nobody_is_counted_who_is_not_there_once(title):
+    assert "people" not in told_by(title, load()).facets

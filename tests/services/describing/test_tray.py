@@ -1,0 +1,138 @@
+"""The in-tray: one drawing at a time, each one step, left and gone on with at any moment."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from assetlib.library import Library
+from assetlib.services.bringing.intake import Wishes, bring_in
+from assetlib.services.describing.tagging import Description, describe
+from assetlib.services.describing.tray import Tray
+from assetlib.services.finding.showing import show
+from assetlib.services.keeping.history import steps
+from tests.conftest import Draw
+
+Shelf = Callable[..., list[str]]
+
+
+@pytest.fixture
+def put(lib: Library, draw: Draw) -> Shelf:
+    """Drawings with these names in the in-tray, in this order."""
+
+    def bring(*names: str) -> list[str]:
+        paths = [draw(f"{name}.png", n, size=(120 + n, 90)) for n, name in enumerate(names)]
+        return [item.code for item in bring_in(lib, paths, Wishes(role="element")).added]
+
+    return bring
+
+
+def _key_of(tray: Tray, text: str) -> int:
+    return next(chip.key for chip in tray.view().chips if chip.text == text)
+
+
+def test_a_title_is_read_and_the_drawing_leaves_the_tray(lib: Library, put: Shelf) -> None:
+    first, second = put("IMG_1", "IMG_2")
+    tray = Tray(lib)
+    tray.name("Baker  asleep, profile")
+    tray.finish()
+    card = show(lib, first).card
+    assert card.title == "Baker asleep, profile"
+    assert set(card.tags) == {"baker", "sleeping"}
+    assert card.facets["view"] == ("profile",)
+    assert tray.view().code == second
+    tray.finish()
+    assert tray.is_empty
+
+
+def test_another_title_takes_what_the_first_said_away(lib: Library, put: Shelf) -> None:
+    (code,) = put("IMG_1")
+    describe(lib, [code], Description(title="Dog in profile", add=("quay",)))
+    describe(lib, [code], Description(title="Cat from behind"))
+    card = show(lib, code).card
+    assert set(card.tags) == {"cat", "quay"}
+    assert card.facets["view"] == ("back",)
+
+
+def test_what_is_taken_stands_and_what_is_not_is_left_for_good(lib: Library, put: Shelf) -> None:
+    (code,) = put("dog cat")
+    tray = Tray(lib)
+    assert {"dog", "cat"} <= {chip.text for chip in tray.view().chips}
+    tray.toggle(_key_of(tray, "dog"))
+    tray.finish()
+    assert show(lib, code).card.tags == ("dog",)
+    with lib.transaction("back to the tray") as session:
+        from assetlib.catalogue import queries
+
+        queries.entry(session, code).described_at = None
+    assert "cat" not in {chip.text for chip in Tray(lib).view().chips}
+
+
+def test_a_tag_that_was_taken_off_is_not_offered_again(lib: Library, put: Shelf) -> None:
+    (code,) = put("dog")
+    describe(lib, [code], Description(add=("dog",), waits=True))
+    describe(lib, [code], Description(remove=("dog",), waits=True))
+    assert "dog" not in {chip.text for chip in Tray(lib).view().chips}
+
+
+def test_undo_is_one_step_a_drawing(lib: Library, put: Shelf) -> None:
+    first, second = put("IMG_1", "IMG_2")
+    tray = Tray(lib)
+    before = len(steps(lib))
+    tray.name("Dog")
+    tray.finish()
+    tray.name("Cat")
+    tray.finish()
+    assert len(steps(lib)) == before + 2
+    assert tray.undo()
+    assert tray.view().code == second
+    assert show(lib, second).card.tags == ()
+    assert show(lib, first).card.tags == ("dog",)
+    assert tray.undo()
+    assert not tray.undo()
+
+
+def test_it_goes_on_where_it_stopped(lib: Library, put: Shelf) -> None:
+    _, second, _ = put("IMG_1", "IMG_2", "IMG_3")
+    tray = Tray(lib)
+    tray.skip()
+    tray.leave()
+    assert Tray(lib).view().code == second
+
+
+def test_skipping_goes_round_and_back_goes_back(lib: Library, put: Shelf) -> None:
+    first, second = put("IMG_1", "IMG_2")
+    tray = Tray(lib)
+    tray.skip()
+    assert tray.view().code == second
+    tray.skip()
+    assert tray.view().code == first
+    tray.back()
+    assert tray.view().code == second
+
+
+def test_what_was_taken_is_given_to_the_next_few_which_still_wait(lib: Library, put: Shelf) -> None:
+    _, second, third, fourth = put("IMG_1", "IMG_2", "IMG_3", "IMG_4")
+    tray = Tray(lib)
+    tray.add("dog, quay")
+    assert tray.give_to_next(2) == 2
+    assert set(show(lib, second).card.tags) == {"dog", "quay"} == set(show(lib, third).card.tags)
+    assert show(lib, fourth).card.tags == ()
+    assert tray.view().waiting == 4
+
+
+def test_misjudged_ones_are_put_right(lib: Library, put: Shelf) -> None:
+    first, second, third = put("IMG_1", "IMG_2", "IMG_3")
+    tray = Tray(lib)
+    tray.is_reference()
+    assert show(lib, first).card.role == "reference"
+    tray.is_double_of(third)
+    assert show(lib, second).card.in_attic
+    assert tray.view().code == third
+    assert tray.undo()
+    assert not show(lib, second).card.in_attic
+
+
+def test_an_empty_tray_is_empty(lib: Library) -> None:
+    assert Tray(lib).is_empty
