@@ -170,7 +170,7 @@ class Index:
                     np.split(kept[name], np.cumsum(counts)[:-1]) for name in ("codes", "aspects", "kinds")
                 ]
                 columns.append(np.split(kept["coefficients"], np.cumsum(np.minimum(2, counts))[:-1]))
-                columns.append(np.split(kept["hashes"], len(counts)))
+                columns.append(list(kept["hashes"][:, None]))
                 index._pieces = list(zip(*columns, strict=True))
         return index
 

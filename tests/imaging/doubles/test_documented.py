@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import imagehash
 import numpy as np
 import pytest
 from PIL import Image, ImageChops
 
+from assetlib.imaging.doubles.candidates import Index
 from assetlib.imaging.doubles.documented import read_hash, recognised, words_of
 from assetlib.imaging.doubles.fingerprints import fingerprint
 from tests.imaging.pictures import draw_on_paper, draw_van
@@ -56,3 +59,12 @@ def test_hashes_are_read_as_imagehash_writes_them() -> None:
 
 def test_nothing_held_is_nothing_found() -> None:
     assert recognised(np.zeros(4, np.uint64), np.zeros((0, 5), np.uint64)) == {}
+
+
+def test_what_is_recognised_is_kept_with_the_searched_file(tmp_path: Path) -> None:
+    van = draw_on_paper((960, 640))
+    prints = [fingerprint(np.array(p.convert("RGBA"))) for p in (van, Image.new("L", (90, 60), 255), van)]
+    index, asked = Index(prints), words_of(prints[0].phash, prints[0].wide_hash)
+    index.save(tmp_path / "1.npz")
+    assert Index.load(tmp_path / "1.npz").recognised(asked) == index.recognised(asked) == {0: 0, 2: 0}
+    assert Index([]).recognised(asked) == {}

@@ -17,7 +17,7 @@ from assetlib.errors import WrongUsage
 from assetlib.imaging.formats import read_picture
 from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup, flatten
 from assetlib.imaging.layering.writing import write_frame
-from tests.outside import needs_imagemagick
+from tests.outside import PATIENCE, needs_imagemagick
 
 NAMES = ("dog sitting · 7K3", "собака · Δ", "座る犬", "كلب جالس", "שלום", "🐕 and a very long name " * 8)
 
@@ -127,7 +127,7 @@ def test_imagemagick_reads_the_picture_within_a_level(tmp_path: Path, paper: boo
     frame, path = made(paper=paper), tmp_path / "frame.psd"
     write_frame(frame, path)
     out = tmp_path / "out.png"
-    subprocess.run([program, f"{path}[0]", str(out)], check=True, timeout=60, capture_output=True)
+    subprocess.run([program, f"{path}[0]", str(out)], check=True, timeout=PATIENCE, capture_output=True)
     assert apart(np.asarray(Image.open(out).convert("RGBA")), flatten(frame)) <= 1.01
 
 

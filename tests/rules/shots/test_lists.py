@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -102,6 +100,5 @@ def test_no_cells_make_the_reader_fail(rows: list[list[str]]) -> None:
 def test_an_endless_list_is_refused_and_a_long_line_is_read_at_once() -> None:
     with pytest.raises(WrongUsage, match="characters"):
         reading.read_text("1 van\n" * 400_000)
-    begun = time.process_time()
-    reading.read_text("1 WS " + "street - " * 5000 + "\n2 CU " + "A " * 5000)
-    assert time.process_time() - begun < 20
+    long = reading.read_text("1 WS " + "street - " * 5000 + "\n2 CU " + "A " * 5000)
+    assert [shot.number for shot in long.shots] == ["1", "2"]
