@@ -140,12 +140,14 @@ def titles(connection: sqlite3.Connection, ids: Iterable[int]) -> list[tuple[int
 
 
 def vector_state(connection: sqlite3.Connection, recipe: str) -> tuple[int, int, int]:
-    """Count, highest cut and sum of cuts of the current vectors of this recipe: together they change with any row."""
+    """Count, highest cut and sum of cuts of the vectors of this recipe: together they change with any row.
+
+    Read from one index alone: a search asks this every time. Which cut is current need not be asked: one that becomes
+    so brings its vector along or gets a new one.
+    """
     row = connection.execute(
-        """SELECT count(*), coalesce(max(v.cut_id), 0), coalesce(sum(v.cut_id), 0)
-           FROM vectors v JOIN recipes r ON r.id = v.recipe_id JOIN versions w ON w.current_cut_id = v.cut_id
-           JOIN entries e ON e.current_version_id = w.id
-           WHERE r.kind = 'vector' AND r.name = ?""",
+        """SELECT count(*), coalesce(max(cut_id), 0), coalesce(sum(cut_id), 0) FROM vectors
+           WHERE recipe_id = (SELECT id FROM recipes WHERE kind = 'vector' AND name = ?)""",
         (recipe,),
     ).fetchone()
     return row[0], row[1], row[2]

@@ -15,9 +15,11 @@ if TYPE_CHECKING:
     from assetlib.library import Library
     from assetlib.services.doubles.merging import Merged
     from assetlib.services.doubles.settling import Outside, Pair, Side
+    from assetlib.services.versions import Pinned
 
 CHOICES = """  1 or 2  keep that one, the other goes to the attic      f  both stay, one family
-  d       different drawings, do not ask again            l  later          q  stop"""
+  n       the newer is the older one redrawn              d  different drawings, do not ask again
+  l       later                                           q  stop"""
 
 
 def register(app: typer.Typer) -> None:
@@ -44,12 +46,18 @@ def doubles(
     keep: Annotated[str | None, typer.Option(help="Of two codes, the one to keep.")] = None,
     family: Annotated[bool, typer.Option("--family", help="Two codes stay as one family.")] = False,
     different: Annotated[bool, typer.Option("--different", help="Two codes are different drawings.")] = False,
+    redrawn: Annotated[
+        bool, typer.Option("--redrawn", help="The second of two codes is the first one redrawn.")
+    ] = False,
+    altered: Annotated[
+        bool, typer.Option("--altered", help="The second of two codes is the first one, come back altered.")
+    ] = False,
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
     """Go through drawings that are the same, or versions of each other; with codes, only pairs with these.
 
-    Two codes take --keep, --family or --different. Undo takes every decision back.
+    Two codes take --keep, --family, --different, --redrawn or --altered. Undo takes every decision back.
     """
     from assetlib.cli import render
     from assetlib.services.doubles import merging
@@ -59,8 +67,15 @@ def doubles(
     with opened_library() as lib:
         if of is not None:
             return _list_outside(service.ask_outside(lib, of), as_json)
-        if keep or family or different:
-            return _settle(lib, drawings.if_any(lib), keep, family, different, as_json)
+        verdicts = {
+            "family": family,
+            "different": different,
+            "redrawn": redrawn,
+            "came back altered": altered,
+        }
+        said = [name for name, chosen in verdicts.items() if chosen]
+        if keep or said:
+            return _settle(lib, drawings.if_any(lib), keep, said, as_json)
         if everything and not dry_run:
             upkeep.work_off(lib, progress=render.Bar())
         if safe:
@@ -85,24 +100,23 @@ def _kinds(given: list[str] | None) -> list[Any]:
     return [DoubleKind(name) for name in names]
 
 
-def _settle(
-    lib: Library, codes: list[str], keep: str | None, family: bool, different: bool, as_json: bool
-) -> int:
+def _settle(lib: Library, codes: list[str], keep: str | None, verdicts: list[str], as_json: bool) -> int:
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
     from assetlib.services.doubles import merging
-    from assetlib.services.doubles import settling as service
 
     if len(codes) != 2:
         raise WrongUsage(f"a decision is about two drawings, {len(codes)} were named", "give two codes")
-    if [bool(keep), family, different].count(True) != 1:
-        raise WrongUsage("--keep, --family and --different exclude each other", "give one of them")
+    if len(verdicts) + bool(keep) != 1:
+        raise WrongUsage(
+            "--keep, --family, --different, --redrawn and --altered exclude each other", "give one of them"
+        )
     if not keep:
-        service.decide(lib, codes[0], codes[1], "family" if family else "different")
+        told = _decide(lib, codes[0], codes[1], verdicts[0])
         if as_json:
-            render.print_json({"decided": codes, "verdict": "family" if family else "different"})
+            render.print_json({"decided": codes, "verdict": verdicts[0]})
         else:
-            render.say(f"{codes[0]} and {codes[1]}: {'one family' if family else 'different drawings'}")
+            render.say(told)
         return 0
     others = [code for code in codes if not code.upper().startswith(keep.upper())]
     if len(others) != 1:
@@ -122,6 +136,24 @@ def _list_outside(found: Outside, as_json: bool) -> int:
         )
         return 0
     return _list(found.pairs, as_json)
+
+
+def _decide(
+    lib: Library,
+    first: str,
+    second: str,
+    verdict: str,
+    judged: tuple[Pinned, Pinned] | None = None,
+) -> str:
+    """Keep what was decided about two drawings; returns it in words."""
+    from assetlib.services.bringing import redrawing
+    from assetlib.services.doubles import settling as service
+
+    if verdict in ("family", "different"):
+        service.decide(lib, first, second, verdict, judged=judged)
+        return f"{first} and {second}: {'one family' if verdict == 'family' else 'different drawings'}"
+    done = redrawing.next_version(lib, first, second, verdict, judged=judged)
+    return f"{done.code}: redraw {done.version}, cut {done.cut}; {done.taken} is in the attic now"
 
 
 def _list(found: Sequence[Pair], as_json: bool) -> int:
@@ -179,7 +211,6 @@ def go_through(lib: Library, found: list[Pair]) -> None:
     from assetlib.cli import render
     from assetlib.errors import AssetlibError
     from assetlib.services.doubles import merging
-    from assetlib.services.doubles import settling as service
 
     if not found:
         render.say("No doubles are waiting to be looked at.")
@@ -201,10 +232,14 @@ def go_through(lib: Library, found: list[Pair]) -> None:
             match answer:
                 case "1" | "2":
                     kept, dropped = (first, second) if answer == "1" else (second, first)
-                    merging.merge(lib, kept, dropped)
+                    merging.merge(lib, kept, dropped, judged=_in_order(pair, kept))
                     gone.add(dropped)
                 case "f" | "d":
-                    service.decide(lib, first, second, "family" if answer == "f" else "different")
+                    _decide(lib, first, second, "family" if answer == "f" else "different", pair.judged)
+                case "n":
+                    older, newer = _by_age(pair)
+                    render.say(_decide(lib, older, newer, "redrawn", _in_order(pair, older)))
+                    gone.add(newer)
                 case "q":
                     return
         except AssetlibError as error:
@@ -214,9 +249,22 @@ def go_through(lib: Library, found: list[Pair]) -> None:
 def _answer() -> str:
     """One of the choices; anything else is asked again."""
     while True:
-        answer: str = typer.prompt("1, 2, f, d, l or q", default="l", err=True).strip().lower()
-        if answer in ("1", "2", "f", "d", "l", "q"):
+        answer: str = typer.prompt("1, 2, f, n, d, l or q", default="l", err=True).strip().lower()
+        if answer in ("1", "2", "f", "n", "d", "l", "q"):
             return answer
+
+
+def _by_age(pair: Pair) -> tuple[str, str]:
+    """The codes of a pair, the drawing that was there first before the other."""
+    sides = sorted((side.card.id, side.card.code) for side in (pair.a, pair.b) if side.card)
+    return sides[0][1], sides[1][1]
+
+
+def _in_order(pair: Pair, first: str) -> tuple[Pinned, Pinned] | None:
+    """What the two drawings of a pair were when they were compared, that of `first` before the other's."""
+    if pair.judged is None or pair.a.code == first:
+        return pair.judged
+    return pair.judged[1], pair.judged[0]
 
 
 def _show_pair(lib: Library, pair: Pair) -> None:

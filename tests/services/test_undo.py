@@ -62,7 +62,7 @@ def test_after_a_bundle_everything_older_can_still_be_undone(lib: Library, offer
     collections.take_out(lib, "Dogs", [offered[1]])
     issue = bundling.build(lib, "Dogs")
     (note,) = history.undo_steps(lib)  # the bundle is stepped past
-    assert note.what == "collection Dogs: remove 1"
+    assert note.what == f"collection Dogs: {offered[1]} taken out"
     notes = undo_all(lib)
     sentences = [sentence for note in notes for sentence in note.stays]
     assert any(offered[0] in s and "Dogs 1" in s and "issued" in s for s in sentences)

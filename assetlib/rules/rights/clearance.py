@@ -255,8 +255,8 @@ def weigh(answer: Answer) -> Finding:
     finding = _weigh(answer)
     if not answer.to_confirm or finding.state is not State.CLEAR:
         return finding
-    sentence = f"{finding.sentence} That was said of an earlier state or of a double, and is to be confirmed."
-    help_ = "Look at it and confirm it, or answer anew."
+    sentence = f"{finding.sentence} Said of an earlier state or a double: to confirm."
+    help_ = "Look, then confirm it or answer anew."
     return Finding(f"{answer.question.value}-to-confirm", answer.question, State.ASK, sentence, help_)
 
 

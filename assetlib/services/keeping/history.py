@@ -19,9 +19,7 @@ from assetlib.catalogue.trade import Bundle, BundleItem, Collection
 from assetlib.catalogue.work import Job, Use
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
-
-MOST_NAMED = 6
-"""Drawings that a step or a sentence names; more are counted."""
+from assetlib.rules.wording import listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,13 +98,8 @@ def _sentences(session: Session, stays: Iterable[Key]) -> list[str]:
     for name, reason in dict.fromkeys(found for key in stays if (found := _named(session, key))):
         why.setdefault(reason, []).append(name)
     return [
-        f"{_listed(names)} stay{'s' if len(names) == 1 else ''}: {reason}" for reason, names in why.items()
+        f"{listed(names)} stay{'s' if len(names) == 1 else ''}: {reason}" for reason, names in why.items()
     ]
-
-
-def _listed(names: list[str]) -> str:
-    more = len(names) - MOST_NAMED
-    return ", ".join(names[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
 def _named(session: Session, key: Key) -> tuple[str, str] | None:

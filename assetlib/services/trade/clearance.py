@@ -20,6 +20,7 @@ from assetlib.catalogue.trade import OriginAnswer
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.rules.rights.clearance import Answer, Evidence, PaperKind, Question, Verdict, choices, judge
+from assetlib.rules.wording import listed
 from assetlib.services.versions import Pinned, current_cut, pinned
 
 __all__ = ["Cleared", "Statement", "answer", "clearance", "confirm", "verdict_of"]
@@ -106,8 +107,7 @@ def answer(
         raise WrongUsage(
             "a paper counts for one answer, and several were given with it", "give each answer its own line"
         )
-    plural = "s" if len(codes) != 1 else ""
-    with lib.transaction(f"origin of {len(codes)} drawing{plural}") as session:
+    with lib.transaction(f"origin of {listed(codes)}") as session:
         entries = _elements(session, codes)
         reference = (
             queries.entry(session, statement.reference, ("reference",)) if statement.reference else None
@@ -123,8 +123,7 @@ def answer(
 
 def confirm(lib: Library, codes: Sequence[str]) -> list[Cleared]:
     """Note that what came along to these elements still holds for them as they are now; one step for all."""
-    plural = "s" if len(codes) != 1 else ""
-    with lib.transaction(f"origin of {len(codes)} drawing{plural} confirmed") as session:
+    with lib.transaction(f"origin of {listed(codes)} confirmed") as session:
         entries = _elements(session, codes)
         for entry in entries:
             waiting = select(OriginAnswer).where(

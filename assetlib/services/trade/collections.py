@@ -16,6 +16,7 @@ from assetlib.catalogue.trade import Collection, CollectionItem
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.rights.licences import Tier, in_short, render
+from assetlib.rules.wording import listed
 from assetlib.services.trade.clearance import Cleared, cleared
 
 
@@ -65,7 +66,7 @@ def make(lib: Library, name: str) -> CollectionView:
 
 def put(lib: Library, given: str, codes: Sequence[str]) -> CollectionView:
     """Put elements into a collection, behind those that are there; one that is there already stays where it is."""
-    with lib.transaction(f"collection {given}: add {len(codes)}") as session:
+    with lib.transaction(f"collection {given}: {listed(codes)} added") as session:
         collection = collection_named(session, given)
         there = {item.entry_id for item in collection.items}
         ordinal = max((item.ordinal for item in collection.items), default=-1)
@@ -80,7 +81,7 @@ def put(lib: Library, given: str, codes: Sequence[str]) -> CollectionView:
 
 def take_out(lib: Library, given: str, codes: Sequence[str]) -> CollectionView:
     """Take elements out of a collection; the elements themselves stay in the library."""
-    with lib.transaction(f"collection {given}: remove {len(codes)}") as session:
+    with lib.transaction(f"collection {given}: {listed(codes)} taken out") as session:
         collection = collection_named(session, given)
         wanted = {queries.entry(session, code).id for code in codes}
         for item in collection.items:
