@@ -15,6 +15,7 @@ from assetlib.catalogue.words import LIVE_STATES, Concept, Facet, Suggestion, Ta
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.rules.shots import grammar
+from assetlib.rules.wording import listed
 from assetlib.rules.words.learning import TAG, Offer, What
 from assetlib.rules.words.tags import normalise_tag
 from assetlib.rules.words.telling import told_by
@@ -99,7 +100,7 @@ def describe(
     if description.take and description.leave:
         raise WrongUsage("suggestions are either taken or left, not both")
     # A trial runs without a step and is rolled back, so it leaves nothing in the log either.
-    step = None if dry_run else f"tag {len(codes)} drawing{'s' if len(codes) != 1 else ''}"
+    step = None if dry_run else f"tag {listed(codes)}"
     with lib.transaction(step) as session:
         entries = list(
             {entry.id: entry for entry in (queries.entry(session, code) for code in codes)}.values()
