@@ -29,7 +29,12 @@ Row = Mapping[str, Any]
 PARTS = ("entry_id", "version_id", "cut_id")
 """Columns by which a row is a part of the one that it points at."""
 
-MORE_PARTS = (("arrivals", "original_id"), ("labels", "concept_id"))
+MORE_PARTS = (
+    ("arrivals", "original_id"),
+    ("labels", "concept_id"),
+    ("job_agreements", "job_id"),
+    ("job_shots", "job_id"),
+)
 """The same, where a column of that name means it in one table alone."""
 
 
