@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rich.console import Group
+from rich.control import Control
 from rich.table import Table
 from rich.text import Text
 
@@ -19,9 +21,6 @@ if TYPE_CHECKING:
 
 SIDE = 36
 """Columns of words beside the picture, at the least."""
-
-BELOW = 3
-"""Rows below the picture: what happened, and the keys."""
 
 SMALLEST = (60, 16)
 """Columns and rows of the smallest terminal in which a drawing can be judged."""
@@ -53,7 +52,7 @@ def go_through(lib: Library) -> int:
     if tray.is_empty:
         render.say("the in-tray is empty: everything is described")
         return 0
-    with render.out.screen(hide_cursor=True):
+    with keys.single(), render.out.screen(hide_cursor=True):
         said = _sitting(tray)
     render.say(said)
     return 0
@@ -193,33 +192,41 @@ _ACTIONS: dict[str, _Action] = {
 
 
 def _draw(view: View, note: str, asked: tuple[str, str] | None = None) -> None:
+    """Write the screen over the last one, from its corner on: clearing it at every key would make it flicker."""
     width, height = render.out.size
     if width < SMALLEST[0] or height < SMALLEST[1]:
         render.out.clear()
         render.out.print("this window is too small for a drawing: make it larger", markup=False)
         return
-    render.out.clear()
+    render.out.control(Control.home())
     render.out.print(screen(view, note, asked, width, height), end="")
 
 
 def screen(view: View, note: str, asked: tuple[str, str] | None, width: int, height: int) -> Group:
-    """The whole screen: the picture as large as it fits, beside it the words, below it the keys."""
+    """The whole screen: the picture as large as it fits, beside it the words, below it the keys.
+
+    It fills `width` - 1 columns and `height` - 1 rows, so that nothing of the last screen is left and none scrolls.
+    """
     lines = _key_lines(KEYS + MORE_KEYS if note == ALL_KEYS else KEYS, width - 1)
-    rows = height - len(lines) - 3
+    rows = height - len(lines) - 2
     columns = max(24, min(width - SIDE - 2, rows * 2 + rows // 2))
+    side = width - columns - 3
     beside = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, show_header=False)
     beside.add_column(width=columns)
-    beside.add_column(width=width - columns - 3, overflow="fold")
-    picture = Text("\n").join(render.small_picture(view.proof, columns, rows))
-    beside.add_row(picture, _words(view, width - columns - 3, rows))
-    told = (
-        Text(f"{asked[0]}{asked[1]}▏", style="bold")
-        if asked
-        else Text(" " if note == ALL_KEYS else note or " ", style="dim")
-    )
-    if asked and note:
-        told.append(f"   {note}", style="dim not bold")
-    return Group(beside, told, *lines)
+    beside.add_column(width=side, overflow="fold")
+    words = list(_words(view, side, rows).wrap(render.out, side))[:rows]
+    beside.add_row(_picture(view.proof, columns, rows), Text("\n").join(words))
+    told = Text(f"{asked[0]}{asked[1]}▏", style="bold") if asked else Text(style="dim")
+    if note and note != ALL_KEYS:
+        told.append(f"   {note}" if asked else note, style="dim not bold")
+    for line in (told, *lines):
+        line.truncate(width - 1, overflow="ellipsis", pad=True)
+    return Group(beside, told, *lines[:-1], lines[-1])
+
+
+@lru_cache(maxsize=4)
+def _picture(proof: Path | None, columns: int, rows: int) -> Text:
+    return Text("\n").join(render.small_picture(proof, columns, rows))
 
 
 def _words(view: View, width: int, rows: int) -> Text:
@@ -257,6 +264,7 @@ def _chip(chip, width: int) -> Text:  # type: ignore[no-untyped-def]
     return line
 
 
+@lru_cache(maxsize=4)
 def _caption(caption: tuple[Path, tuple[int, int, int, int]], columns: int) -> list[Text]:
     """The picture of a caption, three rows of cells."""
     from assetlib.cli.render import picture_cells

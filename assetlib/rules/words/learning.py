@@ -181,11 +181,11 @@ def _named(learned: Learned, question: Question) -> Iterable[Offer]:
     prior = (kept + 4 * NAMED_PRIOR) / (total + 4)
     for what, word in question.named.items():
         chance = (learned.kept[what] + NAMED_WEIGHT * prior) / (learned.named[what] + NAMED_WEIGHT)
-        yield Offer(what, chance, "title", f"“{word}”")
+        yield Offer(what, chance, "title", f"says “{word}”")
     for what, word in question.broader.items():
         # A broader word is offered as far as this library uses it at all.
         seen = learned.carried[what]
-        yield Offer(what, 0.5 * seen / (seen + 6), "broader", f"“{word}”")
+        yield Offer(what, 0.5 * seen / (seen + 6), "broader", f"says “{word}”")
 
 
 def _around(question: Question) -> Iterable[Offer]:
