@@ -54,10 +54,10 @@ class Terminal:
 
 
 def test_a_drawing_is_described_with_keys(assetlib: Assetlib, library: Path, draw: Draw) -> None:
-    added = assetlib(
-        "intake", draw("IMG_1.png", 1), draw("IMG_2.png", 4), "--as", "element", "--json", library=library
-    )
-    codes = [row["code"] for row in added.json["added"]]
+    drawings = draw("IMG_1.png", 1), draw("IMG_2.png", 4)
+    assert assetlib("intake", *drawings, "--as", "element", library=library).code == 0
+    found = assetlib("find", "--in-tray", "--json", library=library).json["results"]
+    codes = [row["code"] for row in found]
     terminal = Terminal(library)
     terminal.wait_for("1 of 2 waiting")
     terminal.press("tDog asleep\r")
@@ -81,4 +81,4 @@ def test_the_thesaurus_shows_and_changes(assetlib: Assetlib, library: Path, tmp_
     assert shown[0]["broader"] == ["dog"]
     assert assetlib("thesaurus", "export", tmp_path / "w.ttl", library=library).code == 0
     assert "whippet" in (tmp_path / "w.ttl").read_text(encoding="utf-8")
-    assert assetlib("thesaurus", "show", "quibble", library=library).code == 11
+    assert assetlib("thesaurus", "show", "quibble", library=library).code == 15
