@@ -12,7 +12,7 @@ import re
 import tomllib
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, TypedDict
 
 from assetlib.errors import BadSettings, NoLibrary
 
@@ -25,6 +25,16 @@ LARGEST = {"workers": 1024, "decode_seconds": 86_400, "decode_megabytes": 1 << 2
 """What numbers may be at most: a settings file that came with a folder must not stop the machine."""
 
 _LARGEST_NUMBER = 1_000_000
+
+
+MEGABYTE = 1024 * 1024
+
+
+class Limits(TypedDict):
+    """Bounds of `imaging.supervise`: seconds and bytes for one file."""
+
+    timeout: float
+    memory: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +58,10 @@ class Settings:
     """States of the library that a backup folder keeps; the oldest go first."""
     identity: str = ""
     """Which library this is; its catalogue and backups say the same. Empty in settings of an older assetlib."""
+
+    def limits(self, more: int = 0) -> Limits:
+        """What one file may take in a watched process, with `more` bytes for what is needed beside it."""
+        return Limits(timeout=self.decode_seconds, memory=self.decode_megabytes * MEGABYTE + more)
 
     def worker_count(self) -> int:
         """How many decoding processes to start, at least one."""

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 import secrets
+from typing import Any, TypeVar
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue.entries import Code
 from assetlib.errors import AmbiguousCode, NotFound
+
+Named = TypeVar("Named")
 
 ALPHABET = "346789CDFGHJKMNPQRTVWXY"
 """Digits and capitals without 0/O, 1/I/L, 2/Z, 5/S, 8-B pairs kept apart by leaving B out; no vowels, so no words."""
@@ -46,3 +49,18 @@ def find_code(session: Session, given: str, kinds: tuple[str, ...] = ()) -> Code
     if len(found) > 1:
         raise AmbiguousCode(f"'{given}' begins several codes: {', '.join(code.code for code in found[:5])}")
     return found[0]
+
+
+def named_or_coded(session: Session, table: type[Named], given: str, kind: str) -> Named | None:
+    """The row of a table with names, by its name or else its code; None where `given` is neither.
+
+    Raises NotFound, AmbiguousCode for what looks like a code.
+    """
+    found = session.scalar(select(table).where(_name_of(table) == " ".join(given.split())))
+    if found is None and len(given) >= SHORTEST_PREFIX and set(given.upper()) <= set(ALPHABET):
+        found = session.get(table, find_code(session, given, (kind,)).id)
+    return found
+
+
+def _name_of(table: Any) -> Any:
+    return table.name

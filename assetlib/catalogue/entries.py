@@ -10,12 +10,12 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
+from sqlalchemy import CheckConstraint, ColumnElement, ForeignKey, Index, UniqueConstraint, or_
+from sqlalchemy.ext.hybrid import hybrid_property
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from assetlib.catalogue.base import Base
-
-ROLES = ("element", "sheet", "reference", "backdrop")
+from assetlib.rules.roles import ROLES
 
 
 class Code(Base):
@@ -178,6 +178,16 @@ class Piece(Base):
     )
     reading_order: Mapped[int | None] = mapped_column(comment="place on its sheet: rows, then left to right")
     __table_args__ = (UniqueConstraint("cut_id", "ordinal"),)
+
+    @hybrid_property
+    def is_part(self) -> bool:
+        """Whether it was cut from a sheet or is a layer: no picture that stands for its original whole."""
+        return self.reading_order is not None or self.layer is not None
+
+    @is_part.inplace.expression
+    @classmethod
+    def _is_part(cls) -> ColumnElement[bool]:
+        return or_(cls.reading_order.is_not(None), cls.layer.is_not(None))
 
 
 class Descent(Base):

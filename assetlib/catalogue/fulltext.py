@@ -58,7 +58,7 @@ def _refresh_chunk(session: Session, ids: list[int]) -> None:
         .join(Cut, Cut.version_id == Version.id)
         .join(Piece, Piece.cut_id == Cut.id)
         .join(Original, Original.id == Piece.original_id)
-        .where(Version.entry_id.in_(ids), Piece.reading_order.is_(None))
+        .where(Version.entry_id.in_(ids), ~Piece.is_part)
         .distinct()
     ):
         found = [words.get("title"), words.get("description"), *words.get("keywords", ())]

@@ -12,9 +12,10 @@ from sqlalchemy.orm import Session
 from assetlib.catalogue.cards import Card as Card
 from assetlib.catalogue.cards import read_cards
 from assetlib.catalogue.codes import find_code
-from assetlib.catalogue.entries import ROLES, Code, Entry, Original, Version
+from assetlib.catalogue.entries import Code, Entry, Original, Version
 from assetlib.catalogue.session import SQL_CHUNK
 from assetlib.errors import NotFound
+from assetlib.rules.roles import ROLES
 
 
 def entry(session: Session, given: str, roles: tuple[str, ...] = ROLES) -> Entry:

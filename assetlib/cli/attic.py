@@ -33,7 +33,10 @@ def attic(
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Take drawings off the shelf, put them back, or remove them for good; what an issued bundle holds never goes."""
+    """Take drawings off the shelf and put them back.
+
+    Or remove them for good; what an issued bundle holds never goes.
+    """
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
     from assetlib.services.keeping import attic as service
@@ -121,7 +124,10 @@ def export(
     ] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Write the whole library in open formats: originals, clean copies, JSON, CSV, words as SKOS, XMP sidecars."""
+    """Write the whole library in open formats.
+
+    Originals, clean copies, JSON, CSV, words as SKOS, XMP sidecars.
+    """
     from assetlib.cli import render
     from assetlib.services.keeping.exporting import export as write
 

@@ -36,7 +36,10 @@ def clean(
     ] = None,
     as_json: JsonFlag = False,
 ) -> int:
-    """Make clean copies: the ink on transparent ground, the body under it, what is open; undo takes choices back."""
+    """Make clean copies and mend them.
+
+    The ink on transparent ground, the body under it, what is open; undo takes choices back.
+    """
     from assetlib.cli import render
     from assetlib.services.bringing import clean_copies
 

@@ -11,9 +11,10 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
+import typer.core
 
 from assetlib.errors import WrongUsage
 
@@ -32,8 +33,38 @@ COLLECTION_HELP = "All drawings of this collection; several allowed."
 SOME_PROBLEMS = 1
 """Exit code where the work is done and some items had problems."""
 
+Command = TypeVar("Command", bound=Callable[..., Any])
+
 MOST_NUMBERS = 10_000
 """How many numbers a range like 4-6 may stand for; no page has as many drawings."""
+
+
+class PlainCommand(typer.core.TyperCommand):
+    """A command whose help says TEXT, PATH or NUMBER where a value goes, in place of the names of Python's types."""
+
+    def __init__(self, *arguments: Any, **options: Any) -> None:
+        super().__init__(*arguments, **options)
+        for parameter in self.params:
+            shown: Any = parameter
+            kind = getattr(shown, "type_descriptor", None)  # Typer before 0.29 writes TEXT by itself
+            if kind is None or kind.is_choice or parameter.metavar or getattr(parameter, "is_flag", False):
+                continue
+            if parameter.param_type_name == "argument":
+                parameter.metavar = str(parameter.name).upper()
+                shown.display_type = lambda _context: ""
+            elif kind.is_path:
+                parameter.metavar = "PATH"
+            else:
+                label = shown.display_type(typer.Context(self))
+                parameter.metavar = "NUMBER" if any(n in label for n in ("int", "float")) else "TEXT"
+
+
+class Commands(typer.Typer):
+    """A group of commands in plain words."""
+
+    def command(self, name: str | None = None, **options: Any) -> Callable[[Command], Command]:
+        """As Typer's own, with plain help."""
+        return super().command(name, **({"cls": PlainCommand} | options))
 
 
 @dataclass(slots=True)

@@ -55,7 +55,9 @@ def cut(
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Cut sheets, named as files or by codes, into elements; --dry-run makes a picture with numbered boxes.
+    """Cut sheets into elements.
+
+    Sheets are named as files or by codes; --dry-run makes a picture with numbered boxes.
 
     Corrections are kept, and new ones added to them. Cutting again keeps the codes of drawings still there.
     """

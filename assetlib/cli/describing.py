@@ -34,7 +34,10 @@ def tag(
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Describe drawings: tags, what the shot says, title; many at once. `assetlib undo` takes it back."""
+    """Describe drawings, many at once.
+
+    Tags, what the shot says, title; `assetlib undo` takes it back.
+    """
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
     from assetlib.services.describing.tagging import Description, describe

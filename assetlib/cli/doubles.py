@@ -55,7 +55,9 @@ def doubles(
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Go through drawings that are the same, or versions of each other; with codes, only pairs with these.
+    """Go through drawings that are there twice.
+
+    The same drawing, or one altered; with codes, only pairs with these.
 
     Two codes take --keep, --family, --different, --redrawn or --altered. Undo takes every decision back.
     """
@@ -164,7 +166,13 @@ def _list(found: Sequence[Pair], as_json: bool) -> int:
         render.print_json({"pairs": [_document(pair) for pair in found], "groups": service.groups(found)})
         return 0
     rows = [
-        (_name(pair.a), _name(pair.b), pair.kind.value, ", ".join(pair.how) or "-", f"{pair.score:.2f}")
+        (
+            _name(pair.a),
+            _name(pair.b),
+            pair.kind.value.replace("-", " "),
+            ", ".join(pair.how) or "-",
+            f"{pair.score:.2f}",
+        )
         for pair in found
     ]
     if rows:

@@ -56,7 +56,9 @@ def find(
     ] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Find drawings by plain words, by a picture, by a rough sketch, or by all of them together.
+    """Find drawings by words, a picture or a sketch.
+
+    By plain words, by a picture, by a rough sketch, or by all of them together.
 
     What a line says of shot, angle or pose raises what carries it, and hides nothing. Piped, a line is a code and
     a title.
@@ -189,7 +191,10 @@ def show(
     open_proof: Annotated[bool, typer.Option("--open", help="Open the picture.")] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Show drawings in full: what each is, where it came from, its words and files."""
+    """Show drawings in full.
+
+    What each is, where it came from, its words and files.
+    """
     from assetlib.cli import render
     from assetlib.services.finding import showing
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
+from assetlib.rules.roles import Role
 
 if TYPE_CHECKING:
     from assetlib.library import Library
@@ -27,15 +28,6 @@ class OnDouble(StrEnum):
     FAMILY = "family"
     SKIP = "skip"
     ASK = "ask"
-
-
-class Role(StrEnum):
-    """What a picture is brought in as."""
-
-    ELEMENT = "element"
-    SHEET = "sheet"
-    REFERENCE = "reference"
-    BACKDROP = "backdrop"
 
 
 def register(app: typer.Typer) -> None:

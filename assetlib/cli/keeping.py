@@ -13,6 +13,16 @@ if TYPE_CHECKING:
     from assetlib.services.keeping.safekeeping import LastBackup
 
 
+KINDS = {
+    "proof": "proofs",
+    "clean": "clean copies",
+    "fingerprint": "looks for doubles",
+    "vector": "looks",
+    "comparison": "compared",
+}
+"""What upkeep works off, as an artist may call it."""
+
+
 def register(app: typer.Typer) -> None:
     """Add this room's commands."""
     app.command("undo")(undo)
@@ -31,7 +41,10 @@ def undo(
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Take back the latest steps, also those of earlier days. Sales and issued bundles are not undone."""
+    """Take back the latest steps.
+
+    Also those of earlier days. Sales and issued bundles are not undone.
+    """
     from assetlib.cli import render
     from assetlib.services.keeping import history
 
@@ -47,7 +60,7 @@ def undo(
         return 0
     if show_list:
         render.table(
-            ["when", "what", "rows", ""],
+            ["when", "what", "changes", ""],
             [
                 (
                     f"{n.made_at.astimezone():%d %b %H:%M}",
@@ -61,16 +74,17 @@ def undo(
         )
         return 0
     for note in notes:
-        render.say(
-            f"{'would undo' if dry_run else 'undone'}: {note.what} ({render.plural(note.changes, 'row')})"
-        )
+        render.say(f"{'would undo' if dry_run else 'undone'}: {note.what}")
         for sentence in note.stays:
             render.say(f"  {sentence}")
     return 0
 
 
 def upkeep(dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
-    """Work off what waits: proofs and whatever else is made from the drawings. Can be stopped and run again."""
+    """Work off what waits.
+
+    Proofs and whatever else is made from the drawings. Can be stopped and run again.
+    """
     from assetlib.cli import render
     from assetlib.services.keeping import leftovers
     from assetlib.services.keeping import upkeep as service
@@ -83,7 +97,7 @@ def upkeep(dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
                 counts = [{"kind": row.kind, "count": row.count} for row in rows]
                 render.print_json({"waiting": counts, "damaged": bad, "unnamed": len(leftovers.unnamed(lib))})
             else:
-                render.table(["waits for", "drawings"], [(row.kind, row.count) for row in rows])
+                render.table(["waits for", "drawings"], [(row.label, row.count) for row in rows if row.count])
                 if bad:
                     render.say(f"{render.plural(bad, 'copy', 'copies')} to make again")
             return 0
@@ -100,13 +114,13 @@ def upkeep(dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
         render.print_json(document)
     else:
         for row in worked:
-            render.say(f"{row.kind}: {render.plural(row.done, 'drawing')} done")
+            render.say(f"{KINDS.get(row.kind, row.kind)}: {render.plural(row.done, 'drawing')} done")
         if bad:
             render.say(f"{render.plural(bad, 'damaged copy', 'damaged copies')} put out of use")
         if gone:
             render.say(f"{render.plural(gone, 'file')} that nothing named taken away")
         for kind, code, reason in failed:
-            render.say(f"failed  {code} {kind}: {reason}")
+            render.say(f"failed  {code} {KINDS.get(kind, kind)}: {reason}")
     return SOME_PROBLEMS if failed else 0
 
 
@@ -123,7 +137,10 @@ def check(
     ] = None,
     as_json: JsonFlag = False,
 ) -> int:
-    """Check that the library is whole: catalogue, originals byte for byte, copies, word index, issued bundles."""
+    """Check that the library is whole.
+
+    Catalogue, originals byte for byte, copies, word index, issued bundles.
+    """
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
     from assetlib.services.keeping import checking, safekeeping
@@ -188,7 +205,10 @@ def backup(
     ] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Back the library up: each backup adds a state beside the earlier ones; every file is read back and compared."""
+    """Back the library up.
+
+    Each backup adds a state beside the earlier ones; every file is read back and compared.
+    """
     from assetlib.cli import render
     from assetlib.services.keeping.safekeeping import back_up, last_backup
 
@@ -257,7 +277,10 @@ def restore(
     ] = None,
     as_json: JsonFlag = False,
 ) -> int:
-    """Make a new library from a backup: all of it that is whole; the rest is listed."""
+    """Make a new library from a backup.
+
+    All of it that is whole; the rest is listed.
+    """
     from assetlib.cli import render
     from assetlib.services.keeping import restoring
     from assetlib.services.keeping import upkeep as service
@@ -291,7 +314,7 @@ def demo(
         Path | None, typer.Argument(help="Where to build it; without it, a new temporary folder.")
     ] = None,
 ) -> int:
-    """Build a library of invented drawings and walk through the whole job with it."""
+    """Walk through the whole job with invented drawings."""
     from assetlib.cli.tour import walk
 
     walk(folder)

@@ -21,13 +21,14 @@ from assetlib.cli import (
     intake,
     keeping,
     models,
+    selling,
     thesaurus,
     trade,
 )
-from assetlib.cli.context import STATE, JsonFlag
+from assetlib.cli.context import STATE, Commands, JsonFlag
 from assetlib.errors import UNEXPECTED, UNEXPECTED_KIND, AssetlibError, Stopped, WrongUsage, refused
 
-app = typer.Typer(
+app = Commands(
     name="assetlib",
     help="A board artist's library of drawings: find the one that fits, paste it, sell what may be sold.",
     epilog="--library and --debug may stand anywhere on the line. Start with: assetlib demo",
@@ -86,6 +87,7 @@ for room in (
     describing,
     thesaurus,
     trade,
+    selling,
     models,
     attic,
     keeping,

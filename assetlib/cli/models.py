@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from assetlib.cli.context import JsonFlag, opened_library
+from assetlib.cli.context import Commands, JsonFlag, opened_library
 
 if TYPE_CHECKING:
     from assetlib.services.finding.measuring import ModelComparison
     from assetlib.services.finding.models import Model, Overview
 
-model_app = typer.Typer(
-    help="The model that tells what looks alike: which is in use, taking another, measuring them.",
+model_app = Commands(
+    help="The model that tells what looks alike.",
     invoke_without_command=True,
     rich_markup_mode=None,
 )
@@ -48,7 +48,7 @@ def use(
     yes: Annotated[bool, typer.Option("--yes", help="Go online for it without asking.")] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Take another model. Its vectors are made by upkeep; until then the former ones are searched."""
+    """Take another model. Upkeep looks at all drawings with it; until then searches go by the former one."""
     from assetlib.cli import render
     from assetlib.services.finding import models
 
@@ -71,7 +71,10 @@ def _asked() -> bool:
 
 @model_app.command("measure")
 def measure(as_json: JsonFlag = False) -> int:
-    """How well the models find your own described drawings, and which serves them better."""
+    """How well the models find your own drawings.
+
+    Measured on those that you have described; it says which model serves them better.
+    """
     from assetlib.cli import render
     from assetlib.services.finding import measuring
 
@@ -88,7 +91,7 @@ def measure(as_json: JsonFlag = False) -> int:
     render.table([f"{compared.drawings} drawings", *headings], rows)
     for recipe in compared.left_out:
         render.say(
-            f"{recipe} has too few vectors to be measured; `assetlib model use` and `upkeep` make them"
+            f"{recipe} knows too few drawings to be measured; `assetlib model use` and `upkeep` show it more"
         )
     render.say(compared.sentence)
     return 0
@@ -135,8 +138,8 @@ def _show(overview: Overview, as_json: bool) -> None:
         render.say(f"{overview.missing}, which the settings name, is not there any more; take it in again")
     if wanted is not used:
         render.say(
-            f"{wanted.name} is to follow: {render.plural(wanted.waiting, 'drawing')} wait; `assetlib upkeep` makes "
-            f"its vectors, and until then {used.name} is searched"
+            f"{wanted.name} is to follow: {render.plural(wanted.waiting, 'drawing')} wait; `assetlib upkeep` shows "
+            f"it the drawings, and until then searches go by {used.name}"
         )
     elif used.waiting:
         render.say("`assetlib upkeep` looks at those that wait")
@@ -151,8 +154,7 @@ def _rows(one: Model) -> list[tuple[str, str]]:
     return [
         ("model in use", one.name),
         ("from", one.source),
-        ("digest", one.digest),
-        ("vectors", f"{one.dimension} numbers"),
+        ("a look is", f"{one.dimension} numbers"),
         ("size", f"{one.size / 1e6:.1f} MB"),
         ("card and licence", one.card or "none came with it"),
         ("drawings", f"{render.plural(one.drawings, 'drawing')} known, {one.waiting:,} waiting"),

@@ -161,7 +161,9 @@ def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], *, wide: Seque
 
     A cell that is a list or tuple has a line for each of its items.
     """
-    drawn = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="dim")
+    drawn = Table(
+        box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="dim", show_header=any(headings)
+    )
     for heading in headings:
         drawn.add_column(heading, no_wrap=heading not in wide, overflow="fold")
     for row in rows:

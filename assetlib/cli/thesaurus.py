@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from assetlib.cli.context import DryRun, JsonFlag, opened_library
+from assetlib.cli.context import Commands, DryRun, JsonFlag, opened_library
 
 if TYPE_CHECKING:
     from assetlib.services.describing.thesaurus import Shown
 
-words = typer.Typer(
-    name="thesaurus", help="The words of the library: show, add, rename, merge, import, export.",
+words = Commands(
+    name="thesaurus", help="The words of the library, and how they hang together.",
     no_args_is_help=True, rich_markup_mode=None,
 )  # fmt: skip
 
@@ -30,7 +30,10 @@ def register(app: typer.Typer) -> None:
 
 @words.command("show")
 def show(word: Word, as_json: JsonFlag = False) -> int:
-    """Show a word: its other labels, what it is a kind of, what is a kind of it, and how many drawings carry it."""
+    """Show a word in full.
+
+    Its other labels, what it is a kind of, what is a kind of it, and how many drawings carry it.
+    """
     from assetlib.cli import render
     from assetlib.services.describing import thesaurus
 
@@ -133,7 +136,10 @@ def merge(
     into: Annotated[str, typer.Argument(help="The word that stays.")],
     dry_run: DryRun = False,
 ) -> int:
-    """Make one word of two: all drawings and labels of the first go to the second. `assetlib undo` takes it back."""
+    """Make one word of two.
+
+    All drawings and labels of the first go to the second; `assetlib undo` takes it back.
+    """
     from assetlib.cli import render
     from assetlib.services.describing import thesaurus
 
@@ -197,7 +203,10 @@ def period(
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Style periods: a name with days, put on every drawing whose file was made in them. Find with --tag NAME."""
+    """Style periods: names with days.
+
+    A name is put on every drawing whose file was made in its days. Find with --tag NAME.
+    """
     from assetlib.cli import render
     from assetlib.services.describing import periods
 

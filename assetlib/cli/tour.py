@@ -117,7 +117,7 @@ def _find(lib: Library) -> None:
 
 
 def _describe(lib: Library) -> None:
-    _heading(6, 'Describe what came in: the first five found by "phone" get a tag and a facet')
+    _heading(6, 'Describe what came in: the first five found by "phone" get a tag and a shot size')
     codes = [r.card.code for r in search.find(lib, search.Asked("phone", limit=5)).results]
     description = tagging.Description(add=("hand and phone",), set=("shot_size=CU",))
     described = tagging.describe(lib, codes, description)

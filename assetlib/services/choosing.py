@@ -9,12 +9,13 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
-from assetlib.catalogue.codes import ALPHABET, SHORTEST_PREFIX, find_code
-from assetlib.catalogue.entries import ROLES, Arrival, Entry, Piece, Version
+from assetlib.catalogue.codes import named_or_coded
+from assetlib.catalogue.entries import Arrival, Entry, Piece, Version
 from assetlib.catalogue.trade import CollectionItem
 from assetlib.catalogue.work import Job
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
+from assetlib.rules.roles import ROLES
 from assetlib.services.trade.collections import collection_named
 
 
@@ -80,9 +81,7 @@ def entries_for(
 
 def job_called(session: Session, given: str) -> Job:
     """The job of this name or code. Raises NotFound, AmbiguousCode."""
-    found = session.scalar(select(Job).where(Job.name == " ".join(given.split())))
-    if found is None and len(given) >= SHORTEST_PREFIX and set(given.upper()) <= set(ALPHABET):
-        found = session.get(Job, find_code(session, given, ("job",)).id)
+    found = named_or_coded(session, Job, given, "job")
     if found is None:
         raise NotFound(f"there is no job '{given}'", "see them with `assetlib jobs`")
     return found
@@ -94,11 +93,11 @@ def cut_from(session: Session, sheet_id: int) -> list[int]:
         select(Piece.original_id)
         .join(Version, Version.current_cut_id == Piece.cut_id)
         .join(Entry, Entry.current_version_id == Version.id)
-        .where(Entry.id == sheet_id, Piece.reading_order.is_(None))
+        .where(Entry.id == sheet_id, ~Piece.is_part)
     )
     rows = session.scalars(
         _pieces_now()
-        .where(Piece.original_id.in_(originals), Piece.reading_order.is_not(None))
+        .where(Piece.original_id.in_(originals), Piece.is_part)
         .order_by(Piece.page, Piece.reading_order, Entry.id)
     )
     return list(dict.fromkeys(rows))

@@ -59,7 +59,10 @@ class VectorFile:
                 return cls._open_path(_path(folder, generation), generation)
             except (OSError, ValueError):
                 continue
-        raise NoVectors(f"{folder}: no vectors to search.", "Run `assetlib upkeep` to build them again.")
+        raise NoVectors(
+            "there is nothing yet that looks could be compared with",
+            "`assetlib upkeep` looks at the drawings",
+        )
 
     @classmethod
     def _open_path(cls, path: Path, generation: int) -> VectorFile:

@@ -13,7 +13,7 @@ import pytest
 import typer
 
 import assetlib
-from assetlib.cli.main import app
+from assetlib.cli.main import app, main
 from assetlib.errors import UNEXPECTED, UNEXPECTED_KIND, AssetlibError
 from assetlib.library import Library
 from tests import answers
@@ -156,3 +156,41 @@ def test_names_from_outside_cannot_steer_the_terminal(command: Command, draw: Dr
         )
         assert not [line for line in ran.out.splitlines() if line.startswith(("assetlib: all gone", "gone"))]
     assert not re.search("[\x7f-\x9f]", command("show", code, "--json").out)
+
+
+MACHINERY = re.compile(
+    r"facets?\b|vectors?\b|fingerprints?\b|digests?\b|recipes?\b|embedding|\brows?\b|\b(?:str|int|bool)\b",
+    re.IGNORECASE,
+)
+"""Words of the machinery, which no artist should meet."""
+
+
+@pytest.mark.parametrize("name", ["", *COMMANDS])
+def test_help_speaks_plainly(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([*name.split(), "--help"]) == 0
+    told = capsys.readouterr().out
+    assert MACHINERY.findall(told) == []
+    assert not [line for line in told.partition("Commands:")[2].splitlines() if line.endswith("...")]
+
+
+def test_screens_speak_plainly(command: Command, draw: Draw) -> None:
+    came = command("intake", draw("dog.png", 1), draw("dog copy.png", 2))
+    code = command("find").out.split()[0]
+    told = [
+        came,
+        command("tag", code, "--set", "nonsense=x"),
+        command("tag", code, "--set", "pose=seated"),
+        command("find", "--only", "nonsense=x"),
+        command("show", code),
+        command("doubles", "--all"),
+        command("upkeep", "--dry-run"),
+        command("upkeep"),
+        command("undo", "--list"),
+        command("undo"),
+        command("check"),
+        command("model"),
+        command("model", "measure"),
+        command(),
+    ]
+    for ran in told:
+        assert MACHINERY.findall(re.sub(r"/\S+", "", ran.out + ran.err)) == []

@@ -181,7 +181,7 @@ def _listing(slug: str) -> str:
 def _facet_slug(facet: str) -> str:
     slug = re.sub(r"[\s-]+", "_", facet.strip().casefold())
     if slug not in FACETS:
-        raise WrongUsage(f"there is no facet '{facet}'", hint=f"the facets are: {', '.join(FACETS)}")
+        raise WrongUsage(f"'{facet}' is nothing that a shot says", hint=f"choose one of: {', '.join(FACETS)}")
     return slug
 
 

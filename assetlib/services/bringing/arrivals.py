@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-ROLES = ("element", "sheet", "reference", "backdrop")
-
 
 @dataclass(frozen=True, slots=True)
 class Wishes:

@@ -161,8 +161,7 @@ def overlay(lib: Library, given: str) -> Path:
     outcome = call_supervised(
         write_openings,
         replace(plan, target=str(target)),
-        timeout=lib.settings.decode_seconds,
-        memory=lib.settings.decode_megabytes * 1024 * 1024,
+        **lib.settings.limits(),
     )
     if outcome.failed:
         raise BadPicture(f"no overlay can be made of {entry.code.code}: {outcome.reason}")

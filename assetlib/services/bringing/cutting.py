@@ -18,6 +18,7 @@ from assetlib.catalogue.entries import CutOrder, Entry, Original, Piece, Version
 from assetlib.catalogue.fulltext import refresh_text
 from assetlib.catalogue.trade import CollectionItem, OriginAnswer
 from assetlib.catalogue.work import Use
+from assetlib.config import Limits
 from assetlib.errors import BadPicture, Moved, WrongUsage
 from assetlib.imaging.cutting.cutwork import CutElement, CutJob, CutPage, cut_page
 from assetlib.imaging.cutting.sheets import CutSettings
@@ -64,18 +65,17 @@ def try_file(
     overlays: Path | None,
     *,
     page: int | None = None,
-    seconds: float,
-    memory: int,
+    limits: Limits,
 ) -> list[CutSheet]:
     """How a file would be cut, page by page or on one page (from 0), without a library.
 
     Overlay pictures are written into the folder `overlays`. Raises BadPicture, WrongUsage.
     """
-    pages = call_supervised(_pages_of, str(path), timeout=seconds, memory=memory)
+    pages = call_supervised(_pages_of, str(path), **limits)
     if pages.value is None:
         raise BadPicture(_reason(path.name, pages.reason), pages.hint)
     return [
-        _tried(path, path.stem, number, settings, overlays, seconds=seconds, memory=memory)
+        _tried(path, path.stem, number, settings, overlays, limits=limits)
         for number in _pages(path.name, pages.value, page, settings)
     ]
 
@@ -98,13 +98,12 @@ def _tried(
     *,
     code: str | None = None,
     asked: CutSettings | None = None,
-    seconds: float,
-    memory: int,
+    limits: Limits,
 ) -> CutSheet:
     """The page as `settings` cut it; of these, `asked` must find what they name."""
     picture = _overlay_path(overlays, f"{name} {code}" if code else name, page) if overlays else None
     job = CutJob(str(path), page, settings, str(picture) if picture else None)
-    outcome = call_supervised(cut_page, job, timeout=seconds, memory=memory)
+    outcome = call_supervised(cut_page, job, **limits)
     if outcome.value is None:
         raise BadPicture(_reason(name, outcome.reason), outcome.hint)
     cut = outcome.value
@@ -182,8 +181,7 @@ def cut_sheet(
             overlays,
             code=entry.code.code,
             asked=settings or CutSettings(),
-            seconds=lib.settings.decode_seconds,
-            memory=lib.settings.decode_megabytes * 1024 * 1024,
+            limits=lib.settings.limits(),
         )
         tried = replace(tried, source=source, sheet=entry.code.code)
         if not dry_run:
@@ -228,7 +226,7 @@ def _whole_original(session: Session, entry: Entry) -> Original:
         .where(Piece.cut_id == current_cut(entry).id)
         .order_by(Piece.ordinal)
     ).first()
-    if row is None or row[1].reading_order is not None:
+    if row is None or row[1].is_part:
         raise WrongUsage(f"{entry.code.code} was itself cut from a sheet", "cut that sheet again instead")
     original: Original = row[0]
     return original
@@ -308,7 +306,7 @@ def _older_elements(session: Session, original_id: int, page: int) -> list[tuple
         select(Entry, Piece)
         .join(Version, Version.id == Entry.current_version_id)
         .join(Piece, Piece.cut_id == Version.current_cut_id)
-        .where(Piece.original_id == original_id, Piece.page == page, Piece.reading_order.is_not(None))
+        .where(Piece.original_id == original_id, Piece.page == page, Piece.is_part)
         .order_by(Entry.in_attic, Entry.id)
     )
     return [(entry, piece) for entry, piece in rows]

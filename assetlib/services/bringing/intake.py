@@ -22,7 +22,8 @@ from assetlib.imaging.supervise import run_supervised
 from assetlib.imaging.survey import Asked, Survey, survey
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
-from assetlib.services.bringing.arrivals import ROLES, Added, Failed, Known, Outcome, Report, Wishes
+from assetlib.rules.roles import ROLES
+from assetlib.services.bringing.arrivals import Added, Failed, Known, Outcome, Report, Wishes
 from assetlib.services.bringing.cataloguing import Keeper, Ready, added, file_time, title_of
 from assetlib.services.bringing.gathering import Unreadable, gather, path_text, plain_reason
 from assetlib.services.bringing.recognising import Hashes, holder_of, how_known
@@ -172,8 +173,7 @@ class _Intake:
             ),
             work,
             workers=settings.worker_count(),
-            timeout=settings.decode_seconds,
-            memory=settings.decode_megabytes * 1024 * 1024,
+            **settings.limits(),
         )
         with closing(outcomes):
             for item in work:

@@ -60,7 +60,7 @@ def _original_of(session: Session, entry: Entry) -> Original | None:
     original: Original | None = session.scalar(
         select(Original)
         .join(Piece, Piece.original_id == Original.id)
-        .where(Piece.cut_id == current_cut(entry).id, Piece.layer.is_(None), Piece.reading_order.is_(None))
+        .where(Piece.cut_id == current_cut(entry).id, ~Piece.is_part)
     )
     return original
 

@@ -80,7 +80,7 @@ def holder_of(session: Session, result: Survey, role: str | None) -> Entry | Non
         .join(Version, Version.id == Entry.current_version_id)
         .join(Piece, Piece.cut_id == Version.current_cut_id)
         .join(Original, Original.id == Piece.original_id)
-        .where(Piece.reading_order.is_(None), Piece.layer.is_(None), Entry.removed_at.is_(None))
+        .where(~Piece.is_part, Entry.removed_at.is_(None))
         .order_by(Entry.id)
     )
     if role is not None:

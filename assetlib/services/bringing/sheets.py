@@ -75,14 +75,12 @@ def _one_by_one(
 
 
 def _tried(path: Path, wishes: CutWishes) -> list[CutSheet]:
-    defaults = Settings()
     return try_file(
         path.absolute(),
         wishes.settings or CutSettings(),
         wishes.overlays,
         page=wishes.page,
-        seconds=defaults.decode_seconds,
-        memory=defaults.decode_megabytes * 1024 * 1024,
+        limits=Settings().limits(),
     )
 
 

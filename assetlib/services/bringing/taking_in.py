@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from enum import StrEnum
 from pathlib import Path
 
 from assetlib.errors import AssetlibError
@@ -27,14 +26,6 @@ SAME = (DoubleKind.SAME_PICTURE, DoubleKind.SAME_DRAWING)
 """What makes a new drawing one that is there already."""
 
 Agrees = Callable[[list[Added]], bool]
-
-
-class OnDouble(StrEnum):
-    """What becomes of a new drawing that the library has already in another shape."""
-
-    FAMILY = "family"
-    SKIP = "skip"
-    ASK = "ask"
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,8 +79,8 @@ def read_facets(settings: Iterable[str]) -> list[tuple[str, str | None]]:
         facet = name.strip().lower().replace(" ", "_").replace("-", "_")
         if not equals or facet not in grammar.FACETS:
             raise WrongUsage(
-                f"'{setting}' does not set a facet",
-                f"write FACET=VALUE with one of: {', '.join(sorted(grammar.FACETS))}",
+                f"'{setting}' does not say what a drawing shows",
+                f"write it like pose=seated, with one of: {', '.join(sorted(grammar.FACETS))}",
             )
         found.append((facet, grammar.parse_option(facet, value.strip()) if value.strip() else None))
     return found

@@ -352,7 +352,7 @@ def _sheets(session) -> dict[int, int]:  # type: ignore[no-untyped-def]
         select(Piece.original_id, Entry.id)
         .join(Version, Version.current_cut_id == Piece.cut_id)
         .join(Entry, Entry.current_version_id == Version.id)
-        .where(Entry.role == "sheet", Piece.reading_order.is_(None))
+        .where(Entry.role == "sheet", ~Piece.is_part)
     )
     return {row[0]: row[1] for row in rows}
 

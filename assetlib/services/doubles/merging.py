@@ -173,12 +173,10 @@ def _hindrance(lib: Library, choice: Choice) -> str | None:
         if _origin(session, kept) != _origin(session, dropped):
             return "their origins are answered differently"
         plans = tuple(picture_plan(lib, session, current_cut(entry).id) for entry in (kept, dropped))
-    settings = lib.settings
     looked = call_supervised(
         are_one,
         plans,
-        timeout=settings.decode_seconds,
-        memory=settings.decode_megabytes * 1024 * 1024,
+        **lib.settings.limits(),
     )
     return looked.reason if looked.failed else None if looked.value else "a close look leaves a doubt"
 

@@ -27,9 +27,10 @@ from assetlib.imaging.doubles.fingerprints import FINGERPRINT_RECIPE, Fingerprin
 from assetlib.imaging.supervise import call_supervised, run_supervised
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
+from assetlib.rules.roles import DRAWN
 from assetlib.services import shelf
 
-ROLES = ("element", "sheet", "backdrop")
+ROLES = DRAWN
 """What is compared; a photograph that somebody else took is no double of the drawing traced from it."""
 
 COMPARED = "comparison"
@@ -163,8 +164,7 @@ def compare_waiting(
         compare_all,
         work.comparisons(todo),
         workers=min(settings.worker_count(), len(todo)),
-        timeout=settings.decode_seconds,
-        memory=settings.decode_megabytes * 1024 * 1024,
+        **settings.limits(),
     )
     with closing(outcomes):
         for comparison, outcome in progress.track(outcomes, "comparing drawings", len(todo)):
@@ -189,7 +189,7 @@ class Outside:
 def compare_file(lib: Library, path: Path) -> Outside:
     """What a file outside the library resembles, and what it is recognised by. Raises BadPicture."""
     settings = lib.settings
-    limits = {"timeout": settings.decode_seconds, "memory": settings.decode_megabytes * 1024 * 1024}
+    limits = settings.limits()
     outcome = call_supervised(look_at, str(path), **limits)
     if outcome.value is None:
         raise BadPicture(f"{path}: {outcome.reason}", outcome.hint)
@@ -297,7 +297,7 @@ class _Work:
 
 
 def _is_part(piece: Piece) -> bool:
-    return piece.mask is not None or piece.layer is not None or piece.reading_order is not None
+    return piece.mask is not None or piece.is_part
 
 
 def _finding(match: Match, cut_id: int) -> FoundPair:

@@ -327,7 +327,7 @@ def _known(
         .join(Version, Version.id == Entry.current_version_id)
         .join(Piece, Piece.cut_id == Version.current_cut_id)
         .join(Original, Original.id == Piece.original_id)
-        .where(~Entry.in_attic, Piece.reading_order.is_(None), Piece.layer.is_(None))
+        .where(~Entry.in_attic, ~Piece.is_part)
         .where(or_(Original.sha256 == sha256, Original.pixel_sha256 == pixel_sha256))
     )
     rows = dict(session.execute(query).all())

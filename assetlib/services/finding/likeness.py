@@ -162,8 +162,7 @@ class Looks:
             str(path.expanduser().absolute()),
             sketch,
             str(self._encoder.folder),
-            timeout=settings.decode_seconds,
-            memory=settings.decode_megabytes * 1024 * 1024 + room_for(self._encoder.size),
+            **settings.limits(room_for(self._encoder.size)),
         )
         if outcome.value is None:
             raise BadPicture(f"{path}: {outcome.reason}", outcome.hint)

@@ -152,7 +152,7 @@ def _verdict(
     measured: Sequence[Measured], values: Sequence[dict[str, Values]], count: int
 ) -> tuple[str | None, str]:
     if len(measured) == 1:
-        return None, f"{measured[0].name} is the only model with vectors of these {count} drawings."
+        return None, f"{measured[0].name} is the only model that knows these {count} drawings."
     means = [_mean(found) for found in values]
     best = int(np.argmax(means))
     others = [number for number in range(len(values)) if number != best]

@@ -22,6 +22,7 @@ from assetlib.catalogue.cards import Card, read_cards
 from assetlib.catalogue.lookup import any_of
 from assetlib.errors import AmbiguousCode, NotFound, WrongUsage
 from assetlib.library import Library
+from assetlib.rules.roles import DRAWN
 from assetlib.rules.shots import grammar
 from assetlib.rules.words.tags import fold
 from assetlib.services.finding import asking
@@ -30,7 +31,7 @@ from assetlib.services.finding.asking import Term
 if TYPE_CHECKING:
     from assetlib.services.finding.likeness import Looks, Vectors
 
-DEFAULT_ROLES = ("element", "sheet", "backdrop")
+DEFAULT_ROLES = DRAWN
 """References are left out unless they are asked for: they are no drawings of the artist's."""
 
 # How much of a word's weight each way of matching earns. Set by hand on the tuning half of the title and

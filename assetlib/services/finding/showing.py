@@ -125,7 +125,7 @@ def _details(lib: Library, session: Session, entry: Entry) -> FullView:
         cut=cut.number,
         versions=_versions(session, entry.id),
         family=_family(session, entry.id),
-        piece=(piece.x, piece.y, piece.w, piece.h) if piece.reading_order is not None else None,
+        piece=(piece.x, piece.y, piece.w, piece.h) if piece.is_part else None,
         file_note=original.note,
     )
 

@@ -163,7 +163,7 @@ def _holds(session: Session, entry_id: int, going: set[int]) -> Iterable[str]:
 
 def _whole(session: Session, entry_id: int) -> bool:
     """Whether an entry shows its originals whole, as a sheet does, and not a part of them."""
-    part = select(Piece.id).where(Piece.cut_id.in_(_cuts(entry_id)), Piece.reading_order.is_not(None))
+    part = select(Piece.id).where(Piece.cut_id.in_(_cuts(entry_id)), Piece.is_part)
     return session.scalar(part.limit(1)) is None
 
 

@@ -165,7 +165,7 @@ def _write_sidecars(book: Book, folder: Path, progress: Progress) -> None:
 def _sidecars(book: Book) -> Iterable[tuple[str, sidecars.Said]]:
     on: dict[str, list[dict[str, Any]]] = defaultdict(list)
     for entry_id, pieces in book.cuts.items():
-        whole = not any(piece.reading_order is not None or piece.layer is not None for piece in pieces)
+        whole = not any(piece.is_part for piece in pieces)
         for piece in pieces:
             place = on[book.files.get(piece.original_id, "")]
             place.insert(0, book.drawings[entry_id]) if whole else place.append(book.drawings[entry_id])

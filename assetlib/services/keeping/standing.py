@@ -8,10 +8,10 @@ from pathlib import Path
 from sqlalchemy import func, select
 
 from assetlib.catalogue import queries
-from assetlib.catalogue.entries import ROLES
 from assetlib.catalogue.trade import Collection
 from assetlib.imaging.doubles.matching import DoubleKind
 from assetlib.library import Library
+from assetlib.rules.roles import ROLES
 from assetlib.services.doubles import settling
 from assetlib.services.keeping import upkeep
 from assetlib.services.keeping.safekeeping import LastBackup, last_backup

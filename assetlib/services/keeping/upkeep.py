@@ -255,8 +255,7 @@ def _work_one(
         derivation.compute,
         list(plans),
         workers=min(settings.worker_count(), max(1, len(plans))),
-        timeout=settings.decode_seconds,
-        memory=settings.decode_megabytes * 1024 * 1024 + derivation.memory,
+        **settings.limits(derivation.memory),
     )
     with closing(outcomes):
         for plan, outcome in progress.track(outcomes, derivation.label, len(plans)):

@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
-from assetlib.catalogue.codes import ALPHABET, SHORTEST_PREFIX, find_code, new_code
+from assetlib.catalogue.codes import named_or_coded, new_code
 from assetlib.catalogue.entries import Entry
 from assetlib.catalogue.trade import Collection, CollectionItem
 from assetlib.errors import NotFound, WrongUsage
@@ -42,9 +42,7 @@ class Terms:
 
 def collection_named(session: Session, given: str) -> Collection:
     """The collection of this name or code. Raises NotFound."""
-    found = session.scalar(select(Collection).where(Collection.name == " ".join(given.split())))
-    if found is None and len(given) >= SHORTEST_PREFIX and set(given.upper()) <= set(ALPHABET):
-        found = session.get(Collection, find_code(session, given, ("collection",)).id)
+    found = named_or_coded(session, Collection, given, "collection")
     if found is None:
         raise NotFound(f"there is no collection '{given}'", f'make it: assetlib collection make "{given}"')
     return found

@@ -144,5 +144,5 @@ def test_an_unknown_value_names_what_is_allowed():
 
 
 def test_an_unknown_facet_names_the_facets():
-    with pytest.raises(WrongUsage, match="no facet 'mood'"):
+    with pytest.raises(WrongUsage, match="'mood' is nothing that a shot says"):
         parse_option("mood", "gloomy")

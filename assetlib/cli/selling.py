@@ -1,0 +1,266 @@
+"""collection, licence and bundle: choosing drawings, choosing terms, sealing them in a ZIP."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from assetlib.cli.context import (
+    SOME_PROBLEMS,
+    Commands,
+    Drawings,
+    DryRun,
+    JsonFlag,
+    opened_library,
+    takes_drawings,
+)
+
+if TYPE_CHECKING:
+    from assetlib.services.trade.bundling import Issue
+    from assetlib.services.trade.collections import CollectionView
+
+collection_app = Commands(help="Collections: elements chosen to be sold together.", no_args_is_help=True,
+                             rich_markup_mode=None)  # fmt: skip
+bundle_app = Commands(
+    help="Bundles: sealed issues of a collection.", no_args_is_help=True, rich_markup_mode=None
+)
+
+Name = Annotated[str, typer.Argument(help="The collection's name or code.")]
+
+
+def register(app: typer.Typer) -> None:
+    """Add this room's commands."""
+    app.add_typer(collection_app, name="collection")
+    app.command("licence")(licence)
+    app.add_typer(bundle_app, name="bundle")
+
+
+@collection_app.command("make")
+def make(
+    name: Annotated[str, typer.Argument(help="A name, as buyers will read it.")], as_json: JsonFlag = False
+) -> int:
+    """Make a new, empty collection."""
+    from assetlib.cli import render
+    from assetlib.services.trade import collections
+
+    with opened_library() as lib:
+        made = collections.make(lib, name)
+    if as_json:
+        _print_collections([made])
+    else:
+        render.say(f"{made.code}  {made.name}")
+    return 0
+
+
+@collection_app.command("add")
+@takes_drawings
+def add(name: Name, drawings: Drawings, as_json: JsonFlag = False) -> int:
+    """Put elements into a collection; a search can be piped in."""
+    from assetlib.services.trade import collections
+
+    with opened_library() as lib:
+        view = collections.put(lib, name, drawings.in_library(lib, "element"))
+    _print_collections([view]) if as_json else _show_collection(view)
+    return 0
+
+
+@collection_app.command("remove")
+@takes_drawings
+def remove(name: Name, drawings: Drawings, as_json: JsonFlag = False) -> int:
+    """Take elements out of a collection; they stay in the library."""
+    from assetlib.services.trade import collections
+
+    with opened_library() as lib:
+        view = collections.take_out(lib, name, drawings.in_library(lib))
+    _print_collections([view]) if as_json else _show_collection(view)
+    return 0
+
+
+@collection_app.command("show")
+def show(
+    name: Annotated[
+        str | None, typer.Argument(help="The collection's name or code; without it, all of them.")
+    ] = None,
+    as_json: JsonFlag = False,
+) -> int:
+    """Show a collection and how its drawings stand.
+
+    Without a name, all collections are listed.
+    """
+    from assetlib.services.trade import collections
+
+    if name is None:
+        return list_collections(as_json=as_json)
+    with opened_library() as lib:
+        view = collections.view(lib, name)
+    _print_collections([view]) if as_json else _show_collection(view)
+    return 0
+
+
+@collection_app.command("list")
+def list_collections(as_json: JsonFlag = False) -> int:
+    """List all collections, by name."""
+    from assetlib.cli import render
+    from assetlib.services.trade import collections
+
+    with opened_library() as lib:
+        views = collections.everything(lib)
+    if as_json:
+        _print_collections(views)
+    elif not views:
+        render.say("There is no collection yet; make one: assetlib collection make NAME")
+    else:
+        rows = [(v.code, v.name, len(v.items), v.licence or "none chosen") for v in views]
+        render.table(["code", "collection", "drawings", "licence"], rows, wide=["collection"])
+    return 0
+
+
+def _print_collections(views: list[CollectionView]) -> None:
+    from assetlib.cli import render
+
+    render.print_json({"collections": [_collection_document(view) for view in views]})
+
+
+def _collection_document(view: CollectionView) -> dict[str, Any]:
+    items = [{"code": i.card.code, "title": i.card.title, "state": i.verdict.state.value} for i in view.items]
+    return {"code": view.code, "name": view.name, "licence": view.licence, "items": items}
+
+
+def _show_collection(view: CollectionView) -> None:
+    from assetlib.cli import render
+    from assetlib.services.trade.clearance import states
+
+    render.table(
+        ["code", "title", "may it be sold"],
+        [(item.card.code, item.card.title, item.verdict.state.value) for item in view.items],
+        wide=["title"],
+    )
+    counted = ", ".join(f"{count} {state}" for state, count in states(view.items).items()) or "empty"
+    render.say(f"{view.name} ({view.code}): {counted}; licence: {view.licence or 'none chosen'}")
+
+
+def licence(
+    name: Annotated[
+        str | None, typer.Argument(help="The collection's name or code; without it, the licences.")
+    ] = None,
+    tier: Annotated[
+        str | None, typer.Argument(help="one artist, one studio, whole campaign or sample.")
+    ] = None,
+    as_json: JsonFlag = False,
+) -> int:
+    """See the licences, or choose one for a collection.
+
+    With a collection alone, its licence as buyers will read it.
+    """
+    from assetlib.cli import render
+    from assetlib.services.trade import collections
+
+    if name is None:
+        return _list_licences(as_json)
+    with opened_library() as lib:
+        terms = collections.choose_terms(lib, name, tier) if tier else collections.terms(lib, name)
+    if as_json:
+        render.print_json(
+            {
+                "collection": terms.collection,
+                "licence": terms.licence,
+                "short": terms.short,
+                "text": terms.text,
+            }
+        )
+    elif tier:
+        render.say(f"{terms.collection} is sold under the licence '{terms.licence}': {terms.short}")
+    else:
+        render.say_text(terms.text)
+    return 0
+
+
+def _list_licences(as_json: bool) -> int:
+    from assetlib.cli import render
+    from assetlib.rules.rights.licences import Tier, in_short
+
+    rows = [(tier.value, in_short(tier)) for tier in Tier]
+    if as_json:
+        render.print_json({"licences": [{"licence": name, "short": short} for name, short in rows]})
+    else:
+        render.table(["licence", "in short"], rows, wide=["in short"])
+    return 0
+
+
+@bundle_app.command("build")
+def build(name: Name, dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
+    """Seal the next issue of a collection. Anything that is not clear stops it."""
+    from assetlib.cli import render
+    from assetlib.services.trade import bundling
+
+    with opened_library() as lib:
+        issue = bundling.build(lib, name, dry_run=dry_run, progress=render.Bar())
+    if as_json:
+        render.print_json(_issue_document(issue))
+        return 0
+    verb = "would be sealed" if dry_run else "sealed"
+    render.say(
+        f"{issue.collection}, issue {issue.number}: {render.plural(len(issue.drawings), 'drawing')} {verb}"
+    )
+    render.say(f"{issue.path}")
+    if not dry_run:
+        render.say(f"sha256 {issue.sha256}")
+    return 0
+
+
+@bundle_app.command("verify")
+def verify(
+    path: Annotated[Path, typer.Argument(help="A bundle's ZIP.")],
+    as_json: JsonFlag = False,
+) -> int:
+    """Check that a bundle holds exactly what was sealed into it."""
+    from assetlib.cli import render
+    from assetlib.services.trade import bundling
+
+    result = bundling.verify(path)
+    if as_json:
+        problems = [{"code": problem.code, "sentence": problem.sentence} for problem in result.problems]
+        render.print_json({"ok": result.ok, "sha256": result.sha256, "problems": problems})
+    else:
+        for problem in result.problems:
+            render.say(f"{problem.code}: {problem.sentence}")
+        render.say(
+            "as it was sealed" if result.ok else f"{render.plural(len(result.problems), 'problem')} found"
+        )
+    return 0 if result.ok else SOME_PROBLEMS
+
+
+@bundle_app.command("list")
+def list_issues(as_json: JsonFlag = False) -> int:
+    """List every bundle that was issued."""
+    from assetlib.cli import render
+    from assetlib.services.trade import bundling
+
+    with opened_library() as lib:
+        found = bundling.issues(lib)
+    if as_json:
+        render.print_json({"bundles": [_issue_document(issue) for issue in found]})
+        return 0
+    rows = [
+        (i.code, i.collection, i.number, i.licence, i.issued_on, len(i.drawings), i.path.name) for i in found
+    ]
+    render.table(
+        ["code", "collection", "issue", "licence", "issued", "drawings", "file"], rows, wide=["collection"]
+    )
+    return 0
+
+
+def _issue_document(issue: Issue) -> dict[str, Any]:
+    return {
+        "code": issue.code,
+        "collection": issue.collection,
+        "issue": issue.number,
+        "licence": issue.licence,
+        "issued": issue.issued_on.isoformat(),
+        "path": str(issue.path),
+        "sha256": issue.sha256,
+        "bytes": issue.bytes,
+        "drawings": list(issue.drawings),
+    }

@@ -1,0 +1,20 @@
+"""What a picture can be in a library."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Role(StrEnum):
+    """What a picture is kept as."""
+
+    ELEMENT = "element"
+    SHEET = "sheet"
+    REFERENCE = "reference"
+    BACKDROP = "backdrop"
+
+
+ROLES = tuple(role.value for role in Role)
+
+DRAWN = (Role.ELEMENT.value, Role.SHEET.value, Role.BACKDROP.value)
+"""What is looked for and compared unless asked otherwise: references are somebody else's pictures."""
