@@ -12,6 +12,12 @@ from numpy.typing import NDArray
 from assetlib.imaging.assembly import unpack_mask
 
 Box = tuple[int, int, int, int]
+INSIDE = 0.9
+"""Share of the smaller mask that must lie in the larger one for it to be the same contour, opened (by eye)."""
+
+SAME_PLACE = 0.7
+"""Intersection over union of two boxes from which they stand in the same place (by eye)."""
+
 Mask = NDArray[np.bool_]
 
 
@@ -43,6 +49,29 @@ def difference(first: Sequence[Region], second: Sequence[Region]) -> float:
         apart += int(np.count_nonzero(a ^ b))
         ink += int(np.count_nonzero(a))
     return apart / ink if ink else 1.0
+
+
+def likeness(first: Region, second: Region) -> float:
+    """How far two regions of one page are the same, 0 to 1: their intersection over their union.
+
+    A contour that its box cuts open is no longer filled, and then hardly anything of a mask is left. Where one mask
+    lies inside the other, their boxes are compared instead.
+    """
+    bounds = around([first.box, second.box])
+    a, b = painted([first], bounds), painted([second], bounds)
+    both, either = int(np.count_nonzero(a & b)), int(np.count_nonzero(a | b))
+    least = min(int(np.count_nonzero(a)), int(np.count_nonzero(b)))
+    by_mask = both / either if either else 0.0
+    by_box = _boxes_alike(first.box, second.box)
+    return max(by_mask, by_box) if least and both >= INSIDE * least and by_box >= SAME_PLACE else by_mask
+
+
+def _boxes_alike(a: Box, b: Box) -> float:
+    """Intersection over union of two boxes."""
+    width = min(a[0] + a[2], b[0] + b[2]) - max(a[0], b[0])
+    height = min(a[1] + a[3], b[1] + b[3]) - max(a[1], b[1])
+    both = max(width, 0) * max(height, 0)
+    return both / (a[2] * a[3] + b[2] * b[3] - both)
 
 
 def around(boxes: Sequence[Box]) -> Box:

@@ -98,6 +98,14 @@ def test_a_much_changed_cut_has_what_was_said_confirmed(lib: Library, sheet: She
     assert where(lib, sheet.tower) == (1, 1, 1)
 
 
+def test_a_contour_cut_open_by_its_box_is_still_the_same_drawing(lib: Library, sheet: Sheet) -> None:
+    """Its inside is no longer filled, so that next to nothing of the mask is left."""
+    clearance.answer(lib, [sheet.ring], clearance.Statement(TRACED))
+    boxed(lib, sheet, 600, 120, 281, 265)
+    assert where(lib, sheet.ring) == (1, 2, 1)
+    assert state(lib, sheet.ring)[0] is State.BLOCKED
+
+
 def test_what_blocks_goes_on_blocking_in_a_changed_cut(lib: Library, sheet: Sheet) -> None:
     clearance.answer(lib, [sheet.tower], clearance.Statement(TRACED))
     boxed(lib, sheet, 990, 160, 150, 280)

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 from sqlalchemy import exists, or_, select
 from sqlalchemy.orm import Session
 
@@ -22,7 +21,7 @@ from assetlib.config import Limits
 from assetlib.errors import BadPicture, Moved, WrongUsage
 from assetlib.imaging.cutting.cutwork import CutElement, CutJob, CutPage, cut_page
 from assetlib.imaging.cutting.sheets import CutSettings
-from assetlib.imaging.masks import Region, around, painted
+from assetlib.imaging.masks import Region, likeness
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
 from assetlib.rules.words.file_names import file_name
@@ -31,7 +30,7 @@ from assetlib.services.versions import add_cut, current_cut, pinned, refuse_move
 from assetlib.storage.blobs import as_digest
 
 SAME_DRAWING = 0.5
-"""Overlap of two masks (intersection over union) from which a piece is the same drawing as before."""
+"""Likeness of two regions of a page (0 to 1) from which a piece is the same drawing as before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -316,7 +315,14 @@ def _match(new: Sequence[CutElement], old: Sequence[Piece]) -> dict[int, int]:
     """For each new element the older piece that is the same drawing: best overlap first, each used once."""
     overlaps = sorted(
         (
-            (_overlap(element, piece), i, j)
+            (
+                likeness(
+                    Region(0, element.box, element.mask),
+                    Region(0, (piece.x, piece.y, piece.w, piece.h), piece.mask),
+                ),
+                i,
+                j,
+            )
             for i, element in enumerate(new)
             for j, piece in enumerate(old)
             if _touch(element.box, (piece.x, piece.y, piece.w, piece.h))
@@ -332,16 +338,6 @@ def _match(new: Sequence[CutElement], old: Sequence[Piece]) -> dict[int, int]:
 
 def _touch(a: tuple[int, int, int, int], b: tuple[int, int, int, int]) -> bool:
     return a[0] < b[0] + b[2] and b[0] < a[0] + a[2] and a[1] < b[1] + b[3] and b[1] < a[1] + a[3]
-
-
-def _overlap(element: CutElement, piece: Piece) -> float:
-    """Intersection over union of two masks on the same page."""
-    one = Region(0, element.box, element.mask)
-    other = Region(0, (piece.x, piece.y, piece.w, piece.h), piece.mask)
-    bounds = around([one.box, other.box])
-    a, b = painted([one], bounds), painted([other], bounds)
-    union = int(np.count_nonzero(a | b))
-    return np.count_nonzero(a & b) / union if union else 0.0
 
 
 def _keep_element(
