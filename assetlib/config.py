@@ -52,6 +52,8 @@ class Settings:
     """The most memory that one file may take before it is given up."""
     undo_steps: int = 500
     """How many steps can be taken back; older ones are forgotten."""
+    minutes_saved: int = 0
+    """Minutes that pasting one drawing saves, for reports; 0 says nothing, as nobody has measured it."""
     model: str = "drawings-1"
     """The model that tells what looks alike: the shipped one, or the recipe of one that was taken in."""
     generations: int = 10
@@ -115,6 +117,7 @@ def write_settings(folder: Path, settings: Settings) -> None:
         "decode_seconds": "the longest one file may take",
         "decode_megabytes": "the most memory one file may take",
         "undo_steps": "how many steps can be taken back",
+        "minutes_saved": "minutes that pasting one drawing saves you, for reports; 0 leaves hours out",
         "model": "what tells which drawings look alike; change it with: assetlib model use",
         "generations": "states of the library that a backup keeps; the oldest go first",
         "identity": "which library this is: leave it as it is",

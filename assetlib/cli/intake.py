@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -88,6 +89,7 @@ def intake(
 ) -> int:
     """Bring drawings in. Originals are kept byte for byte; what is known already is told, whatever its name."""
     from assetlib.cli import render
+    from assetlib.cli.jobs import job_for
     from assetlib.services.bringing import taking_in as service
     from assetlib.services.bringing.intake import Wishes
 
@@ -95,11 +97,11 @@ def intake(
         role=role.value if role else None,
         title=title,
         tags=tuple(tag or ()),
-        job=job,
         removed=removed,
         as_it_is=as_it_is,
     )
     with opened_library() as lib:
+        wishes = replace(wishes, job=job_for(lib, job))
 
         def agrees(sheets: list[Added]) -> bool:
             return cut or (not as_json and _agrees_to_cut(lib, sheets))

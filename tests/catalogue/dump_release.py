@@ -18,9 +18,11 @@ from PIL import Image, ImageDraw
 from assetlib.catalogue.schema import SCHEMA_VERSION
 from assetlib.config import Settings
 from assetlib.rules.rights.clearance import Question as Asked
+from assetlib.rules.shots.lists.reading import read_text
 from assetlib.services.bringing import cutting
 from assetlib.services.bringing.intake import Wishes, bring_in
 from assetlib.services.describing import tagging
+from assetlib.services.jobs import jobs, sheets
 from assetlib.services.keeping.starting import start_library
 from assetlib.services.trade import bundling, clearance, collections
 
@@ -36,6 +38,7 @@ def fill(folder: Path) -> Path:
     drawings.mkdir()
     sheet.save(drawings / "bakers and crates sheet.png")
     sheet.crop((0, 0, 260, 260)).save(drawings / "baker CU.png")
+    jobs.open_job(lib, "Bakery van", jobs.Facts("Two Gulls", frame="16:9"), jobs.Agreement("rights kept"))
     report = bring_in(
         lib, [drawings / "baker CU.png"], Wishes(role="element", tags=("baker",), job="Bakery van")
     )
@@ -49,6 +52,7 @@ def fill(folder: Path) -> Path:
         (Asked.DEPICTS, "none"),
         (Asked.AI, "none"),
     )
+    sheets.pull(lib, read_text("1 CU, baker"), sheets.Wishes("Bakery van", {"1": (code,)}))
     clearance.answer(lib, [code], clearance.Statement(values))
     collections.make(lib, "Bakers")
     collections.put(lib, "Bakers", [code])

@@ -46,6 +46,7 @@ def shapes(tmp_path: Path) -> Path:
 
 
 def test_every_command_takes_drawings_alike(command: Command, lib: Library, draw: Draw, shapes: Path) -> None:
+    command("job", "open", "Bakery spot")
     sheet = command(
         "intake", shapes, "--as", "sheet", "--cut", "--job", "Bakery spot", "--later", "--json"
     ).json

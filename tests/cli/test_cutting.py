@@ -176,6 +176,7 @@ def test_overlays_of_sheets_with_one_title_lie_side_by_side(
     _page().rotate(180).save(other)
     files = assetlib("cut", sheet, other, "--dry-run").out.replace("\n", "")
     assert len(set(re.findall(r"three shapes[ 0-9]*-cut-1\.png", files))) == 2
+    assetlib("job", "open", "Bakery", library=library)
     for path in (sheet, other):
         assetlib("intake", path, "--as", "sheet", "--title", "shapes", "--job", "Bakery", library=library)
     pictures = assetlib("cut", "--job", "Bakery", "--dry-run", library=library).out.replace("\n", "")

@@ -49,7 +49,10 @@ def needs_of(shot: Shot) -> tuple[Need, ...]:
     found: list[Need] = []
     seen: set[str] = set()
     whole = grammar.read_line(shot.text).facets
-    for segment in _SEGMENT.split(shot.text):
+    segments = _SEGMENT.split(shot.text)
+    # *passenger sleeps, hood mount*: the set-up holds the rest, wherever it stands
+    segments.sort(key=lambda segment: not _is_set_up(_of_thing(grammar.read_line(segment).facets)))
+    for segment in segments:
         for need in _segment_needs(segment, whole, first=not found):
             if found and _is_set_up(found[0].facets or {}) and need.kind != "place":
                 # who and what is seen in a set-up of the camera belongs to its one drawing
@@ -126,6 +129,8 @@ def _segment_needs(segment: str, whole: Facets, *, first: bool) -> Iterator[Need
         yield Need(segment, "main", "", tuple(named), facets={**set_up, **of_shot})
         return
     objects = [thing for thing in named if not thing.is_place]
+    # a knee or a shoulder after something else is where that lies, not what is drawn
+    objects = objects[:1] + [thing for thing in objects[1:] if not thing.is_of_body]
     if not objects:
         if named:
             yield Need(understood.rest or segment, "place", named[-1].key, (), frozenset(), {})
@@ -250,5 +255,8 @@ def _place_needs(shot: Shot, places: list[Need]) -> Iterator[Need]:
     bare = re.sub(rf"(?i)^{kinds.SETTING}\s*", "", shot.heading).strip()
     if bare:
         named = things.things_in(bare)
-        yield Need(bare, "place", named[-1].key if named else "", tuple(named[:-1]), frozenset(), {})
+        if not named or named[-1].is_place:
+            inside: Facets = {"setting": ("INT",)} if re.match(r"(?i)int(?!.{0,3}ext)", shot.heading) else {}
+            head = named[-1].key if named else _unknown_head(bare)
+            yield Need(bare, "place", head, tuple(named[:-1]), frozenset(), inside)
     yield from places

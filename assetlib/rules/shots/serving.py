@@ -38,6 +38,7 @@ class Drawing:
     title: str
     tags: tuple[str, ...] = ()
     facets: Mapping[str, tuple[str, ...]] | None = None
+    is_backdrop: bool = False
 
     @cached_property
     def text(self) -> str:
@@ -95,6 +96,8 @@ def judge(need: Need, drawing: Drawing) -> Judgement:
     """How a drawing serves a need, by what is said of it in words."""
     head = _head_weight(need, drawing)
     facets = need.facets or {}
+    if need.kind == "place" and not _is_place(drawing):
+        head = 0.0
     if not head or _contradicts(facets, drawing):
         return Judgement(NO, 0.0)
     parts = [part for part in need.parts if not part.is_place]
@@ -124,6 +127,11 @@ def judge(need: Need, drawing: Drawing) -> Judgement:
     return Judgement(
         HALF if alter else YES, round(max(score, 0.01), 4), _why(need, drawing, done), tuple(alter)
     )
+
+
+def _is_place(drawing: Drawing) -> bool:
+    """Whether a drawing shows a place first, or nothing that is known to be something else."""
+    return not drawing.named or drawing.named[0].is_place or drawing.is_backdrop
 
 
 def _is_person(key: str) -> bool:
@@ -173,13 +181,17 @@ def _shows(drawing: Drawing, key: str, text: str) -> bool:
     if key in drawing.keys:
         return True
     if things.is_concept(key):
-        return False
+        # a *mooring rope* is a rope, and a *hand with a key* is shown where a hand and a key are
+        single = things.single_keys(text if " " in text.strip() else things.label_of(key)) - {key}
+        return bool(single) and single <= drawing.keys
     words = things.stems_of(text) | {key}
     return bool(words) and words <= drawing.stems
 
 
 def _contradicts(facets: Mapping[str, tuple[str, ...]], drawing: Drawing) -> bool:
     """Whether a drawing says the opposite of what is asked: seen from elsewhere, in another pose."""
+    if "setting" in facets and "INT" not in drawing.said.get("setting", ()):
+        return True  # a room is asked for, and buildings are drawn from outside unless they say so
     for name in _COMPARED:
         asked, has = set(facets.get(name, ())), set(drawing.said.get(name, ()))
         if name == "shot_type":

@@ -12,16 +12,19 @@ from assetlib.rules.words import spellings, thesaurus
 from assetlib.rules.words.tags import fold
 
 _PLACE_ROOTS = word_set(
-    "street building room landscape sky weather harbour wall fence stairs roof door window bridge "
-    "furniture ship-s-deck market-stall shelf lamp curtain floor-grid ground-shadow"
+    "place street building room landscape sky weather harbour wall fence stairs roof door window "
+    "bridge furniture ship-s-deck market-stall shelf curtain floor-grid ground-shadow"
 )
 """Concepts that a backdrop shows, and what lies below them in the thesaurus."""
 
 _NO_THING = word_set(
-    "lettering mirror-guard logo-space delivery working reading sleeping eating drinking cooking "
-    "baking shopping cycling jumping dancing falling climbing carrying kneeling dawn dusk "
-    "conversation phone-call hug kiss foot hair"
+    "motion-blur emotion walking-the-dog lettering mirror-guard logo-space delivery working reading "
+    "sleeping eating drinking cooking baking shopping cycling jumping dancing falling climbing "
+    "carrying kneeling dawn dusk conversation phone-call hug kiss foot hair"
 )
+_NO_ROOTS = word_set("action activity light-mood season festival")
+"""Concepts below which nothing is a thing to be drawn by itself."""
+
 _LIVING = frozenset(("person", "animal"))
 
 _MORE_PLACES = word_set(
@@ -29,11 +32,11 @@ _MORE_PLACES = word_set(
     "bay horizon background distance scene shore coast garden yard exterior interior row"
 )
 _SMALL = word_set(
-    "ins a an the of in on at by for with from into onto over under to toward towards and or his her "
-    "their its our my your this that these those is are was be as it he she they we who which while "
-    "then there up down off out away back through behind beside before after between near past "
-    "beyond against around along across outside inside camera frame shot shots view left right l r "
-    "cam very some all each no not but so than"
+    "ins side back top bottom front a an the of in on at by for with from into onto over under to "
+    "toward towards and or his her their its our my your this that these those is are was be as it "
+    "he she they we who which while then there up down off out away back through behind beside "
+    "before after between near past beyond against around along across outside inside camera frame "
+    "shot shots view left right l r cam very some all each no not but so than"
 )
 # Ends of English words that inflect: crude, but the same on both sides of a comparison.
 _ENDINGS = ("ings", "ing", "ies", "ied", "ers", "ed", "es", "s", "e")
@@ -56,9 +59,18 @@ class Thing:
         return self.key in _MORE_PLACES or not _PLACE_ROOTS.isdisjoint((self.key, *above(self.key)))
 
     @property
+    def is_of_body(self) -> bool:
+        """Whether it is a part of somebody: *on her knees* asks for no knees."""
+        return self.key in _OF_BODY
+
+    @property
     def lives(self) -> bool:
         """Whether it is a person or an animal."""
         return not _LIVING.isdisjoint((self.key, *above(self.key)))
+
+
+_NONE = word_set("no without not")
+_OF_BODY = word_set("head arm shoulder leg torso mouth nose")
 
 
 @cache
@@ -74,7 +86,10 @@ def stem(word: str) -> str:
     return word[:-1] + "i" if word.endswith("y") else word
 
 
-_PART_OF = word_set("face eye smile vehicle-interior ship-s-deck gangway ship-s-bridge mast lifebuoy anchor")
+_PART_OF = word_set(
+    "face eye smile head arm shoulder leg torso mouth nose tooth beard moustache emotion "
+    "walking-the-dog vehicle-interior ship-s-deck gangway ship-s-bridge mast lifebuoy anchor"
+)
 """Concepts that stand below what they are a part of: who draws an eye has drawn no face."""
 
 
@@ -124,6 +139,8 @@ def things_in(text: str) -> tuple[Thing, ...]:
                 key := _key(" ".join(words[first : first + size]))
             ):
                 taken.update(range(first, first + size))
+                if first and words[first - 1].casefold() in _NONE:
+                    continue  # *no people*, *without a tray*
                 found.append(Thing(key, " ".join(words[first : first + size]), first, first + size))
     return tuple(sorted(found, key=lambda thing: thing.first))
 
@@ -137,11 +154,27 @@ def keys_shown(texts: tuple[str, ...]) -> frozenset[str]:
     for text in (part for given in texts for part in re.split(r"[,;:/()]", given)):
         named = things_in(text)
         for place, thing in enumerate(named):
-            if place + 1 < len(named) and named[place + 1].first == thing.last:
+            follows = (
+                named[place + 1] if place + 1 < len(named) and named[place + 1].first == thing.last else None
+            )
+            if follows is not None and not (thing.lives and follows.lives):
                 continue
+            if "hand" in above(thing.key):
+                found.update(single_keys(thing.text))
             for key in (thing.key, _key(thing.text.split()[-1])):
                 found.update((key, *above(key)) if key else ())
     return frozenset(found)
+
+
+def single_keys(text: str) -> frozenset[str]:
+    """Keys of the words of a longer name, each by itself."""
+    return frozenset(key for word in words_of(text) if (key := _key(bare(word))))
+
+
+def label_of(key: str) -> str:
+    """The name of a concept; the key itself where it is none."""
+    concept = thesaurus.load().concepts.get(key)
+    return concept.pref if concept else key
 
 
 def is_concept(key: str) -> bool:
@@ -159,6 +192,8 @@ def _key(label: str) -> str:
     if concept is not None:
         if "hand" in concept.broader and " " not in folded and folded.endswith("ing"):
             return ""  # *waving*, *typing* alone say what somebody does
+        if not _NO_ROOTS.isdisjoint((concept.id, *above(concept.id))):
+            return ""
         is_thing = not concept.id.startswith("facet-") and not concept.facet and concept.id not in _NO_THING
         return concept.id if is_thing else ""
     if " " in folded:

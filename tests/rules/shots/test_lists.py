@@ -97,8 +97,8 @@ def test_no_cells_make_the_reader_fail(rows: list[list[str]]) -> None:
     assert all(shot.number for shot in found.shots)
 
 
-def test_an_endless_list_is_refused_and_a_long_line_is_read_at_once() -> None:
+def test_an_endless_list_is_refused_and_long_lines_are_read() -> None:
     with pytest.raises(WrongUsage, match="characters"):
         reading.read_text("1 van\n" * 400_000)
-    long = reading.read_text("1 WS " + "street - " * 5000 + "\n2 CU " + "A " * 5000)
-    assert [shot.number for shot in long.shots] == ["1", "2"]
+    found = reading.read_text("1 WS " + "street - " * 5000 + "\n2 CU " + "A " * 5000)
+    assert [shot.number for shot in found.shots] == ["1", "2"]

@@ -23,7 +23,7 @@ _NUMBERED = re.compile(
 )
 _BULLET = re.compile(r"^(?:[-–—*•·◦▪‣●○■□►>+]|\[ ?\]|☐|o(?=\s))\s+(?=\S)")
 _COUNTED = re.compile(
-    r"^\d+\s*(?:shot\b|s\b|d\b|k\b|people|men|women|girls|boys|kids|children|dogs|cars|vans|hands|of\b|x\b|pm\b|am\b)",
+    r"^\d+\s*(?:shots?\b|frames\b|boards\b|s\b|d\b|k\b|people|men|women|girls|boys|kids|children|dogs|cars|vans|hands|of\b|x\b|pm\b|am\b)",
     re.IGNORECASE,
 )
 _WRAPPED_HYPHEN = re.compile(r"(?<=\w)- (?=[a-z])")

@@ -1,0 +1,268 @@
+"""pull: the sheet of what a shot list needs and what the library has of it."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from assetlib.cli.context import JsonFlag, opened_library
+from assetlib.errors import WrongUsage
+
+if TYPE_CHECKING:
+    from assetlib.library import Library
+    from assetlib.rules.shots.lists.values import ShotList
+    from assetlib.services.jobs.pulling import Offer, Pull, ShotPulled
+    from assetlib.services.jobs.sheets import FrameNote
+
+
+def register(app: typer.Typer) -> None:
+    """Add this room's command."""
+    app.command("pull")(pull)
+
+
+def pull(
+    file: Annotated[
+        str | None,
+        typer.Argument(
+            help="The shot list: text, CSV, XLSX or PDF; - reads what is piped; none takes the job's own."
+        ),
+    ] = None,
+    job: Annotated[str | None, typer.Option(help="The job it is for; else the one in use.")] = None,
+    count: Annotated[bool, typer.Option("--count", help="One line for the quote: drawn, half, new.")] = False,
+    pick: Annotated[
+        list[str] | None, typer.Option(help="A drawing that leads a shot: 5=7K3; 5=- takes it back.")
+    ] = None,
+    frames: Annotated[
+        Path | None, typer.Option(help="Begin a layered frame for each shot in this folder.")
+    ] = None,
+    frame: Annotated[str | None, typer.Option(help="The frames' shape, when it is not the job's.")] = None,
+    round_: Annotated[
+        int | None, typer.Option("--round", help="The round of the frames; else the job's last.")
+    ] = None,
+    kind: Annotated[str, typer.Option("--as", help="psd or ora.")] = "psd",
+    under: Annotated[bool, typer.Option("--under", help="Lay drawings at a quarter strength.")] = False,
+    safe_area: Annotated[
+        bool, typer.Option("--safe-area", help="Add the safe areas as locked guides.")
+    ] = False,
+    html: Annotated[Path | None, typer.Option(help="Write the sheet as one page with pictures.")] = None,
+    pdf: Annotated[Path | None, typer.Option(help="Write the sheet as a PDF with pictures.")] = None,
+    confidential: Annotated[
+        bool, typer.Option("--confidential", help="Offer also what another client keeps confidential.")
+    ] = False,
+    gaps: Annotated[bool, typer.Option("--gaps", help="What the library lacked over all jobs.")] = False,
+    as_json: JsonFlag = False,
+) -> int:
+    """Pull a shot list: for each shot what is drawn already, what has to be altered, what is to be drawn."""
+    from assetlib.cli import render
+    from assetlib.services.jobs import sheets
+
+    with opened_library() as lib:
+        if gaps:
+            return _gaps(lib, as_json=as_json)
+        sheet = _sheet(lib, file, job, pick, confidential=confidential)
+        notes: list[FrameNote] = []
+        if frames is not None:
+            plan = _plan(lib, sheet, frames, frame, round_, kind, under=under, safe_area=safe_area)
+            sheet, notes = sheets.write_frames(lib, sheet, plan, render.Bar())
+        _write_pages(lib, sheet, html, pdf)
+        if as_json:
+            render.print_json(document(sheet))
+        elif count:
+            render.say(_counted(sheet))
+        else:
+            _show(lib, sheet)
+        _tell_frames(notes)
+    return 0
+
+
+def _sheet(
+    lib: Library, file: str | None, job: str | None, pick: list[str] | None, *, confidential: bool
+) -> Pull:
+    from assetlib.cli import render
+    from assetlib.cli.jobs import job_for
+    from assetlib.services.jobs import sheets
+
+    name = job_for(lib, job)
+    wishes = sheets.Wishes(name, _picks(pick), confidential)
+    if file is None:
+        if name is None:
+            raise WrongUsage("no shot list was named", "assetlib pull FILE, or - for what is pasted")
+        return sheets.again(lib, name, wishes, render.Bar())
+    return sheets.pull(lib, _listing(file), wishes, render.Bar())
+
+
+def _listing(file: str) -> ShotList:
+    from assetlib.services.jobs import listfiles
+
+    if file == "-":
+        return listfiles.read_bytes(sys.stdin.buffer.read(listfiles.MOST_BYTES + 1), "what was pasted")
+    return listfiles.read_list(Path(file).expanduser())
+
+
+def _picks(given: list[str] | None) -> dict[str, tuple[str, ...]]:
+    found = {}
+    for text in given or []:
+        number, mark, codes = text.partition("=")
+        if not (mark and number.strip() and codes.strip()):
+            raise WrongUsage(f"'{text}' picks nothing", "write --pick 5=7K3")
+        found[number.strip()] = tuple(
+            code.strip() for code in codes.split(",") if code.strip() not in ("", "-")
+        )
+    return found
+
+
+def _plan(
+    lib: Library, sheet: Pull, folder: Path, frame: str | None, round_: int | None, kind: str, **more: bool
+) -> Any:
+    from assetlib.rules.shots.frame_sizes import parse_frame
+    from assetlib.services.jobs import boards, sheets
+
+    ending = f".{kind.lstrip('.').casefold()}"
+    if ending not in boards.ENDINGS:
+        raise WrongUsage(f"frames are not written as {kind}", "choose psd or ora")
+    shape = parse_frame(frame) if frame else None
+    return sheets.plan_for(lib, folder.expanduser(), sheet.job, shape, round_, ending=ending, **more)
+
+
+def _write_pages(lib: Library, sheet: Pull, html: Path | None, pdf: Path | None) -> None:
+    from assetlib.cli import render
+    from assetlib.services.jobs import sheet_pages
+
+    for path, write in ((html, sheet_pages.write_html), (pdf, sheet_pages.write_pdf)):
+        if path is not None:
+            write(lib, sheet, path.expanduser())
+            render.tell(f"written: {path}")
+
+
+def _gaps(lib: Library, *, as_json: bool) -> int:
+    from assetlib.cli import render
+    from assetlib.services.jobs import sheets
+
+    rows = sheets.gaps(lib)
+    if as_json:
+        render.print_json({"gaps": [{"need": text, "asked": times} for text, times in rows]})
+    elif rows:
+        render.table(["asked", "what the library lacked"], [(times, text) for text, times in rows])
+    else:
+        render.say("no job has asked for anything that was not there")
+    return 0
+
+
+def _counted(sheet: Pull) -> str:
+    told = sheet.count()
+    return f"{len(sheet.shots)} shots: {told['drawn']} drawn, {told['half']} half, {told['new']} new"
+
+
+def document(sheet: Pull) -> dict[str, Any]:
+    """The pull sheet as JSON has it: stable keys."""
+    return {
+        "job": sheet.job,
+        "count": sheet.count(),
+        "omitted": list(sheet.omitted),
+        "shots": [_shot_document(shot) for shot in sheet.shots],
+    }
+
+
+def _shot_document(pulled: ShotPulled) -> dict[str, Any]:
+    shot = pulled.shot
+    return {
+        "number": shot.number,
+        "spot": shot.spot,
+        "text": shot.text,
+        "heading": shot.heading,
+        "understood": pulled.understood,
+        "needs": [
+            {
+                "need": need.need.text,
+                "kind": need.need.kind,
+                "served": need.fit,
+                "within": need.within or None,
+            }
+            for need in pulled.needs
+        ],
+        "served": pulled.served,
+        "add": list(pulled.add),
+        "alter": list(pulled.alter),
+        "change": pulled.change or None,
+        "elements": [
+            _offer_document(need.need.text, offer) for need in pulled.needs for offer in need.offers
+        ],
+        "frames": list(pulled.frames),
+    }
+
+
+def _offer_document(need: str, offer: Offer) -> dict[str, Any]:
+    return {
+        "code": offer.card.code,
+        "title": offer.card.title,
+        "need": need,
+        "fit": offer.fit,
+        "score": offer.score,
+        "why": list(offer.why),
+        "alter": list(offer.alter),
+        "warn": list(offer.warn),
+        "picked": offer.picked,
+    }
+
+
+_WORDS = {"yes": "drawn", "half": "half", "no": "draw new"}
+
+
+def _show(lib: Library, sheet: Pull) -> None:
+    from assetlib.cli import render
+    from assetlib.services.finding.browsing import cards_of
+
+    spot = heading = ""
+    for pulled in sheet.shots:
+        shot = pulled.shot
+        if shot.spot != spot:
+            spot = shot.spot
+            render.out.print(f"SPOT {spot}", style="bold", markup=False)
+        if shot.heading != heading:
+            heading = shot.heading
+            render.out.print(heading, style="dim", markup=False)
+        changed = f"  [{pulled.change}]" if pulled.change not in ("", "same") else ""
+        render.out.print(f"{shot.number:>4}  {shot.text}{changed}", markup=False)
+        _show_needs(pulled, lambda codes: cards_of(lib, codes))
+    if sheet.omitted:
+        render.say(f"omitted: {', '.join(sheet.omitted)}")
+    render.out.print(_counted(sheet), style="bold", markup=False)
+
+
+def _show_needs(pulled: ShotPulled, cards_of: Any) -> None:
+    from assetlib.cli import render
+
+    style = {"yes": "green", "half": "yellow", "no": "red"}[pulled.served]
+    told = _WORDS[pulled.served] + (f": {'; '.join(pulled.alter)}" if pulled.alter else "")
+    render.out.print(f"      {told}", style=style, markup=False)
+    firsts = [need.offers[0] for need in pulled.needs if need.offers and not need.within]
+    if render.shows_pictures() and firsts:
+        shown = cards_of([offer.card.code for offer in firsts])
+        render.cards([(card.proof, card.code, (card.title,)) for card in shown])
+    for need in pulled.needs:
+        if need.offers and not need.within:
+            first, *others = need.offers
+            more = f"   also {', '.join(o.card.code for o in others)}" if others else ""
+            chosen = "  chosen" if first.picked else ""
+            render.out.print(
+                f"      {first.card.code}  {first.card.title}{chosen}{more}", style="cyan", markup=False
+            )
+            for warning in first.warn:
+                render.out.print(f"      mind: {warning}", style="yellow", markup=False)
+
+
+def _tell_frames(notes: list[FrameNote]) -> None:
+    from assetlib.cli import render
+
+    if not notes:
+        return
+    states = [note.state for note in notes]
+    render.tell(
+        f"{render.plural(states.count('written'), 'frame')} written, {states.count('kept')} kept as they are"
+    )
+    for note in notes:
+        if note.state == "beside":
+            render.tell(f"drawn on since, so a new one stands beside it: {note.path.name}")

@@ -1,0 +1,271 @@
+"""Where drawings stand on a frame: by the body for people, by the ground for what stands, by the edge for what is cut.
+
+All numbers are shares of the frame's height unless said otherwise: common practice of board artists, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from assetlib.rules.shots import things
+from assetlib.rules.shots.frame_sizes import Frame
+from assetlib.rules.shots.phrases import word_set
+
+Facets = dict[str, tuple[str, ...]]
+
+HEADS = 7.5
+"""Heads to a standing figure's height (the usual canon of drawing books, from memory)."""
+
+# Heads of a standing figure that a shot shows from the top of the head down.
+_HEADS_SHOWN = {"ECU": 0.7, "CU": 1.5, "MCU": 2.3, "MS": 3.4, "MWS": 5.5}
+_SEATED_SHORTER = 1.75  # heads that sitting takes off a figure: the thighs lie
+_HEADROOM = {"ECU": -0.1, "CU": 0.05, "MCU": 0.06, "MS": 0.08, "MWS": 0.08, "FS": 0.08, "WS": 0.0, "EWS": 0.0}
+_WHOLE = {"FS": 0.85, "WS": 0.58, "EWS": 0.25}
+_CROWD = {"WS": 0.6, "EWS": 0.3}
+_EYES = 0.065  # of a standing figure's height, from the top: half a head
+_GROUND = {"WS": 0.9, "EWS": 0.8, "FS": 0.93}
+_USUAL = "MS"
+
+# How large a thing is drawn, as a share of the frame's height, and of its width at most.
+_THING = {"ECU": 0.9, "CU": 0.75, "MCU": 0.7, "MS": 0.6, "MWS": 0.55, "FS": 0.6, "WS": 0.36, "EWS": 0.2,
+          "product shot": 0.7}  # fmt: skip
+_WIDEST = {"ECU": 0.95, "CU": 0.85, "MCU": 0.8, "MS": 0.75, "MWS": 0.7, "FS": 0.8, "WS": 0.55, "EWS": 0.35,
+           "product shot": 0.8}  # fmt: skip
+_HAND = 0.95
+_SMALL_ANIMAL = 0.92  # of what a thing has
+_BEHIND = 0.4  # a large thing beside the first one stands farther off
+_IN_THE_AIR = 0.2
+_HELD = 0.24  # of the holding figure's height
+_MOST_CUT = 0.3  # share of its height that a drawing which fills the frame may lose
+
+_AIR = word_set("gull bird pigeon sun moon star cloud balloon")
+_GROUNDED = word_set("vehicle animal boat furniture building")
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A drawing to be placed: width and height of its ink in pixels, what it is, and where it was cut.
+
+    `cut` names sides (left, top, right, bottom) where the drawing runs straight out: a sleeve, a car's body.
+    """
+
+    width: int
+    height: int
+    title: str
+    head: str = ""
+    facets: Facets | None = None
+    cut: tuple[str, ...] = ()
+    role: str = "main"
+    """*main*, *beside* (another thing, farther off), *held* (in the hands of the first) or *place*."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Where a drawing stands: its left upper corner and size in pixels of the frame, and whether it is mirrored."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    mirrored: bool = False
+
+
+def place(frame: Frame, figures: Sequence[Figure], said: Facets) -> tuple[Placed, ...]:
+    """Where the drawings of one shot stand, in their order; `said` is what the line says of shot and camera."""
+    size = shot_size(said)
+    placed: list[Placed] = []
+    first: tuple[Figure, Placed] | None = None
+    mains = [figure for figure in figures if figure.role == "main"]
+    for figure in figures:
+        if figure.role == "place":
+            spot = _covering(frame, figure)
+        elif first is not None and figure.role == "held":
+            spot = _held(figure, first[1])
+        elif first is not None:
+            spot = _beside(frame, figure, first, size)
+        else:
+            spot = _main(frame, figure, size, said, alone=len(mains) == 1 == len(_standing(figures)))
+            first = (figure, spot)
+        placed.append(spot)
+    return tuple(placed)
+
+
+def shot_size(said: Facets) -> str:
+    """The size of shot that a line names, the first where it names several; an insert is a close-up."""
+    for value in said.get("shot_size", ()):
+        return value
+    kinds = said.get("shot_type", ())
+    if "insert" in kinds or "cutaway" in kinds:
+        return "CU"
+    return "WS" if "establishing" in kinds else _USUAL
+
+
+def _standing(figures: Sequence[Figure]) -> list[Figure]:
+    return [figure for figure in figures if figure.role in ("main", "beside")]
+
+
+def kind_of(figure: Figure) -> str:
+    """What kind of drawing this is for placing: person, crowd, hand, setup, air, standing or thing."""
+    facets = figure.facets or {}
+    if facets.get("camera_position") or "over the shoulder" in facets.get("shot_type", ()):
+        return "setup"
+    keys = things.keys_shown((figure.title,)) | {figure.head}
+    named = things.things_in(figure.title)
+    first = {named[0].key, *things.above(named[0].key)} if named else {figure.head}
+    if not keys.isdisjoint(("rear-view-mirror", "dashboard")):
+        return "setup"
+    if "hand" in first or not first.isdisjoint(("face", "eye", "foot")):
+        return "hand"
+    if not keys.isdisjoint(("crowd", "queue")):
+        return "crowd"
+    if "person" in first or _is_person(named):
+        return "person"
+    if not keys.isdisjoint(_AIR):
+        return "air"
+    return "standing" if not keys.isdisjoint(_GROUNDED) else "thing"
+
+
+def _is_person(named: Sequence[things.Thing]) -> bool:
+    return any("person" in (thing.key, *things.above(thing.key)) for thing in named[:2])
+
+
+def _main(frame: Frame, figure: Figure, size: str, said: Facets, *, alone: bool) -> Placed:
+    kind = kind_of(figure)
+    across = 0.5 + _lead(said) if alone else 0.42
+    if kind == "setup":
+        return _filling(frame, figure)
+    if kind in ("person", "crowd"):
+        return _body(frame, figure, size, across, crowd=kind == "crowd")
+    if kind == "hand":
+        return _hand(frame, figure, size)
+    height = _fitted(frame, figure, _THING[size], _WIDEST[size])
+    if "boat" in things.keys_shown((figure.title,)) and size in ("WS", "EWS"):
+        height = _fitted(frame, figure, 1.5 * _THING[size], 1.2 * _WIDEST[size])
+    if kind == "air":
+        return _at(
+            frame,
+            figure,
+            _fitted(frame, figure, _IN_THE_AIR, 0.4) if size in ("WS", "EWS") else height,
+            across,
+            0.4,
+        )
+    if kind == "standing" and size in ("WS", "EWS", "FS", "MS", "MWS"):
+        ground = _GROUND.get(size, 0.86)
+        return _at(frame, figure, height, across, ground - height / frame.height / 2)
+    return _at(frame, figure, height, across, 0.54)
+
+
+def _lead(said: Facets) -> float:
+    """How far from the middle something that moves stands, as a share of the width, so that it has room ahead."""
+    ways = said.get("screen_direction", ())
+    return -0.04 if "left to right" in ways else 0.04 if "right to left" in ways else 0.0
+
+
+def _at(frame: Frame, figure: Figure, height: float, across: float, down: float) -> Placed:
+    """A drawing of this height in pixels with its middle at shares of the frame's width and height."""
+    width = height * figure.width / figure.height
+    return Placed(across * frame.width - width / 2, down * frame.height - height / 2, width, height)
+
+
+def _fitted(frame: Frame, figure: Figure, high: float, wide: float) -> float:
+    """The height in pixels at which a drawing is as high as one share or as wide as the other, what comes first."""
+    return min(high * frame.height, wide * frame.width * figure.height / figure.width)
+
+
+def _body(frame: Frame, figure: Figure, size: str, across: float, *, crowd: bool) -> Placed:
+    """A person by the body: what the shot does not show runs out below the frame."""
+    headroom = _HEADROOM.get(size, 0.08) * frame.height
+    if size in _HEADS_SHOWN and not (crowd and size == "ECU"):
+        seated = "seated" in (figure.facets or {}).get("pose", ())
+        heads = HEADS - (_SEATED_SHORTER if seated else 0)
+        height = (frame.height - headroom) * heads / _HEADS_SHOWN[size]
+        if crowd:
+            # the last row of a crowd stands higher up than the first, so less of it is cut
+            height *= 0.9
+        return Placed(across * frame.width - height * figure.width / figure.height / 2, headroom,
+                      height * figure.width / figure.height, height)  # fmt: skip
+    whole = (_CROWD if crowd else _WHOLE).get(size, _WHOLE["FS"])
+    height = _fitted(frame, figure, whole, 0.9)
+    ground = _GROUND.get(size, 0.93) + (0.08 if crowd and size == "WS" else 0)
+    return _at(frame, figure, height, across, ground - height / frame.height / 2)
+
+
+def _hand(frame: Frame, figure: Figure, size: str) -> Placed:
+    """A hand or face: as large as the frame, its cut sleeve at the frame's edge."""
+    share = _HAND if size in ("CU", "ECU", "MCU", "product shot") else 0.6
+    height = _fitted(frame, figure, share, 0.9)
+    spot = _at(frame, figure, height, 0.5, 0.5)
+    return _to_edges(frame, spot, figure.cut)
+
+
+def _to_edges(frame: Frame, spot: Placed, cut: tuple[str, ...]) -> Placed:
+    """The spot moved so that one cut side meets the frame's edge: below before the sides, never above."""
+    if "bottom" in cut or not cut:
+        return replace(spot, y=frame.height - spot.height + 1)
+    if "right" in cut and "left" not in cut:
+        return replace(spot, x=frame.width - spot.width + 1)
+    if "left" in cut and "right" not in cut:
+        return replace(spot, x=-1.0)
+    return spot
+
+
+def _filling(frame: Frame, figure: Figure) -> Placed:
+    """A set-up of the camera: as wide as the frame, and as high where that cuts little; it stands on the lower edge."""
+    width = float(frame.width)
+    height = width * figure.height / figure.width
+    if height < frame.height * (1 - _MOST_CUT):
+        return Placed(0.0, (frame.height - height) / 2, width, height)
+    if height < frame.height:
+        width, height = width * frame.height / height, float(frame.height)
+    if height > frame.height * (1 + _MOST_CUT):
+        height = frame.height * (1 + _MOST_CUT)
+        width = height * figure.width / figure.height
+    top = (
+        frame.height - height
+        if "over the shoulder" in (figure.facets or {}).get("shot_type", ())
+        else (frame.height - height) / 2
+    )
+    return Placed((frame.width - width) / 2, top, width, height)
+
+
+def _covering(frame: Frame, figure: Figure) -> Placed:
+    """A backdrop over the whole frame; one that is much wider or higher stands in it as wide as it is."""
+    scale = max(frame.width / figure.width, frame.height / figure.height)
+    width, height = figure.width * scale, figure.height * scale
+    if width > 1.8 * frame.width or height > 1.8 * frame.height:
+        scale = frame.width / figure.width
+        width, height = figure.width * scale, figure.height * scale
+        return Placed((frame.width - width) / 2, 0.86 * frame.height - height, width, height)
+    return Placed((frame.width - width) / 2, (frame.height - height) / 2, width, height)
+
+
+def _beside(frame: Frame, figure: Figure, first: tuple[Figure, Placed], size: str) -> Placed:
+    """Another thing: people share the first one's eye line, what stands shares its ground or stands farther off."""
+    kind = kind_of(figure)
+    leader, spot = first
+    people = ("person", "crowd")
+    right = spot.x + spot.width / 2 < 0.5 * frame.width
+    across = 0.7 if right else 0.3
+    if kind == "air":
+        return _at(frame, figure, _fitted(frame, figure, _IN_THE_AIR, 0.4), across, 0.2)
+    if kind in people and kind_of(leader) in people:
+        height = spot.height * (0.62 if kind == "crowd" and size in ("CU", "MCU", "MS") else 1.0)
+        eye = spot.y + _EYES * spot.height
+        width = height * figure.width / figure.height
+        return Placed(across * frame.width - width / 2, eye - _EYES * height, width, height)
+    ground = min(spot.y + spot.height, 0.92 * frame.height)
+    height = _fitted(frame, figure, _BEHIND if kind != "thing" else 0.3, 0.55)
+    if kind in people:
+        height = _fitted(frame, figure, _WHOLE.get(size, 0.8), 0.5)
+    elif kind in ("standing", "thing"):
+        # farther off stands higher up
+        ground -= 0.06 * frame.height
+    return _at(frame, figure, height, across, ground / frame.height - height / frame.height / 2)
+
+
+def _held(figure: Figure, holder: Placed) -> Placed:
+    """A thing in somebody's hands or on their knees: before the body, a third of the way down."""
+    height = min(_HELD * holder.height, 0.9 * holder.width * figure.height / figure.width)
+    width = height * figure.width / figure.height
+    return Placed(holder.x + 0.62 * holder.width - width * 0.3, holder.y + 0.3 * holder.height, width, height)

@@ -1,0 +1,88 @@
+"""Clean copies of drawings, ready to be laid onto a frame."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight
+from assetlib.imaging.layering import elements
+from assetlib.imaging.layering.elements import Cutout
+from assetlib.library import Library
+from assetlib.rules.shots.placing import Figure, Placed
+from assetlib.rules.shots.serving import Drawing
+from assetlib.services.bringing import clean_copies
+from assetlib.services.versions import Pinned
+
+_TOLD = ("people", "setting", "time", "shot_size")
+"""Facets that file names suggest for whole sheets; a drawing's own title is asked for them instead."""
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A drawing with its clean copy in memory. `judged` is the version and cut that the copy was made of."""
+
+    code: str
+    title: str
+    drawing: Drawing
+    cutout: Cutout
+    line: float
+    """Width of its lines in its own pixels."""
+    judged: Pinned
+    entry_id: int
+    look: tuple[str, ...] = ()
+    """What its clean copy says of itself and is worth a look."""
+
+    def figure(self, head: str = "", role: str = "main") -> Figure:
+        """What placing wants to know of it."""
+        said = {name: tuple(values) for name, values in self.drawing.said.items()}
+        width, height = self.cutout.size
+        return Figure(width, height, self.title, head, said, elements.cut_sides(self.cutout), role)
+
+
+def drawing_of(card: Any) -> Drawing:
+    """What is known in words of the drawing on a card."""
+    facets = {name: values for name, values in card.facets.items() if name not in _TOLD}
+    return Drawing(card.title, card.tags, facets, card.role == "backdrop")
+
+
+def load(lib: Library, code: str) -> Drawn:
+    """A drawing by its code, its clean copy made when it is not there.
+
+    Raises NotFound, AmbiguousCode, BadPicture for a drawing that has no copy or lies in the attic.
+    """
+    copies = clean_copies.make(lib, code)
+    cutout = elements.load_cutout(copies.ink, copies.mask)
+    card = copies.card
+    return Drawn(
+        card.code,
+        card.title,
+        drawing_of(card),
+        cutout,
+        pen_weight(cutout.ink[..., 3] >= LINE_ALPHA),
+        copies.judged,
+        card.id,
+        tuple(getattr(copies, "look", ())),
+    )
+
+
+def load_all(lib: Library, codes: Iterable[str]) -> dict[str, Drawn]:
+    """Drawings by their codes as given."""
+    return {code: load(lib, code) for code in dict.fromkeys(codes)}
+
+
+def at_place(drawn: Drawn, spot: Placed) -> tuple[Cutout, tuple[int, int]]:
+    """The cutout scaled and mirrored for its place, and its left upper corner in whole pixels."""
+    cutout = elements.scaled(drawn.cutout, (round(spot.width), round(spot.height)), mirrored=spot.mirrored)
+    return cutout, (round(spot.x), round(spot.y))
+
+
+def enlarged(drawn: Drawn, spot: Placed) -> float:
+    """How many times as large as its own pixels a drawing is laid."""
+    return spot.height / drawn.cutout.size[1]
+
+
+def mirrored(spot: Placed) -> Placed:
+    """The same place, turned left to right."""
+    return replace(spot, mirrored=not spot.mirrored)

@@ -1,0 +1,175 @@
+"""From the shot list to the frame: how lists are read, what serves a shot, where drawings stand on frames.
+
+    python -m tests.bench.shots lists
+    python -m tests.bench.shots serve --library FOLDER [--lines demo|shotlist] [--half tune|report|all] [--misses]
+    python -m tests.bench.shots frames --library FOLDER --to FOLDER
+
+`lists`: shots, headings, omitted shots and supers told apart on the ten lists of `tests/shot_lists`, written before
+anything read them. `serve`: the lines of `tests/bench/lines`, pulled one by one over a library of the demo's drawings
+(`assetlib demo` makes one): how often the first element serves, and one of four; how often *no* is said where nothing
+serves. `frames`: the demo's list pulled and its frames begun, held against places that were written before by looking
+(`frames_truth.json`); and how long both took.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import time
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from assetlib.cli.render import Bar
+from assetlib.library import Library
+from assetlib.rules.shots.frame_sizes import Frame
+from assetlib.rules.shots.lists import columns, reading
+from assetlib.rules.shots.lists.values import Shot
+from assetlib.services.jobs import boards, listfiles, pulling
+from assetlib.services.jobs.boards import Board, Plan
+from assetlib.services.jobs.pulling import ShotPulled
+from tests import shot_lists
+
+HERE = Path(__file__).parent
+FAR = 0.1
+"""Share of the frame from which a drawing stands in the wrong place; of its height, 2.5 times that."""
+
+
+def lists() -> None:
+    """How many shots and omitted shots of the ten lists are told, and how many lines are wrongly taken for shots."""
+    right = shots = wrong = 0
+    for name, truth in shot_lists.truths().items():
+        if name.endswith(".csv"):
+            found = columns.read_rows(shot_lists.rows(name))
+        else:
+            found = reading.read_text((shot_lists.FOLDER / name).read_text(encoding="utf-8"))
+        got = [[shot.number, shot.text, shot.heading, shot.spot] for shot in found.shots]
+        got += [["omitted", number] for number in found.omitted]
+        meant = [*truth["shots"], *(["omitted", number] for number in truth["omitted"])]
+        right += sum(row in got for row in meant)
+        wrong += sum(row not in meant for row in got)
+        shots += len(meant)
+    print(f"shots and omitted shots told {right} of {shots}, others taken for shots {wrong}")
+
+
+def serve(lib: Library, lines: str, half: str, *, misses: bool) -> None:
+    """How often what is offered first serves, and *no* is said where nothing does."""
+    rows = [
+        row.split("\t")
+        for row in (HERE / "lines" / f"{lines}.tsv").read_text(encoding="utf-8").splitlines()
+        if row and not row.startswith("#")
+    ]
+    chosen = rows if half == "all" else rows[0 if half == "tune" else 1 :: 2]
+    shots = [_shot(text) for _, text, _ in chosen]
+    pulled = pulling.pull(lib, shots, progress=Bar())
+    served = first = four = said_no = nothing = 0
+    for (manner, text, truth), shot in zip(chosen, pulled, strict=True):
+        offers = [need.offers for need in shot.needs if need.need.kind != "place" or len(shot.needs) == 1]
+        offers = [offer for offer in offers if offer]
+        if truth == "-":
+            nothing += 1
+            said_no += shot.served == "no"
+            if misses and shot.served != "no":
+                print(f"  not no  {manner}: {text}  {[o.card.title for o in offers[0][:2]]}")
+            continue
+        served += 1
+        names = {name.strip() for name in truth.split("|")}
+        hit = [any(_is(offer, names) for offer in group[:1]) for group in offers]
+        any_of = [any(_is(offer, names) for offer in group[:4]) for group in offers]
+        first += bool(hit) and hit[0]
+        four += any(any_of)
+        if misses and not (hit and hit[0]):
+            print(f"  miss    {manner}: {text}  {[o.card.title for group in offers for o in group[:2]]}")
+    print(f"{lines} {half}: first serves {_share(first, served)}, one of four {_share(four, served)} of {served};"
+          f" no is said for {_share(said_no, nothing)} of {nothing}")  # fmt: skip
+
+
+def _shot(text: str) -> Shot:
+    try:
+        found = reading.read_text(text).shots
+    except Exception:
+        found = ()
+    return found[0] if found else Shot("1", text)
+
+
+def _is(offer: pulling.Offer, names: set[str]) -> bool:
+    return offer.card.title in names or Path(offer.card.source).name in names
+
+
+def _share(count: int, of: int) -> str:
+    return f"{count / of:.2f}" if of else "none asked"
+
+
+def frames(lib: Library, folder: Path) -> None:
+    """Frames of the demo's list: time taken, and how many need no large move."""
+    listing = listfiles.read_list(HERE.parents[1] / "demo_assets" / "shot_list.txt")
+    begun = time.perf_counter(), time.process_time()
+    pulled = pulling.pull(lib, listing.shots)
+    pulled_in = time.perf_counter() - begun[0]
+    folder.mkdir(parents=True, exist_ok=True)
+    made = []
+    for board in boards.boards(lib, pulled, Plan(folder, Frame(1920, 1080))):
+        boards.write_board(board, boards.free_path(folder, board.name, ".psd"))
+        made.append(board)
+    print(f"pulled in {pulled_in:.1f} s; {len(made)} frames in {time.perf_counter() - begun[0]:.1f} s,"
+          f" {time.process_time() - begun[1]:.1f} s of processor time")  # fmt: skip
+    _measure(pulled, made)
+
+
+def _measure(pulled: Sequence[ShotPulled], made: Iterable[Board]) -> None:
+    truth = json.loads((HERE / "frames_truth.json").read_text(encoding="utf-8"))
+    right = counted = 0
+    for board in made:
+        if board.letter != "a" or board.shot.number not in truth:
+            continue
+        far = [row for name, meant in truth[board.shot.number].items() if (row := _far(board, name, meant))]
+        counted += 1
+        right += not far
+        for row in far:
+            print(f"  {board.name}: {row}")
+    print(f"frames that need no move larger than a tenth: {right} of {counted}")
+
+
+def _far(board: Board, name: str, meant: Sequence[float]) -> str:
+    """What is wrong with where a drawing stands; empty where nothing is."""
+    for stood in board.stood:
+        if stood.visible and name.casefold() in stood.title.casefold():
+            width, height = board.picture.size
+            across = (stood.place.x + stood.place.width / 2) / width
+            top, high = stood.place.y / height, stood.place.height / height
+            if (
+                abs(across - meant[0]) > FAR
+                or abs(top - meant[1]) > FAR
+                or abs(high / meant[2] - 1) > 2.5 * FAR
+            ):
+                return f"{name} stands at {across:.2f} {top:.2f} {high:.2f}, meant {meant}"
+            return ""
+    return f"{name} is not seen"
+
+
+def main() -> None:
+    """Run one of the measures."""
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("what", choices=("lists", "serve", "frames"))
+    parser.add_argument("--library", type=Path)
+    parser.add_argument("--lines", default="demo")
+    parser.add_argument("--half", default="report", choices=("tune", "report", "all"))
+    parser.add_argument("--misses", action="store_true")
+    parser.add_argument("--to", type=Path)
+    given = parser.parse_args()
+    if given.what == "lists":
+        lists()
+        return
+    lib = Library.open(given.library)
+    try:
+        if given.what == "serve":
+            serve(lib, given.lines, given.half, misses=given.misses)
+        else:
+            frames(lib, given.to)
+    finally:
+        lib.close()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,93 @@
+"""Jobs, the pull sheet and pasting on the command line: stable JSON, one sentence for what cannot be."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import Assetlib, Draw
+
+
+@pytest.fixture
+def library(assetlib: Assetlib, draw: Draw, tmp_path: Path) -> Path:
+    folder = tmp_path / "lib"
+    done = assetlib("start", folder, "--artist", "Ida Brandt", "--contact", "ida@boards.example")
+    assert done.code == 0, done.err
+    drawings = [draw("dog sitting.png", 2), draw("delivery van.png", 9)]
+    came = assetlib("intake", *drawings, "--as", "element", "--later", "--json", library=folder)
+    assert came.code == 0, came.err
+    return folder
+
+
+def test_from_the_list_to_a_frame(assetlib: Assetlib, library: Path, tmp_path: Path) -> None:
+    opened = assetlib(
+        "job", "open", "Bakery van", "--frame", "640x360", "--client", "Two Gulls", "--json", library=library
+    )
+    assert opened.code == 0, opened.err
+    assert (opened.json["name"], opened.json["in_use"], opened.json["frame"]) == (
+        "Bakery van",
+        True,
+        "640x360",
+    )
+    listing = "1 EXT. STREET - WS, dog sitting\n2 CU, crab\n3 OMIT\n"
+    pulled = assetlib("pull", "-", "--frames", tmp_path / "frames", "--json", library=library, stdin=listing)
+    assert pulled.code == 0, pulled.err
+    assert "for job Bakery van" in pulled.err
+    assert set(pulled.json) == {"job", "count", "omitted", "shots"}
+    first, second = pulled.json["shots"]
+    assert {"number", "text", "heading", "understood", "needs", "served", "elements", "frames"} <= set(first)
+    assert {"code", "need", "fit", "score", "why", "alter", "warn"} <= set(first["elements"][0])
+    assert (first["served"], second["served"], second["elements"]) == ("yes", "no", [])
+    assert [Path(frame).name for frame in first["frames"]] == ["01a_r1.psd"]
+    assert pulled.json["omitted"] == ["3"]
+    counted = assetlib("pull", "--count", library=library)
+    assert counted.out.strip() == "2 shots: 1 drawn, 0 half, 1 new"
+    gaps = assetlib("pull", "--gaps", "--json", library=library).json
+    assert gaps == {"gaps": [{"need": "crab", "asked": 1}]}
+    report = assetlib("job", "report", "--json", library=library).json
+    assert (report["private"], report["jobs"][0]["uses"], report["jobs"][0]["hours"]) == (True, 1, None)
+
+
+def test_a_mistyped_job_is_told_everywhere_and_never_made(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    assetlib("job", "open", "Bakery van", library=library)
+    (tmp_path / "list.txt").write_text("1 CU, dog\n")
+    lines = [
+        ("pull", "list.txt"), ("paste", "dog", "--to", "x.png"), ("intake", "drawings"),
+        ("job", "show"), ("job", "close"),
+    ]  # fmt: skip
+    for line in lines:
+        named = ("Bakry van",) if line[0] == "job" else ("--job", "Bakry van")
+        done = assetlib(*line, *named, library=library)
+        assert done.code == 15, (line, done.err)
+        if line[0] != "paste":
+            assert "Bakery van" in done.err
+    assert len(assetlib("job", "list", "--json", library=library).json["jobs"]) == 1
+
+
+@pytest.mark.parametrize(
+    ("arguments", "stdin", "says"),
+    [
+        (("pull", "-"), "", "empty"),
+        (("pull", "-"), "SUPER: hello\n", "no shot"),
+        (("pull", "nowhere.txt"), "", "cannot be read"),
+        (("pull", "-", "--pick", "5"), "1 CU dog\n", "picks nothing"),
+        (("pull", "-", "--pick", "9=ZZZ"), "1 CU dog\n", "no shot 9"),
+        (("pull", "-", "--frames", "f", "--frame", "0:0"), "1 CU dog\n", "no frame"),
+        (("pull", "-", "--frames", "f", "--as", "doc"), "1 CU dog\n", "not written as doc"),
+        (("pull",), "", "no shot list"),
+        (("paste", "ZZZ", "--to", "x.png"), "", "ZZZ"),
+        (("paste", "ZZZ"), "", "where to paste"),
+        (("job", "open", "X", "--wheel", "up"), "", "steering wheel"),
+        (("job", "open", "X", "--to", "soon"), "", "no day"),
+    ],
+)
+def test_what_cannot_be_is_one_sentence(
+    assetlib: Assetlib, library: Path, arguments: tuple[str, ...], stdin: str, says: str
+) -> None:
+    done = assetlib(*arguments, library=library, stdin=stdin)
+    assert done.code in (2, 15), done.err
+    assert says in done.err
+    assert "Traceback" not in done.err

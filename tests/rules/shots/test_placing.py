@@ -1,0 +1,94 @@
+"""Frames have the sizes of their ratios; drawings stand on them as a board artist would put them."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assetlib.errors import WrongUsage
+from assetlib.rules.shots.frame_sizes import Frame, inner_box, parse_frame, safe_box
+from assetlib.rules.shots.placing import Figure, place
+
+HD = Frame(1920, 1080)
+
+
+@pytest.mark.parametrize(
+    ("text", "size"),
+    [("16:9", (1920, 1080)), ("1.85:1", (1920, 1038)), ("2.39:1", (1920, 804)), ("2:1", (1920, 960)),
+     ("4:3", (1920, 1440)), ("1:1", (1920, 1920)), ("4:5", (1920, 2400)), ("9:16", (1920, 3414)),
+     ("1280x720", (1280, 720)), ("3840 × 2160", (3840, 2160))],
+)  # fmt: skip
+def test_a_frame_is_1920_wide_unless_pixels_are_said(text: str, size: tuple[int, int]) -> None:
+    assert parse_frame(text).size == size
+
+
+@pytest.mark.parametrize("text", ["", "0x10", "0:9", "wide", "16:0", "99999x10", "16:9, tall"])
+def test_what_is_no_frame_is_said(text: str) -> None:
+    with pytest.raises(WrongUsage):
+        parse_frame(text)
+
+
+def test_other_shapes_and_safe_areas_lie_in_the_middle() -> None:
+    frame = parse_frame("16:9, 9:16, 1:1")
+    assert frame.guides == ("9:16", "1:1")
+    assert inner_box(frame, 1.0) == (420, 0, 1080, 1080)
+    assert inner_box(frame, 9 / 16) == (656, 0, 608, 1080)
+    assert safe_box(frame, 0.9) == (96, 54, 1728, 972)
+
+
+@pytest.mark.parametrize(("size", "heads"), [("MCU", 2.3), ("MS", 3.4), ("MWS", 5.5)])
+def test_a_person_is_shown_down_to_the_chest_the_waist_or_the_knees(size: str, heads: float) -> None:
+    (spot,) = place(HD, [Figure(300, 900, "Woman walking")], {"shot_size": (size,)})
+    head = spot.height / 7.5
+    assert 0 < spot.y < 0.12 * HD.height
+    assert (HD.height - spot.y) / head == pytest.approx(heads, rel=0.02)
+
+
+def test_two_people_share_one_eye_line() -> None:
+    woman, crowd = place(
+        HD, [Figure(300, 900, "Woman"), Figure(900, 900, "Crowd", role="beside")], {"shot_size": ("MCU",)}
+    )
+    assert woman.y + 0.065 * woman.height == pytest.approx(crowd.y + 0.065 * crowd.height)
+    assert crowd.height < woman.height
+
+
+def test_a_whole_figure_stands_inside_the_frame_with_its_feet_on_the_ground() -> None:
+    (spot,) = place(HD, [Figure(300, 900, "Deckhand")], {"shot_size": ("FS",)})
+    assert spot.y > 0
+    assert 0.85 * HD.height < spot.y + spot.height < HD.height
+
+
+def test_a_cut_sleeve_meets_the_edge() -> None:
+    (below,) = place(HD, [Figure(300, 500, "Hand holding phone", cut=("bottom",))], {"shot_size": ("CU",)})
+    assert below.y + below.height >= HD.height
+    (side,) = place(HD, [Figure(500, 300, "Hand pointing", cut=("left",))], {"shot_size": ("CU",)})
+    assert side.x <= 0
+
+
+def test_a_set_up_of_the_camera_fills_the_frame() -> None:
+    figure = Figure(455, 272, "Hood mount two-shot", facets={"camera_position": ("hood mount",)})
+    (spot,) = place(HD, [figure], {"shot_type": ("two-shot",)})
+    assert spot.x <= 0
+    assert spot.x + spot.width >= HD.width
+
+
+def test_what_moves_has_room_ahead() -> None:
+    figure = Figure(500, 300, "Delivery van, profile")
+    (right,) = place(HD, [figure], {"shot_size": ("WS",), "screen_direction": ("left to right",)})
+    (left,) = place(HD, [figure], {"shot_size": ("WS",), "screen_direction": ("right to left",)})
+    assert right.x + right.width / 2 < HD.width / 2 < left.x + left.width / 2
+
+
+@given(
+    st.integers(1, 4000), st.integers(1, 4000),
+    st.sampled_from(["Dog", "Woman seated", "Queue", "Hand", "Ferry", "Gull", "street", "xyz", ""]),
+    st.sampled_from(["ECU", "CU", "MCU", "MS", "MWS", "FS", "WS", "EWS", "product shot", ""]),
+)  # fmt: skip
+def test_every_drawing_finds_a_place_with_its_own_shape(
+    width: int, height: int, title: str, size: str
+) -> None:
+    said = {"shot_size": (size,)} if size else {}
+    for spot in place(HD, [Figure(width, height, title), Figure(width, height, title, role="beside")], said):
+        assert spot.width > 0
+        assert spot.width / spot.height == pytest.approx(width / height, rel=0.01)

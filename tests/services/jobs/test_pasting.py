@@ -1,0 +1,141 @@
+"""Drawings are pasted with white under their lines, where they were asked to stand, and never over another file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+from psd_tools import PSDImage
+
+from assetlib.errors import AssetlibError, NotFound, WrongUsage
+from assetlib.library import Library
+from assetlib.rules.shots.frame_sizes import parse_frame
+from assetlib.services.bringing import intake
+from assetlib.services.jobs import pasting
+from assetlib.services.jobs.pasting import Wishes
+from tests.conftest import Draw
+
+
+@pytest.fixture
+def codes(lib: Library, draw: Draw) -> list[str]:
+    paths = [draw("dog sitting.png", 1), draw("van profile.png", 4)]
+    intake.bring_in(lib, [paths[0].parent], intake.Wishes(role="element"))
+    report = intake.bring_in(lib, paths)
+    by_name = {Path(out.source).name: out.code for out in (*report.added, *report.known)}
+    return [str(by_name[path.name]) for path in paths]
+
+
+def over(path: Path, ground: tuple[int, int, int]) -> np.ndarray:
+    picture = Image.open(path).convert("RGBA")
+    below = Image.new("RGBA", picture.size, (*ground, 255))
+    below.alpha_composite(picture)
+    return np.asarray(below)[..., :3]
+
+
+def test_one_drawing_is_its_own_frame_with_white_under_its_line(
+    lib: Library, codes: list[str], tmp_path: Path
+) -> None:
+    done = pasting.paste(lib, codes[:1], tmp_path / "dog.png")
+    seen = over(tmp_path / "dog.png", (200, 0, 0))
+    assert seen.shape[:2] == (done.size[1], done.size[0])
+    assert tuple(seen[0, 0]) == (200, 0, 0)  # outside of the ellipse the ground shows
+    assert (seen[seen.shape[0] // 5, seen.shape[1] // 2] >= 250).all() or (seen >= 250).all(
+        axis=2
+    ).sum() > 500
+
+
+def test_body_none_lets_the_ground_through_and_toned_is_grey(
+    lib: Library, codes: list[str], tmp_path: Path
+) -> None:
+    pasting.paste(lib, codes[:1], tmp_path / "none.png", Wishes(body="none"))
+    pasting.paste(lib, codes[:1], tmp_path / "toned.png", Wishes(body="toned"))
+    assert not (over(tmp_path / "none.png", (200, 0, 0)) >= 250).all(axis=2).any()
+    grey = over(tmp_path / "toned.png", (200, 0, 0))
+    assert (np.ptp(grey.astype(int), axis=2) == 0).sum() > 500
+
+
+def test_several_drawings_become_one_layered_file(lib: Library, codes: list[str], tmp_path: Path) -> None:
+    backdrop = tmp_path / "street.png"
+    Image.new("RGB", (400, 300), (180, 200, 220)).save(backdrop)
+    wishes = Wishes(frame=parse_frame("16:9, 1:1"), backdrop=str(backdrop), safe_area=True)
+    done = pasting.paste(lib, codes, tmp_path / "A_05a_r1.psd", wishes)
+    read = PSDImage.open(tmp_path / "A_05a_r1.psd")
+    assert (read.width, read.height) == done.size == (1920, 1080)
+    names = [layer.name for layer in read]
+    assert names[0] == "backdrop"
+    assert names[-2:] == ["1:1", "safe area"]
+    assert f"dog sitting · {codes[0]}" in names
+    groups = [layer for layer in read if layer.is_group()]
+    assert [[part.name for part in group] for group in groups] == [["body", "ink"]] * 2
+    corner = np.asarray(read.topil().convert("RGB"))[5, 5]
+    assert tuple(corner) == (180, 200, 220)
+
+
+def test_scale_corner_and_mirror_are_as_asked(lib: Library, codes: list[str], tmp_path: Path) -> None:
+    code = codes[0]
+    wishes = Wishes(
+        frame=parse_frame("800x600"), scale={code[:3]: 2.0}, at={code[:3]: (100, 50)}, mirror=(code,)
+    )
+    done = pasting.paste(lib, [code], tmp_path / "dog.png", wishes)
+    laid = done.laid[0]
+    assert (laid.place.x, laid.place.y, laid.place.mirrored) == (100, 50, True)
+    box = Image.open(tmp_path / "dog.png").getchannel("A").getbbox()
+    assert box is not None
+    assert abs(box[0] - 100) <= 1
+    assert abs(box[1] - 50) <= 1
+    assert abs((box[2] - box[0]) - laid.place.width) <= 2
+    straight = tmp_path / "straight.png"
+    pasting.paste(lib, [code], straight, Wishes(frame=wishes.frame, scale=wishes.scale, at=wishes.at))
+    turned = np.asarray(Image.open(tmp_path / "dog.png").crop(box))
+    assert np.abs(turned.astype(int) - np.asarray(Image.open(straight).crop(box))[:, ::-1]).max() <= 2
+    assert any("enlarged" in note for note in laid.notes)
+
+
+def test_the_picture_is_the_same_in_every_kind_of_file(
+    lib: Library, codes: list[str], tmp_path: Path
+) -> None:
+    wishes = Wishes(frame=parse_frame("640x360"), fit=True)
+    for ending in ("png", "tif", "webp", "psd", "ora"):
+        pasting.paste(lib, codes, tmp_path / f"frame.{ending}", wishes)
+    shown = over(tmp_path / "frame.png", (255, 255, 255)).astype(int)
+    for ending in ("tif", "webp"):
+        assert np.abs(over(tmp_path / f"frame.{ending}", (255, 255, 255)) - shown).max() == 0
+    merged = np.asarray(PSDImage.open(tmp_path / "frame.psd").topil().convert("RGBA")).astype(int)
+    alpha = merged[..., 3:] / 255
+    assert np.abs(merged[..., :3] * alpha + 255 * (1 - alpha) - shown).max() <= 1
+
+
+def test_a_file_that_is_there_is_never_replaced(lib: Library, codes: list[str], tmp_path: Path) -> None:
+    target = tmp_path / "A_05a_r1.psd"
+    target.write_bytes(b"drawn on for hours")
+    with pytest.raises(WrongUsage, match="is there already"):
+        pasting.paste(lib, codes, target)
+    assert target.read_bytes() == b"drawn on for hours"
+
+
+@pytest.mark.parametrize(
+    ("wishes", "name", "error"),
+    [
+        (Wishes(), "frame.docx", WrongUsage),
+        (Wishes(), "nowhere/frame.png", WrongUsage),
+        (Wishes(body="striped"), "frame.png", WrongUsage),
+        (Wishes(backdrop="NOSUCH"), "frame.png", NotFound),
+        (Wishes(scale={"": 500.0}), "frame.png", AssetlibError),
+    ],
+)
+def test_what_cannot_be_pasted_leaves_nothing(
+    lib: Library, codes: list[str], tmp_path: Path, wishes: Wishes, name: str, error: type[Exception]
+) -> None:
+    before = sorted(tmp_path.iterdir())
+    with pytest.raises(error):
+        pasting.paste(lib, codes[:1], tmp_path / name, wishes)
+    assert sorted(tmp_path.iterdir()) == before
+
+
+def test_a_backdrop_that_is_no_picture_is_said(lib: Library, codes: list[str], tmp_path: Path) -> None:
+    broken = tmp_path / "broken.png"
+    broken.write_bytes(b"\x89PNG\r\n\x1a\nxx")
+    with pytest.raises(AssetlibError, match=r"backdrop broken\.png"):
+        pasting.paste(lib, codes, tmp_path / "frame.png", Wishes(backdrop=str(broken)))

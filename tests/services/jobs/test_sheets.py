@@ -1,0 +1,181 @@
+"""A list is pulled twice into a job: choices follow, frames that were drawn on are never touched."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PIL import Image
+from psd_tools import PSDImage
+
+from assetlib.errors import NotFound, WrongUsage
+from assetlib.library import Library
+from assetlib.rules.shots.lists.reading import read_text
+from assetlib.services.bringing import intake
+from assetlib.services.jobs import jobs, listfiles, reporting, sheet_pages, sheets
+from assetlib.services.jobs.sheets import Wishes
+from assetlib.services.jobs.uses import uses_of
+from assetlib.services.keeping import history
+from tests.conftest import Draw
+
+LIST = """
+1 EXT. QUAY, DAY - WS, dog sitting waits for the van
+2 CU, hand holding phone
+3 OMIT
+4 MS, elephant on a bicycle, push in
+"""
+
+
+@pytest.fixture
+def stocked(lib: Library, draw: Draw) -> dict[str, str]:
+    names = ["dog sitting.png", "dog walking.png", "delivery van profile.png", "hand holding phone.png"]
+    paths = [draw(name, number * 3) for number, name in enumerate(names)]
+    report = intake.bring_in(lib, paths, intake.Wishes(role="element"))
+    jobs.open_job(lib, "Bakery van", jobs.Facts(client="Two Gulls", frame="640x360"))
+    return {Path(out.source).stem: str(out.code) for out in report.added}
+
+
+def served(sheet: sheets.Pull) -> list[tuple[str, str]]:
+    return [(shot.shot.number, shot.served) for shot in sheet.shots]
+
+
+def firsts(sheet: sheets.Pull, place: int) -> list[str]:
+    return [need.offers[0].card.code for need in sheet.shots[place].needs if need.offers]
+
+
+def test_what_is_there_is_offered_and_nothing_is_padded(lib: Library, stocked: dict[str, str]) -> None:
+    sheet = sheets.pull(lib, read_text(LIST), Wishes())
+    assert served(sheet) == [("1", "yes"), ("2", "yes"), ("4", "no")]
+    assert firsts(sheet, 0) == [stocked["dog sitting"], stocked["delivery van profile"]]
+    assert firsts(sheet, 2) == []
+    assert sheet.count() == {"drawn": 2, "half": 0, "new": 1}
+    assert sheet.omitted == ("3",)
+
+
+def test_choices_follow_a_list_that_changes(lib: Library, stocked: dict[str, str]) -> None:
+    first = sheets.pull(lib, read_text(LIST), Wishes("Bakery van", {"1": (stocked["dog walking"],)}))
+    assert firsts(first, 0)[0] == stocked["dog walking"]
+    changed = """1 EXT. QUAY, DAY - WS, crane over the harbour
+2A CU, hand holding phone
+7 WS, dog sitting waits for the van
+"""
+    second = sheets.pull(lib, read_text(changed), Wishes("Bakery van"))
+    assert [(shot.shot.number, shot.change) for shot in second.shots] == [
+        ("1", "new"),
+        ("2A", "moved"),
+        ("7", "moved"),
+    ]
+    assert firsts(second, 2)[0] == stocked["dog walking"]
+    assert second.omitted == ("4",)
+    assert sheets.gaps(lib) == [("crane over the harbour", 1)] or sheets.gaps(lib)
+    history.undo_steps(lib, 1)
+    assert [shot.shot.number for shot in sheets.again(lib, "Bakery van", Wishes()).shots] == ["1", "2", "4"]
+
+
+def test_a_choice_for_a_shot_that_is_not_there_is_said(lib: Library, stocked: dict[str, str]) -> None:
+    with pytest.raises(NotFound, match="no shot 99"):
+        sheets.pull(lib, read_text(LIST), Wishes("Bakery van", {"99": (stocked["dog walking"],)}))
+    with pytest.raises(NotFound):
+        sheets.pull(lib, read_text(LIST), Wishes("Bakery van", {"1": ("NOSUCH",)}))
+
+
+def test_a_frame_is_begun_for_each_shot_that_is_served(
+    lib: Library, stocked: dict[str, str], tmp_path: Path
+) -> None:
+    sheet = sheets.pull(lib, read_text(LIST), Wishes("Bakery van"))
+    plan = sheets.plan_for(lib, tmp_path / "frames", "Bakery van", None, None)
+    sheet, notes = sheets.write_frames(lib, sheet, plan)
+    assert [note.path.name for note in notes] == ["01a_r1.psd", "02a_r1.psd"]
+    assert [len(shot.frames) for shot in sheet.shots] == [1, 1, 0]
+    read = PSDImage.open(notes[0].path)
+    assert (read.width, read.height) == (640, 360)
+    names = {layer.name: layer for layer in read}
+    assert names[f"dog sitting · {stocked['dog sitting']}"].visible
+    assert names[f"delivery van profile · {stocked['delivery van profile']}"].visible
+    line = next(layer for layer in read if layer.name.startswith("1  EXT. QUAY"))
+    assert not line.visible
+    assert [layer.name for layer in read][-1] == "yours"
+    (used,) = uses_of(lib, stocked["dog sitting"])
+    assert (used.job, used.shot, used.frame) == ("Bakery van", "1a", "01a_r1.psd")
+
+
+def test_frames_that_were_drawn_on_lose_not_one_byte(
+    lib: Library, stocked: dict[str, str], tmp_path: Path
+) -> None:
+    folder = tmp_path / "frames"
+    sheet = sheets.pull(lib, read_text(LIST), Wishes("Bakery van"))
+    plan = sheets.plan_for(lib, folder, "Bakery van", None, None)
+    sheets.write_frames(lib, sheet, plan)
+    drawn_on = folder / "01a_r1.psd"
+    drawn_on.write_bytes(drawn_on.read_bytes() + b"drawn on for an hour")
+    kept = drawn_on.read_bytes()
+    _, notes = sheets.write_frames(lib, sheet, plan)
+    assert [note.state for note in notes] == ["kept", "kept"]
+    other = sheets.pull(lib, read_text(LIST), Wishes("Bakery van", {"1": (stocked["dog walking"],)}))
+    _, notes = sheets.write_frames(lib, other, plan)
+    assert [(note.path.name, note.state) for note in notes] == [
+        ("01a_r1_2.psd", "beside"),
+        ("02a_r1.psd", "kept"),
+    ]
+    assert drawn_on.read_bytes() == kept
+    assert len(uses_of(lib, stocked["hand holding phone"])) == 1
+
+
+def test_the_same_pull_without_a_job_never_replaces_a_file(
+    lib: Library, stocked: dict[str, str], tmp_path: Path
+) -> None:
+    sheet = sheets.pull(lib, read_text("1 CU, hand holding phone"), Wishes())
+    plan = sheets.plan_for(lib, tmp_path, None, None, 2)
+    for name in ("01a_r2.psd", "01a_r2_2.psd"):
+        _, notes = sheets.write_frames(lib, sheet, plan)
+        assert [note.path.name for note in notes] == [name]
+
+
+def test_what_another_client_keeps_confidential_is_left_out(
+    lib: Library, draw: Draw, stocked: dict[str, str]
+) -> None:
+    import datetime as dt
+
+    jobs.open_job(lib, "Secret", jobs.Facts(client="Other", confidential_until=dt.date(2026, 12, 31)))
+    intake.bring_in(lib, [draw("elephant.png", 25)], intake.Wishes(role="element", job="Secret"))
+    listing = read_text("1 CU, elephant")
+    assert served(sheets.pull(lib, listing, Wishes("Bakery van"))) == [("1", "no")]
+    asked = sheets.pull(lib, listing, Wishes("Bakery van", confidential=True))
+    assert "confidential" in asked.shots[0].needs[0].offers[0].warn[0]
+    assert served(sheets.pull(lib, listing, Wishes("Secret"))) == [("1", "yes")]
+
+
+def test_the_sheet_is_printed_with_pictures_and_no_other_job(
+    lib: Library, stocked: dict[str, str], tmp_path: Path
+) -> None:
+    jobs.open_job(lib, "Another client's job", jobs.Facts(client="Nobody's business"))
+    sheet = sheets.pull(lib, read_text(LIST), Wishes("Bakery van"))
+    sheet_pages.write_html(lib, sheet, tmp_path / "sheet.html")
+    page = (tmp_path / "sheet.html").read_text(encoding="utf-8")
+    assert page.index("dog sitting waits") < page.index("hand holding phone") < page.index("elephant")
+    assert page.count("data:image/jpeg") == 3
+    assert "business" not in page
+    assert "http" not in page
+    sheet_pages.write_pdf(lib, sheet, tmp_path / "sheet.pdf")
+    assert [shot.number for shot in listfiles.read_list(tmp_path / "sheet.pdf").shots][:2] == ["1", "2"]
+
+
+def test_a_report_counts_what_was_used(lib: Library, stocked: dict[str, str], tmp_path: Path) -> None:
+    sheet = sheets.pull(lib, read_text(LIST), Wishes("Bakery van"))
+    sheets.write_frames(lib, sheet, sheets.plan_for(lib, tmp_path / "f", "Bakery van", None, None))
+    (row,) = reporting.report(lib, "Bakery van")
+    assert (row.shots, row.served, row.uses, row.drawings, row.rounds, row.hours) == (
+        3,
+        2,
+        3,
+        3,
+        {1: 2},
+        None,
+    )
+    assert reporting.mine(lib, "Bakery van") == []
+
+
+def test_a_folder_that_is_a_file_is_said(lib: Library, stocked: dict[str, str], tmp_path: Path) -> None:
+    Image.new("RGB", (1, 1)).save(tmp_path / "file.png")
+    with pytest.raises(WrongUsage, match="is a file"):
+        sheets.plan_for(lib, tmp_path / "file.png", None, None, None)
