@@ -12,6 +12,7 @@ from typing import Any, NoReturn
 import pytest
 
 PACKAGES = {
+    "gcc": "gcc",
     "exiftool": "libimage-exiftool-perl",
     "magick": "imagemagick",
     "convert": "imagemagick",

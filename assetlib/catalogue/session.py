@@ -17,7 +17,7 @@ from sqlalchemy.exc import DatabaseError, IntegrityError, OperationalError
 from sqlalchemy.orm import Session
 from sqlalchemy.pool import NullPool
 
-from assetlib.errors import AssetlibError, DiskFull, LibraryBroken, LibraryBusy
+from assetlib.errors import AssetlibError, DiskFails, DiskFull, LibraryBroken, LibraryBusy
 
 BUSY_SECONDS = 120
 """How long a writer waits for another one; an intake commits many times a second, so this is patience, not need."""
@@ -107,9 +107,15 @@ def _sentence(error: OperationalError) -> AssetlibError:
     if "locked" in reason or "busy" in reason:
         return LibraryBusy("another assetlib is writing to this library", "try again in a moment")
     # SQLite cannot grow the file that readers share: the same full disk by another name (sqlite.org/rescode.html).
-    if "full" in reason or getattr(error.orig, "sqlite_errorname", "") == "SQLITE_IOERR_SHMSIZE":
+    name = getattr(error.orig, "sqlite_errorname", "")
+    if "full" in reason or name == "SQLITE_IOERR_SHMSIZE":
         return DiskFull(
             "there is no room left on the disk of the library", "make room, then run the same again"
+        )
+    if name.startswith("SQLITE_IOERR"):
+        return DiskFails(
+            f"the disk of the library does not do what it should ({reason})",
+            "see whether the disk is there and whole, then run the same again",
         )
     if "readonly" in reason or "unable to open" in reason:
         return LibraryBroken(

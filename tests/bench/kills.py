@@ -1,35 +1,54 @@
-"""An intake killed at many random moments: after each the library is whole, and a rerun completes it.
+"""Everything that writes, stopped at many random writes of it, or with a write, rename or sync of it failing.
 
-    python -m tests.bench.kills 100 [--seed 1]
+    python -m tests.bench.kills 100 [--seed 1] [--how kill ENOSPC EIO] [--only intake cut ...]
 
-Prints how many intakes were still running when they were killed; stops with the failing moment otherwise.
+After each the library opens, `check` is clean or says exactly what, nothing told as done is missing, and a rerun
+completes. Prints how many of each were stopped while they ran; goes on after a failing one and counts it.
+Needs Linux and gcc: a shim counts the writes of all processes below the library's folder and stops at the chosen one.
 """
 
 from __future__ import annotations
 
 import argparse
+import errno
 import random
 import shutil
 import tempfile
 from pathlib import Path
 
-from PIL import Image, ImageDraw
+from tests.faults import acts, shim
 
-from assetlib.services.keeping.starting import start_library
-from tests.services.test_kills import DRAWINGS, assert_whole_after_rerun, kill_an_intake
-
-EARLIEST, LATEST = 0.3, 6.0
-"""Seconds after the start; later than in the tests, so that on a busy machine kills fall late in the work as well."""
+HOW = {"kill": shim.KILL, "ENOSPC": errno.ENOSPC, "EIO": errno.EIO}
+ANSWERS = {0, 1, 13, 14, 17, 23, 27}
+"""Exit codes that a failing disk may end in: done, with problems, damaged, busy, unreadable, full, failing."""
 
 
-def make_drawings(folder: Path) -> Path:
-    """A folder of a dozen small line drawings, no two alike."""
-    folder.mkdir()
-    for number in range(DRAWINGS):
-        picture = Image.new("RGB", (100 + number, 80), "white")
-        ImageDraw.Draw(picture).ellipse((10, 10, 40 + 4 * number, 60), outline="black", width=2)
-        picture.save(folder / f"drawing {number}.png")
-    return folder
+def attempt(base: Path, work: Path, name: str, how: str, at: int) -> tuple[bool, str]:
+    """Whether the act was struck while it ran, and what was wrong afterwards, nothing where all was well."""
+    if work.exists():
+        shutil.rmtree(work)
+    shutil.copytree(base, work)
+    command = ["-m", "tests.faults.acts", name, str(work)]
+    code, said, counted = shim.run(command, work, at=at, how=HOW[how], stays=how == "ENOSPC")
+    struck = counted >= at
+    if "Traceback" in said or (struck and how != "kill" and code not in ANSWERS):
+        return struck, f"exit {code}: {said[-300:]}"
+    try:
+        acts.assert_whole(work, name)
+    except Exception as error:
+        return struck, f"{type(error).__name__}: {error}"[:300]
+    return struck, ""
+
+
+def writes_of(base: Path, work: Path, name: str) -> int:
+    """How many writes an act makes when nothing stops it."""
+    if work.exists():
+        shutil.rmtree(work)
+    shutil.copytree(base, work)
+    code, said, counted = shim.run(["-m", "tests.faults.acts", name, str(work)], work)
+    if code:
+        raise SystemExit(f"{name} fails by itself: {said}")
+    return counted
 
 
 def main() -> None:
@@ -38,24 +57,27 @@ def main() -> None:
     )
     parser.add_argument("times", type=int, nargs="?", default=100)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--how", nargs="+", choices=list(HOW), default=["kill"])
+    parser.add_argument("--only", nargs="+", choices=list(acts.ACTS), default=list(acts.ACTS))
     chosen = parser.parse_args()
-    rng = random.Random(chosen.seed)
-    with tempfile.TemporaryDirectory() as name:
-        work = Path(name)
-        drawings = make_drawings(work / "drawings")
-        start_library(work / "empty").close()
-        running = 0
-        for number in range(chosen.times):
-            library = work / f"library {number}"
-            shutil.copytree(work / "empty", library)
-            after = rng.uniform(EARLIEST, LATEST)
-            running += kill_an_intake(library, drawings, after)
-            try:
-                assert_whole_after_rerun(library, drawings, DRAWINGS)
-            except AssertionError as error:
-                raise SystemExit(f"killed after {after:.3f} s: {error}") from error
-            shutil.rmtree(library)
-    print(f"{chosen.times} kills, {running} while the intake ran: every library whole, every rerun complete")
+    with tempfile.TemporaryDirectory() as place:
+        base, work = acts.prepare(Path(place) / "base"), Path(place) / "work"
+        for name in chosen.only:
+            total = writes_of(base, work, name)
+            for how in chosen.how:
+                rng = random.Random(f"{chosen.seed} {name} {how}")
+                struck = wrong = 0
+                for _ in range(chosen.times):
+                    at = rng.randint(1, total)
+                    was, problem = attempt(base, work, name, how, at)
+                    struck += was
+                    wrong += bool(problem)
+                    if problem:
+                        print(f"  {name}, {how} at {at} of {total}: {problem}", flush=True)
+                print(
+                    f"{name}, {how}: {chosen.times} times, {struck} while it ran, {wrong} wrong ({total} writes)",
+                    flush=True,
+                )
 
 
 if __name__ == "__main__":

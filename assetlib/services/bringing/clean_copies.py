@@ -24,7 +24,7 @@ from assetlib.services.pictures import picture_plan
 from assetlib.services.versions import Pinned, change_choices, choices, current_cut, pinned, refuse_moved
 from assetlib.storage.blobs import digest_of_file
 from assetlib.storage.copying import copy_whole
-from assetlib.storage.durable import hand_out
+from assetlib.storage.durable import hand_out, is_plain
 
 BLEMISHES = ("speck", "punch hole", "ruled line", "tape shadow")
 """What can be taken out of a clean copy; the values of `imaging.cleaning.Blemish`."""
@@ -93,7 +93,7 @@ def make_all(
     if len(codes) > 1 and (changes.open or changes.shut):
         raise WrongUsage("openings have numbers of their own on every drawing", "give one code with them")
     if to is not None:
-        _check_folder(lib, codes, to)
+        _check_folder(lib, codes if changes != Changes() else (), to)
     made, written = [], []
     what = f"clean copies of {len(codes)} drawings" if len(codes) > 1 else f"clean copy of {codes[0]}"
     with lib.one_step(what):
@@ -104,7 +104,10 @@ def make_all(
 
 
 def _check_folder(lib: Library, codes: Sequence[str], folder: Path) -> None:
-    """Raise WrongUsage where a file that is to be written is there already, or the folder cannot be written in."""
+    """Raise WrongUsage where a file of these drawings is there already, or the folder cannot be written in.
+
+    Copies that are not changed may be there: a run that was stopped goes on.
+    """
     with lib.reading() as session:
         cards = queries.cards(session, [queries.entry(session, code).id for code in codes])
     for card in cards.values():
@@ -130,7 +133,7 @@ def _targets(card: queries.Card, folder: Path) -> dict[str, Path]:
 def export(copies: Copies, folder: Path) -> list[Path]:
     """Copies of the three files in `folder`, named by title and code; what is there already is never replaced.
 
-    Raises WrongUsage where a file is there already or the folder is none, DiskFull, DiskFails.
+    Raises WrongUsage where another file is there or the folder is none, DiskFull, DiskFails.
     """
     with disk_said_plainly(folder):
         if folder.exists() and not folder.is_dir():
@@ -142,11 +145,13 @@ def export(copies: Copies, folder: Path) -> list[Path]:
 def _exported(copies: Copies, folder: Path) -> list[Path]:
     written = []
     for kind, target in _targets(copies.card, folder).items():
-        if target.exists():
-            raise WrongUsage(f"{target} is there already", "name another folder")
         source = getattr(copies, kind)
-        copy_whole(source, target, digest_of_file(source))
-        hand_out(target)
+        digest = digest_of_file(source)
+        if not target.exists():
+            copy_whole(source, target, digest)
+            hand_out(target)
+        elif not is_plain(target) or digest_of_file(target) != digest:
+            raise WrongUsage(f"{target} is there already", "name another folder")
         written.append(target)
     return written
 

@@ -105,9 +105,15 @@ def test_a_number_that_is_not_there(lib: Library, window: str) -> None:
 
 def test_files_to_take_along_replace_nothing(lib: Library, window: str, tmp_path: Path) -> None:
     copies = make(lib, window)
-    assert len(export(copies, tmp_path / "out")) == 3
+    written = export(copies, tmp_path / "out")
+    assert len(written) == 3
+    before = [path.stat().st_mtime_ns for path in written]
+    assert export(copies, tmp_path / "out") == written  # a run that was stopped goes on
+    assert [path.stat().st_mtime_ns for path in written] == before
+    written[1].write_bytes(b"mine")
     with pytest.raises(WrongUsage, match="there already"):
         export(copies, tmp_path / "out")
+    assert written[1].read_bytes() == b"mine"
 
 
 def test_what_was_cut_from_a_sheet_has_a_body_and_no_paper(lib: Library, tmp_path: Path) -> None:
