@@ -16,11 +16,11 @@ KILL = "kill"
 
 
 @cache
-def library() -> Path:
-    """The compiled shim; the test is skipped where there is no compiler."""
+def library(name: str = "faults") -> Path:
+    """A compiled shim; the test is skipped where there is no compiler."""
     program = needs_program("gcc")
-    target = Path(tempfile.mkdtemp(prefix="assetlib-faults-")) / "faults.so"
-    source = Path(__file__).with_name("faults.c")
+    target = Path(tempfile.mkdtemp(prefix="assetlib-faults-")) / f"{name}.so"
+    source = Path(__file__).with_name(f"{name}.c")
     command = [program, "-shared", "-fPIC", "-O1", "-w", "-o", str(target), str(source), "-ldl"]
     subprocess.run(command, check=True, capture_output=True, timeout=300)
     return target
