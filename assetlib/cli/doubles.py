@@ -281,6 +281,6 @@ def _show_pair(lib: Library, pair: Pair) -> None:
     rows = []
     for number, side in enumerate((pair.a, pair.b), 1):
         assert side.card is not None
-        proof = lib.derived / side.card.proof if side.card.proof else None
+        proof = lib.inside(lib.derived, side.card.proof) if side.card.proof else None
         rows.append((proof, f"{number}  {side.card.code}", (side.card.title, Path(side.source).name)))
     render.side_by_side(rows)

@@ -138,7 +138,7 @@ def _document(lib: Library, found: Found) -> dict[str, Any]:
                 "title": card.title,
                 "source": card.source,
                 "file": str(lib.originals.path(as_digest(card.original))),
-                "proof": str(lib.derived / card.proof) if card.proof else None,
+                "proof": str(lib.inside(lib.derived, card.proof)) if card.proof else None,
                 "score": result.score,
                 "why": list(result.why),
                 "facets": card.facets,
@@ -248,6 +248,7 @@ def _details_document(details: FullView) -> dict[str, Any]:
         "family": [{"code": code, "how": how} for code, how in details.family],
         "box": list(details.piece) if details.piece else None,
         "file_note": details.file_note,
+        "damaged": list(details.damaged),
         "in_attic": card.in_attic,
     }
 
@@ -270,6 +271,7 @@ def _show_details(details: FullView) -> None:
         ("note", details.note or ""),
         ("in the file", "; ".join(str(v) for v in details.file_words.values() if v and isinstance(v, str))),
         ("about the file", details.file_note or ""),
+        ("damaged", f"{', '.join(details.damaged)}: assetlib upkeep makes it again" if details.damaged else ""),
         ("came from", [f"{a.source}  {a.arrived_at:%d %b %Y}{f'  {a.job}' if a.job else ''}"
                        for a in details.arrivals]),
         ("family", ", ".join(f"{how} {code}" for code, how in details.family)),

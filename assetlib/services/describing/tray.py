@@ -397,7 +397,7 @@ def _facts(lib: Library, entry_id: int) -> View:
             code=card.code,
             title=entry.title,
             is_titled=entry.title_source in ("artist", "caption", "layer"),
-            proof=lib.derived / card.proof if card.proof else None,
+            proof=lib.inside(lib.derived, card.proof) if card.proof else None,
             sheet=sheet.title if sheet is not None else "",
             place=None,
             box=(piece.x, piece.y, piece.w, piece.h) if sheet is not None else None,

@@ -36,7 +36,7 @@ def shown(lib: Library, card: Card) -> Shown:
         card.title,
         card.source,
         lib.originals.path(as_digest(card.original)),
-        lib.derived / card.proof if card.proof else None,
+        lib.inside(lib.derived, card.proof) if card.proof else None,
         card.tags,
         card.facets,
         card.suggested,

@@ -14,7 +14,10 @@ from assetlib.storage.durable import write_atomic
 
 def contact_sheet(lib: Library, cards: Sequence[Card], heading: str) -> Path:
     """A PNG below derived/ with the proofs of these cards."""
-    cells = [Cell(lib.derived / card.proof if card.proof else None, card.code, card.title) for card in cards]
+    cells = [
+        Cell(lib.inside(lib.derived, card.proof) if card.proof else None, card.code, card.title)
+        for card in cards
+    ]
     folder = lib.derived / "contact-sheets"
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / f"{uuid.uuid4().hex[:12]}.png"

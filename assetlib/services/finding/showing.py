@@ -16,6 +16,7 @@ from assetlib.catalogue.words import Facet, Label, Tag
 from assetlib.catalogue.work import Job
 from assetlib.library import Library
 from assetlib.services.bringing import clean_copies
+from assetlib.services.keeping import leftovers
 from assetlib.services.versions import current_cut
 from assetlib.storage.blobs import as_digest
 
@@ -73,6 +74,8 @@ class FullView:
     piece: tuple[int, int, int, int] | None
     """Its box on the sheet it was cut from, None for a drawing of its own."""
     file_note: str | None
+    damaged: tuple[str, ...]
+    """Kinds of what was made from it that is no longer as it was made; upkeep makes it again."""
 
 
 def show(lib: Library, given: str, *, clean: bool = False) -> FullView:
@@ -127,7 +130,18 @@ def _details(lib: Library, session: Session, entry: Entry) -> FullView:
         family=_family(session, entry.id),
         piece=(piece.x, piece.y, piece.w, piece.h) if piece.is_part else None,
         file_note=original.note,
+        damaged=_damaged(lib, session, cut.id),
     )
+
+
+def _damaged(lib: Library, session: Session, cut_id: int) -> tuple[str, ...]:
+    rows = session.execute(
+        select(Derived, Recipe.kind)
+        .join(Recipe, Recipe.id == Derived.recipe_id)
+        .where(Derived.cut_id == cut_id, Derived.path.is_not(None), Derived.sums.is_not(None))
+        .order_by(Recipe.id)
+    )
+    return tuple(dict.fromkeys(kind for row, kind in rows if not leftovers.is_sound(lib, row)))
 
 
 def derived_path(lib: Library, session: Session, cut_id: int, kind: str) -> Path | None:
@@ -139,7 +153,7 @@ def derived_path(lib: Library, session: Session, cut_id: int, kind: str) -> Path
         .order_by(Recipe.id.desc())
         .limit(1)
     )
-    return lib.derived / path if path else None
+    return lib.inside(lib.derived, path) if path else None
 
 
 def _clean_copy(lib: Library, session: Session, cut_id: int) -> dict[str, Path]:
@@ -154,7 +168,7 @@ def _clean_copy(lib: Library, session: Session, cut_id: int) -> dict[str, Path]:
     if row is None:
         return {}
     names = {"ink": row[0], **{key: (row[1] or {}).get(key) for key in ("body", "mask")}}
-    return {key: lib.derived / name for key, name in names.items() if name}
+    return {key: lib.inside(lib.derived, name) for key, name in names.items() if name}
 
 
 def _words(session: Session, entry_id: int) -> tuple[Word, ...]:

@@ -232,8 +232,8 @@ def issues(lib: Library) -> list[Issue]:
         ).all()
         return [
             Issue(
-                row.code.code, name, row.number, row.licence, row.issued_on, lib.bundles / row.path, row.sha256,
-                row.bytes, tuple(_codes_in(session, row.id)),
+                row.code.code, name, row.number, row.licence, row.issued_on,
+                lib.inside(lib.bundles, row.path), row.sha256, row.bytes, tuple(_codes_in(session, row.id)),
             )
             for row, name in rows
         ]  # fmt: skip

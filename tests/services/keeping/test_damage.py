@@ -13,6 +13,8 @@ import pytest
 from assetlib.errors import LibraryBroken
 from assetlib.library import Library
 from assetlib.services.bringing.intake import bring_in
+from assetlib.services.finding.search import Asked, find
+from assetlib.services.finding.showing import show
 from assetlib.services.keeping import leftovers, upkeep
 from assetlib.services.keeping.checking import check
 from assetlib.services.keeping.safekeeping import back_up
@@ -130,6 +132,9 @@ def test_copies_that_were_cut_short_are_found_and_made_again(lib: Library, draw:
     bring_in(lib, [draw("dog.png")])
     (proof,) = lib.derived.glob("proof/??/*")
     os.truncate(proof, 50)
+    (found,) = find(lib, Asked()).results
+    assert show(lib, found.card.code).damaged == ("proof",)  # told, and left to upkeep
+    assert proof.stat().st_size == 50
     assert "derived/" in check(lib).problems[0].what
     bad, _ = leftovers.tidy(lib)
     assert bad == 1
