@@ -83,13 +83,6 @@ class BadPicture(AssetlibError):
     kind = "unreadable-picture"
 
 
-class CannotUndo(AssetlibError):
-    """A row has changed since the step that was to be undone."""
-
-    exit_code = 18
-    kind = "cannot-undo"
-
-
 class NotClear(AssetlibError):
     """A drawing in the collection may not be sold as things stand."""
 

@@ -135,7 +135,7 @@ def one_copy(
     ):
         spent[key] += value  # type: ignore[assignment]
     found = k in candidates
-    verdict = next((match.verdict for match in matches if match.version_id == k), None)
+    verdict = next((match.verdict for match in matches if match.cut_id == k), None)
     counts["n"] += 1
     counts["found"] += found
     counts[verdict.kind if verdict else "none"] += 1
@@ -242,7 +242,7 @@ def _claims(i: int) -> list[_Claim]:
     earlier = {j: prints[j] for j in found if j < i}
     claims: list[_Claim] = []
     for match in compare_prints(prints[i], earlier, {j for j, voted in found.items() if voted}):
-        j, verdict = match.version_id, match.verdict
+        j, verdict = match.cut_id, match.verdict
         claims.append(
             {
                 "a": chosen[j],

@@ -28,9 +28,9 @@ LOOKED_AT_FOR_SHEET, LOOKED_AT_FOR_PAGE = 12, 44
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A drawing of the library that may be a double: its version and its stored fingerprint."""
+    """A drawing of the library that may be a double: its cut and its stored fingerprint."""
 
-    version_id: int
+    cut_id: int
     data: bytes
     by_details: bool = False
     """Whether it shares details that lie alike."""
@@ -48,7 +48,7 @@ class Comparison:
 class Match:
     """A candidate that the drawing belongs together with. `inside` says which of the two stands in the other."""
 
-    version_id: int
+    cut_id: int
     verdict: PairVerdict
     inside: str = ""
     """"it": the drawing stands in the candidate; "other": the candidate stands in the drawing."""
@@ -64,7 +64,7 @@ class LookRequest:
 
 
 def take_print(plan: PicturePlan) -> bytes:
-    """The fingerprint of a version, as it is stored. Raises BadPicture."""
+    """The fingerprint of a cut, as it is stored. Raises BadPicture."""
     return fingerprint(seen(plan)).to_bytes()
 
 
@@ -81,8 +81,8 @@ def look_at(path: str) -> LookRequest:
 
 def compare_all(comparison: Comparison) -> tuple[Match, ...]:
     """Those of the candidates that are doubles, in the order in which they were named."""
-    theirs = {other.version_id: Fingerprint.from_bytes(other.data) for other in comparison.others}
-    by_details = {other.version_id for other in comparison.others if other.by_details}
+    theirs = {other.cut_id: Fingerprint.from_bytes(other.data) for other in comparison.others}
+    by_details = {other.cut_id for other in comparison.others if other.by_details}
     return compare_prints(Fingerprint.from_bytes(comparison.data), theirs, by_details)
 
 

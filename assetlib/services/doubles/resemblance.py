@@ -303,7 +303,7 @@ def _is_part(piece: Piece) -> bool:
 def _finding(match: Match, cut_id: int) -> FoundPair:
     """A match as it is kept: the older drawing first, but what is contained before what holds it."""
     verdict = match.verdict
-    a_id, b_id = match.version_id, cut_id
+    a_id, b_id = match.cut_id, cut_id
     swap = match.inside == "it" or (not match.inside and a_id > b_id)
     box = verdict.box
     return FoundPair(

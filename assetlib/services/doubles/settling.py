@@ -154,11 +154,11 @@ def _matched(lib: Library, path: Path, asked: resemblance.Outside) -> list[Pair]
             for kind, how, side in _known(session, look.sha256, look.pixel_sha256)
         ]
         seen = {pair.a.code for pair in found}
-        entries = {match.version_id: _entry_of(session, match.version_id) for match in matches}
+        entries = {match.cut_id: _entry_of(session, match.cut_id) for match in matches}
         cards = queries.cards(session, entries.values())
     for match in matches:
         verdict = match.verdict
-        card = cards[entries[match.version_id]]
+        card = cards[entries[match.cut_id]]
         if card.code in seen:
             continue
         sides = (

@@ -16,7 +16,7 @@ Pixels = NDArray[np.uint8]
 
 def _kinds(asked: Pixels, library: list[Pixels]) -> dict[int, DoubleKind]:
     prints = {number: fingerprint(drawing) for number, drawing in enumerate(library)}
-    return {match.version_id: match.verdict.kind for match in compare_prints(fingerprint(asked), prints)}
+    return {match.cut_id: match.verdict.kind for match in compare_prints(fingerprint(asked), prints)}
 
 
 def test_a_small_part_erased_makes_a_family() -> None:

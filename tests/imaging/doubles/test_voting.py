@@ -93,7 +93,7 @@ def test_drawings_that_overlap_on_a_page_are_found(tmp_path: Path) -> None:
     found = index.found(page)
     by_details = {number for number, voted in found.items() if voted}
     matches = compare_prints(page, {number: library[number] for number in found}, by_details)
-    kinds = {match.version_id: match.verdict.kind for match in matches}
+    kinds = {match.cut_id: match.verdict.kind for match in matches}
     assert set(kinds) <= set(range(40, 49))
     assert len(kinds) >= 7
     assert set(kinds.values()) == {DoubleKind.CONTAINED}
@@ -119,6 +119,6 @@ def test_the_page_is_found_by_a_drawing_that_stands_on_it() -> None:
     found = Index(library).found(asked)
     assert found[30]
     matches = compare_prints(asked, {number: library[number] for number in found}, {30})
-    assert [(match.version_id, match.verdict.kind, match.inside) for match in matches] == [
+    assert [(match.cut_id, match.verdict.kind, match.inside) for match in matches] == [
         (30, DoubleKind.CONTAINED, "it")
     ]
