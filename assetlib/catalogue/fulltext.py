@@ -1,21 +1,25 @@
 """The full-text index: one text row an entry, written by one function; `lookup` asks it.
 
 Rows of `entry_text` have the entry's id. Tokens are stemmed (Porter) and
-stripped of accents; prefixes of two and three letters are indexed.
+stripped of accents; prefixes of two and three letters are indexed. `title` and
+`tags` are the artist's words, `words` captions and notes; `path` is what stands
+far behind: names of sheets, files, folders and jobs, and words inside files.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue.entries import Arrival, Cut, Entry, Original, Piece, Version
 from assetlib.catalogue.session import SQL_CHUNK
+from assetlib.catalogue.titles import read_facts
 from assetlib.catalogue.words import LIVE_STATES, Facet, Label, Tag
-from assetlib.rules.words.names import words_from
+from assetlib.catalogue.work import Job
+from assetlib.rules.words.names import title_from, words_from
 
 COLUMNS = ("title", "tags", "facets", "words", "path")
 
@@ -29,10 +33,17 @@ def refresh_text(session: Session, entry_ids: Collection[int]) -> None:
 
 
 def _refresh_chunk(session: Session, ids: list[int]) -> None:
-    texts: dict[int, dict[str, list[str]]] = {}
-    query = select(Entry.id, Entry.title, Entry.note).where(Entry.id.in_(ids))
-    for entry_id, title, note in session.execute(query):
-        texts[entry_id] = {"title": [title], "tags": [], "facets": [], "words": [note or ""], "path": []}
+    texts = {entry_id: {column: list[str]() for column in COLUMNS} for entry_id in ids}
+    named = dict(_arrivals(session, ids, texts))
+    cut = _cut_from_sheets(session, ids)
+    query = select(Entry.id, Entry.title, Entry.title_source, Entry.note).where(Entry.id.in_(ids))
+    found = set()
+    for entry_id, title, source, note in session.execute(query):
+        found.add(entry_id)
+        own, behind = _told(title, source, named.get(entry_id, ""), is_cut=entry_id in cut)
+        texts[entry_id]["title"].append(own)
+        texts[entry_id]["words"].append(note or "")
+        texts[entry_id]["path"].append(behind)
     for entry_id, label in session.execute(
         select(Tag.entry_id, Label.text)
         .join(Label, Label.concept_id == Tag.concept_id)
@@ -43,16 +54,54 @@ def _refresh_chunk(session: Session, ids: list[int]) -> None:
         select(Facet.entry_id, Facet.value).where(Facet.entry_id.in_(ids), Facet.state.in_(LIVE_STATES))
     ):
         texts[entry_id]["facets"].append(value)
-    # By the originals it is made of, so that a drawing cut from a sheet is found by the sheet's name as well.
-    for entry_id, source in session.execute(
-        select(Version.entry_id, Arrival.source)
+    _strangers_words(session, ids, texts)
+    kept = {entry_id: text for entry_id, text in texts.items() if entry_id in found}
+    read_facts(session, {i: [*text["title"], *text["words"], *text["tags"]] for i, text in kept.items()})
+    _write(session, ids, kept)
+
+
+def _told(title: str, source: str, named: str, *, is_cut: bool) -> tuple[str, str]:
+    """What of a title is the artist's own, and what stands far behind: a sheet's name, a title inside the file."""
+    if source == "file name" and is_cut:
+        return "", title
+    if source == "file" and title_from(named):
+        return title_from(named), title
+    return title, ""
+
+
+def _arrivals(
+    session: Session, ids: list[int], texts: dict[int, dict[str, list[str]]]
+) -> Iterator[tuple[int, str]]:
+    """Note where entries came from; gives the path each came from first.
+
+    By the originals it is made of, so that a drawing cut from a sheet is found by the sheet's name as well.
+    """
+    for entry_id, source, job in session.execute(
+        select(Version.entry_id, Arrival.source, Job.name)
         .join(Cut, Cut.version_id == Version.id)
         .join(Piece, Piece.cut_id == Cut.id)
         .join(Arrival, Arrival.original_id == Piece.original_id)
+        .outerjoin(Job, Job.id == Arrival.job_id)
         .where(Version.entry_id.in_(ids))
-        .order_by(Arrival.id)
+        .order_by(Arrival.id.desc())
     ):
-        texts[entry_id]["path"].extend(words_from(source))
+        texts[entry_id]["path"].extend((*words_from(source), job or ""))
+        yield entry_id, source
+
+
+def _cut_from_sheets(session: Session, ids: list[int]) -> set[int]:
+    return set(
+        session.scalars(
+            select(Version.entry_id)
+            .join(Cut, Cut.version_id == Version.id)
+            .join(Piece, Piece.cut_id == Cut.id)
+            .where(Version.entry_id.in_(ids), Piece.reading_order.is_not(None))
+        )
+    )
+
+
+def _strangers_words(session: Session, ids: list[int], texts: dict[int, dict[str, list[str]]]) -> None:
+    """What was found inside the files: whoever wrote it, it stands far behind."""
     for entry_id, words in session.execute(
         select(Version.entry_id, Original.words)
         .join(Cut, Cut.version_id == Version.id)
@@ -61,13 +110,16 @@ def _refresh_chunk(session: Session, ids: list[int]) -> None:
         .where(Version.entry_id.in_(ids), ~Piece.is_part)
         .distinct()
     ):
-        found = [words.get("title"), words.get("description"), *words.get("keywords", ())]
-        texts[entry_id]["words"].extend(word for word in found if word)
+        inside = [words.get("title"), words.get("description"), *words.get("keywords", ())]
+        texts[entry_id]["path"].extend(word for word in inside if word)
+
+
+def _write(session: Session, ids: list[int], texts: dict[int, dict[str, list[str]]]) -> None:
     connection = session.connection()
     connection.exec_driver_sql(
         "DELETE FROM entry_text WHERE rowid IN (SELECT value FROM json_each(?))", (json.dumps(ids),)
     )
-    rows = [(i, *(" ".join(dict.fromkeys(text[c])) for c in COLUMNS)) for i, text in texts.items()]
+    rows = [(i, *(" ".join(dict.fromkeys(text[c])).strip() for c in COLUMNS)) for i, text in texts.items()]
     if rows:
         connection.exec_driver_sql(
             "INSERT INTO entry_text(rowid, title, tags, facets, words, path) VALUES (?, ?, ?, ?, ?, ?)", rows

@@ -5,7 +5,6 @@ Kept apart from the mapped classes, whose import takes longer than a search.
 
 from __future__ import annotations
 
-import difflib
 import json
 import sqlite3
 from collections.abc import Collection, Iterable, Iterator, Sequence
@@ -17,12 +16,6 @@ from assetlib.rules.words.thesaurus import ENGLISH_TOO
 
 BUSY_SECONDS = 120
 """How long a reader waits while the journal is being made anew; as long as a writer does."""
-
-SPELT_ALIKE = 0.72
-"""difflib's ratio from which a misspelt word is read as a stem of the index: *ferrry* is to *ferri* as 0.73."""
-
-SHORTEST_MISSPELT = 4
-"""Letters from which a word that matches nothing is read as another: shorter ones are like too many."""
 
 Facets = dict[str, tuple[str, ...]]
 
@@ -72,21 +65,30 @@ def size(connection: sqlite3.Connection) -> int:
     return int(connection.execute("SELECT max(rowid) FROM entry_text").fetchone()[0] or 0)
 
 
-def near_words(connection: sqlite3.Connection, word: str, limit: int = 4) -> list[str]:
-    """Index terms that contain `word` or are spelt nearly like it, for a word that matches nothing.
-
-    Terms are stems. The vocabulary of 100,000 entries is some ten thousand terms: a walk through it is short.
-    """
-    folded = word.casefold()
-    if len(folded) < SHORTEST_MISSPELT:
-        return []
-    terms = dict(
+def terms(connection: sqlite3.Connection) -> dict[str, int]:
+    """The stems of the index with how many entries carry each; some ten thousand for 100,000 entries."""
+    return dict(
         connection.execute("SELECT term, doc FROM entry_text_terms WHERE length(term) > 2").fetchall()
     )
-    if inside := [term for term in terms if folded in term]:
-        return sorted(inside, key=lambda term: (-terms[term], term))[:limit]
-    alike = [term for term in terms if term[0] == folded[0]]
-    return difflib.get_close_matches(folded, alike, n=limit, cutoff=SPELT_ALIKE)
+
+
+def texts(connection: sqlite3.Connection, ids: Collection[int]) -> dict[int, tuple[str, str, str]]:
+    """Title, tags, and captions with notes of these entries, as they are indexed."""
+    query = "SELECT rowid, title, tags, words FROM entry_text WHERE rowid IN (SELECT value FROM json_each(?))"
+    return {row[0]: row[1:] for row in connection.execute(query, (json.dumps(list(ids)),))}
+
+
+def facts(connection: sqlite3.Connection, ids: Collection[int]) -> dict[int, set[tuple[str, str]]]:
+    """The facets of these entries that are the artist's own or stand in the title."""
+    found: dict[int, set[tuple[str, str]]] = {entry_id: set() for entry_id in ids}
+    query = f"""SELECT entry_id, facet, value FROM facets
+                WHERE {_SURE} AND entry_id IN (SELECT value FROM json_each(?))"""
+    for entry_id, facet, value in connection.execute(query, (json.dumps(list(ids)),)):
+        found[entry_id].add((facet, value))
+    return found
+
+
+_SURE = "(state IN ('given', 'taken') OR (source IN ('title', 'caption') AND state != 'left'))"
 
 
 def concepts_by_label(connection: sqlite3.Connection, folded: Collection[str]) -> list[tuple[str, int]]:
@@ -123,14 +125,23 @@ def concept_called(connection: sqlite3.Connection, folded: str) -> int | None:
     return None if row is None else row[0]
 
 
-def facet_carriers(connection: sqlite3.Connection, facets: Facets) -> Iterator[tuple[int, str, str, bool]]:
-    """For every entry that carries one of these facets: its id, the facet, the value, whether it is the artist's."""
-    query = """SELECT entry_id, facet, value, state IN ('given', 'taken') FROM facets
-               WHERE facet = ? AND value = ? AND state != 'left'"""
-    for facet, values in facets.items():
-        for value in values:
-            for entry_id, name, carried, live in connection.execute(query, (facet, value)).fetchall():
-                yield entry_id, name, carried, bool(live)
+def facet_carriers(connection: sqlite3.Connection, facet: str, value: str) -> Iterator[tuple[int, bool]]:
+    """Entries that carry a facet, and whether it is the artist's own or stands in the title.
+
+    What was only read from the name of a sheet, file or folder is no fact of the drawing and left out.
+    """
+    query = f"""SELECT entry_id, {_SURE} FROM facets
+                WHERE facet = ? AND value = ? AND state != 'left' AND (source != 'file name' OR {_SURE})"""
+    for entry_id, sure in connection.execute(query, (facet, value)):
+        yield entry_id, bool(sure)
+
+
+def with_facet(connection: sqlite3.Connection, facet: str) -> list[int]:
+    """Entries that surely carry any value of a facet."""
+    return [
+        row[0]
+        for row in connection.execute(f"SELECT entry_id FROM facets WHERE facet = ? AND {_SURE}", (facet,))
+    ]
 
 
 def titles(connection: sqlite3.Connection, ids: Iterable[int]) -> list[tuple[int, str]]:
@@ -184,12 +195,12 @@ def described(connection: sqlite3.Connection) -> list[tuple[int, str]]:
     ).fetchall()
 
 
-def entries_coded(connection: sqlite3.Connection, beginning: str) -> list[tuple[int, str]]:
+def entries_coded(connection: sqlite3.Connection, beginning: str, limit: int = 6) -> list[tuple[int, str]]:
     """Id and code of entries whose code is or begins so, a few at the most."""
     return connection.execute(
         """SELECT e.id, c.code FROM codes c JOIN entries e ON e.id = c.id
-           WHERE c.code >= ? AND c.code < ? LIMIT 6""",
-        (beginning, beginning + "~"),
+           WHERE c.code >= ? AND c.code < ? LIMIT ?""",
+        (beginning, beginning + "~", limit),
     ).fetchall()
 
 
@@ -200,3 +211,8 @@ def cut_sheets(connection: sqlite3.Connection, among: Collection[int]) -> set[in
         (json.dumps(sorted(among)),),
     )
     return {row[0] for row in rows}
+
+
+def right_labels(connection: sqlite3.Connection) -> list[str]:
+    """Every label as it is compared, without misspellings that are only understood."""
+    return [row[0] for row in connection.execute("SELECT folded FROM labels WHERE kind != 'hidden'")]

@@ -22,7 +22,7 @@ from assetlib.errors import (
     disk_said_plainly,
 )
 
-SCHEMA_VERSION = "0005"
+SCHEMA_VERSION = "0006"
 """The newest revision in migrations/versions; a test holds the two together."""
 
 

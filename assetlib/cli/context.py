@@ -118,9 +118,13 @@ class Drawings:
 
         Raises WrongUsage where nothing was named, NotFound, AmbiguousCode.
         """
+        from dataclasses import replace
+
         from assetlib.services.choosing import chosen_codes
 
-        return chosen_codes(lib, self.choice(), roles) if roles else chosen_codes(lib, self.choice())
+        choice = self.choice()
+        choice = replace(choice, codes=tuple(_row_or_code(lib, code) for code in choice.codes))
+        return chosen_codes(lib, choice, roles) if roles else chosen_codes(lib, choice)
 
     def of_jobs_and_collections(self, lib: Library, *roles: str) -> list[str]:
         """The full codes of what is in the jobs and collections alone. Raises as `in_library` does."""
@@ -132,6 +136,28 @@ class Drawings:
         """The full codes, none where nothing stands on the line; a pipe is read only where - says so."""
         return self.in_library(lib) if self.any_named() else []
 
+
+def _row_or_code(lib: Library, given: str) -> str:
+    """The code of a row of the last list, where a number of one or two figures is given; else what was given.
+
+    Raises NotFound for a number where this terminal has no list of this library from the last hour.
+    """
+    if not (given.isdecimal() and len(given) <= LONGEST_ROW):
+        return given
+    from assetlib.errors import NotFound
+    from assetlib.services.finding import last_list
+
+    row = last_list.row_called(lib.folder, given)
+    if row is None:
+        raise NotFound(
+            f"there is no row {given} here", "a number means a row of this terminal's last list, for an hour"
+        )
+    print(f"{given}: {row.code}  {row.title}", file=sys.stderr)
+    return row.code
+
+
+LONGEST_ROW = 2
+"""Figures of a row's number; a code is longer."""
 
 _CHOICES: dict[str, Any] = {
     "codes": Annotated[list[str] | None, typer.Argument(help=CODES_HELP)],
@@ -202,4 +228,7 @@ def _piped(text: str) -> list[str]:
     rows += [row for sheet in document.get("sheets") or () for row in sheet.get("elements") or ()]
     rows += [row for one in document.get("collections") or () for row in one.get("items") or ()]
     rows += [document] if "code" in document else []
-    return [row["code"] for row in rows if isinstance(row, dict) and row.get("code")]
+    # What only looks like a line that was asked for is shown and not handed on.
+    asked = bool(document.get("query"))
+    good = [row for row in rows if isinstance(row, dict) and not (asked and row.get("fit") == "near")]
+    return [row["code"] for row in good if row.get("code")]

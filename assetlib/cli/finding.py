@@ -20,7 +20,8 @@ JSON_LIMIT = 50
 
 def register(app: typer.Typer) -> None:
     """Add this room's commands."""
-    app.command("find")(find)
+    # A word with a minus before it asks to be without it: click is to hand it on, not to take it for an option.
+    app.command("find", context_settings={"ignore_unknown_options": True})(find)
     app.command("show")(show)
 
 
@@ -49,6 +50,8 @@ def find(
     ] = None,
     in_tray: Annotated[bool, typer.Option("--in-tray", help="Only what is not described yet.")] = False,
     each: Annotated[Path | None, typer.Option(help="A file with one line to look for on each line.")] = None,
+    since: Annotated[str, typer.Option(help="Only what came in on this day (2026-03-14) or later.")] = "",
+    before: Annotated[str, typer.Option(help="Only what came in before this day.")] = "",
     limit: Annotated[int | None, typer.Option(min=1, help="How many to show.")] = None,
     codes: Annotated[bool, typer.Option("--codes", help="Only codes, one a line, for a pipe.")] = False,
     open_page: Annotated[
@@ -60,13 +63,17 @@ def find(
 
     By plain words, by a picture, by a rough sketch, or by all of them together.
 
-    What a line says of shot, angle or pose raises what carries it, and hides nothing. Piped, a line is a code and
-    a title.
+    What meets the line stands first, then what meets part of it, with what is missing. *without tray*, *no people* and
+    *-people* are understood. The rows keep their numbers: `show 3` shows the third for an hour. Piped, a line is a
+    code and a title.
     """
+    from assetlib.cli import found as answers
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
     from assetlib.services.finding import search
 
+    if unknown := next((word for word in words or [] if word.startswith("--")), None):
+        raise WrongUsage(f"there is no option {unknown}", "see `assetlib find --help`")
     if each is not None and words:
         raise WrongUsage("--each takes its words from the file", "leave the other words out")
     roles = tuple(role) if role else search.DEFAULT_ROLES
@@ -76,7 +83,7 @@ def find(
     def question(text: str) -> Asked:
         return search.Asked(
             text, tuple(only or ()), tuple(tag or ()), roles, most, in_tray,
-            tuple(like or ()), tuple(sketch or ()), tuple(unlike or ()),
+            tuple(like or ()), tuple(sketch or ()), tuple(unlike or ()), since, before,
         )  # fmt: skip
 
     with opened_library() as lib:
@@ -84,12 +91,12 @@ def find(
             return _find_each(lib, [question(line) for line in _lines(each)], as_json)
         found = search.find(lib, question(" ".join(words or [])))
         if as_json:
-            render.print_json(_document(lib, found))
+            render.print_json(answers.document(lib, found))
         elif codes:
-            for result in found.results:
+            for result in answers.piped(found):
                 print(result.card.code)
         elif not render.out.is_terminal:
-            for result in found.results:
+            for result in answers.piped(found):
                 print(f"{result.card.code}\t{render.plain(result.card.title)}")
         else:
             _show_found(lib, found)
@@ -110,67 +117,38 @@ def _lines(path: Path) -> list[str]:
 
 def _find_each(lib: Library, questions: list[Asked], as_json: bool) -> int:
     from assetlib.cli import render
+    from assetlib.cli.found import document
     from assetlib.services.finding import search
 
     answers = search.find_each(lib, questions)
     if as_json:
-        render.print_json({"queries": [_document(lib, found) for found in answers]})
+        render.print_json({"queries": [document(lib, found) for found in answers]})
         return 0
-    rows = []
-    for found in answers:
-        best = [f"{result.card.code} {result.card.title}" for result in found.results[:3]]
-        rows.append((found.query, found.total, "; ".join(best) or "nothing"))
-    render.table(["looked for", "found", "best"], rows, wide=["looked for", "best"])
+    rows = [(found.query, *_best(found)) for found in answers]
+    render.table(["looked for", "fits", "best"], rows, wide=["looked for", "best"])
     return 0
 
 
-def _document(lib: Library, found: Found) -> dict[str, Any]:
-    from assetlib.storage.blobs import as_digest
-
-    results = []
-    for result in found.results:
-        card = result.card
-        results.append(
-            {
-                "code": card.code,
-                "uuid": card.uuid,
-                "as": card.role,
-                "title": card.title,
-                "source": card.source,
-                "file": str(lib.originals.path(as_digest(card.original))),
-                "proof": str(lib.inside(lib.derived, card.proof)) if card.proof else None,
-                "score": result.score,
-                "why": list(result.why),
-                "facets": card.facets,
-                "tags": list(card.tags),
-            }
-        )
-    return {"query": found.query, "understood": found.understood, "total": found.total, "results": results}
+def _best(found: Found) -> tuple[str, str]:
+    """How many fit, and the three best; what only looks like the line says so."""
+    if found.heading:
+        return "", "a heading, no shot"
+    good = [result for result in found.results[:3] if result.fit != "near"]
+    told = "; ".join(f"{r.card.code} {r.card.title}{'' if r.fit == 'fits' else ' (in part)'}" for r in good)
+    return str(found.fitting), told or "nothing"
 
 
 def _show_found(lib: Library, found: Found) -> None:
+    from assetlib.cli import found as answers
     from assetlib.cli import render
-    from assetlib.services.finding.browsing import cards_of
+    from assetlib.services.finding import last_list
 
     if found.understood:
         render.tell("understood: " + ", ".join(f"{facet.replace('_', ' ')} {', '.join(values)}"
                                                for facet, values in found.understood.items()))  # fmt: skip
-    rows = []
-    shown = cards_of(lib, [result.card.code for result in found.results])
-    for result, card in zip(found.results, shown, strict=True):
-        words = "  ".join(filter(None, [", ".join(card.tags), render.facet_words(card.facets)]))
-        rows.append(
-            (
-                card.proof,
-                card.code,
-                (card.title, words, "; ".join(result.why)),
-            )
-        )
-    if rows:
-        render.cards(rows)
-    shown_count = len(found.results)
-    more = f", the best {shown_count} shown" if shown_count < found.total else ""
-    render.say(f"{render.plural(found.total, 'drawing')} found{more}")
+    titles = {result.card.code: result.card.title for result in found.results}
+    codes = answers.show(lib, found)
+    last_list.keep(lib.folder, [last_list.ListedRow(code, titles[code]) for code in codes])
 
 
 def _open_contact_sheet(lib: Library, found: Found) -> None:

@@ -156,6 +156,12 @@ def _mean(points: list[bytes]) -> str:
     return "#" + "".join(f"{round(sum(point[c] for point in points) / len(points)):02x}" for c in range(3))
 
 
+def picture(path: Path | None) -> None:
+    """One picture as large as a screen takes it; nothing where the terminal shows none."""
+    if shows_pictures():
+        out.print(*small_picture(path, columns=64, rows=26), sep="\n")
+
+
 def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], *, wide: Sequence[str] = ()) -> None:
     """A plain table without lines; `wide` headings may wrap, the others keep their width.
 

@@ -1,17 +1,18 @@
-"""The demo's walk: from a folder of drawings to a sealed bundle, each step said and shown."""
+"""The demo's walk: a line of the shot list and the drawing for it first, then all the way to a sealed bundle."""
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from assetlib.cli import found as answers
 from assetlib.cli import render
 from assetlib.imaging.doubles.matching import DoubleKind
 from assetlib.rules.rights.clearance import Question
 from assetlib.services.bringing import cutting, intake
 from assetlib.services.describing import tagging
 from assetlib.services.doubles import settling
-from assetlib.services.finding import browsing, search
+from assetlib.services.finding import browsing, likeness, search, showing
 from assetlib.services.keeping import demo, upkeep
 from assetlib.services.trade import bundling, clearance, collections
 
@@ -23,19 +24,30 @@ COLLECTION = "Bakery and ferry"
 SHOWN_PAIRS = 2
 """Pairs of doubles that are shown; the command goes through all of them."""
 
-ALIKE = "bike w basket.png"
-"""The drawing whose like is looked for."""
+FIRST_SHEET = "BAKERY_van_interiors_v3.png"
+"""The sheet that is brought in first: what serves the line is on it."""
+
+LINE = "hood mount two-shot, driver and baker"
+
+SCRAWL = "two in a van, scrawl.jpg"
+"""A rough sketch on paper, photographed on a table."""
+
+STREET = "bakery street 1pt_bg.png"
+
+STANDS = 0.42
+"""Share of the street's width that the drawing takes when it is laid over it."""
 
 
 def walk(folder: Path | None) -> None:
-    """Build the demo library and walk the main job through it."""
+    """Build the demo library and walk the main job through it: what serves a shot first, all else after."""
     lib = demo.start_demo(folder)
     try:
+        first = _find_first(lib)
+        _lay_over_street(lib, first)
+        _find_by_sketch(lib)
         _bring_in(lib)
         _cut(lib)
         _settle_doubles(lib)
-        _find(lib)
-        _find_alike(lib)
         _describe(lib)
         _sell(lib)
         _next(lib)
@@ -48,9 +60,61 @@ def _heading(number: int, text: str) -> None:
     render.out.print(f"{number}  {text}", style="bold cyan", markup=False)
 
 
+def _find_first(lib: Library) -> str:
+    """One sheet brought in and cut, and the drawing on it that serves a line of the shot list; returns its code."""
+    _heading(1, f'A line of the shot list: "{LINE}"')
+    sheet = demo.demo_drawings() / "sheets" / FIRST_SHEET
+    (added,) = intake.bring_in(lib, [sheet], intake.Wishes(role="sheet")).added
+    _cut_one(lib, added.code)
+    upkeep.work_off(lib, _only(lib, "proof"))
+    found = search.find(lib, search.Asked(LINE, limit=3))
+    best = found.results[0]
+    shown = browsing.shown(lib, best.card)
+    render.picture(shown.proof)
+    render.say(f"{best.card.code}  {best.card.title}")
+    others = ", ".join(result.card.title for result in found.results[1:])
+    render.say(f"It meets more of the line than any other on this sheet. In part: {others}")
+    return best.card.code
+
+
+def _only(lib: Library, *kinds: str) -> list[upkeep.Derivation]:
+    return [row for row in upkeep.derivations(lib) if row.kind in kinds]
+
+
+def _lay_over_street(lib: Library, code: str) -> None:
+    """Its clean copy, over a street that was drawn elsewhere: the line stays, the body hides what is behind."""
+    from PIL import Image
+
+    _heading(2, "Its clean copy, laid over a street")
+    copy = showing.show(lib, code, clean=True)
+    with Image.open(demo.demo_drawings() / "backdrops" / STREET) as opened:
+        street = opened.convert("RGB")
+    with Image.open(copy.body or copy.original) as opened:
+        drawing = opened.convert("RGBA")
+    wide = round(street.width * STANDS)
+    drawing = drawing.resize((wide, round(drawing.height * wide / drawing.width)), Image.Resampling.LANCZOS)
+    street.paste(drawing, ((street.width - wide) // 2, street.height - drawing.height), drawing)
+    path = lib.folder.parent / "over the street.png"
+    street.save(path)
+    render.picture(path)
+    render.say(f"Ink and body on clear ground: {copy.body}")
+    render.say(f"Over the street: {path}")
+
+
+def _find_by_sketch(lib: Library) -> None:
+    _heading(3, "A rough sketch, photographed on the table, finds it too")
+    upkeep.work_off(lib, _only(lib, "vector"))
+    likeness.build(lib)
+    sketch = demo.demo_drawings() / "sketches" / SCRAWL
+    found = search.find(lib, search.Asked(sketch=(sketch,), limit=1))
+    cards = [browsing.shown(lib, result.card) for result in found.results]
+    found_it = [(card.proof, card.code, (card.title, "found")) for card in cards]
+    render.side_by_side([(sketch, "your sketch", (sketch.stem,)), *found_it])
+
+
 def _bring_in(lib: Library) -> None:
     drawings = demo.demo_drawings()
-    _heading(1, "Bring drawings in: sheets, single drawings, backdrops")
+    _heading(4, "Bring the other drawings in: sheets, single drawings, backdrops")
     bar = render.Bar()
     added = 0
     for name, role in (("sheets", "sheet"), ("singles", "element"), ("backdrops", "backdrop")):
@@ -62,20 +126,27 @@ def _bring_in(lib: Library) -> None:
 
 
 def _cut(lib: Library) -> None:
-    _heading(2, "Cut the sheets into elements")
-    titles = demo.told_titles()
+    _heading(5, "Cut the sheets into elements")
     sheets = search.find(lib, search.Asked(roles=("sheet",)))
     for result in reversed(sheets.results):
-        (cut,) = cutting.cut_sheet(lib, result.card.code)
-        render.say(f"{result.card.code}  {result.card.title}: {render.plural(len(cut.elements), 'drawing')}")
-        for out, title in zip(cut.elements, titles.get(Path(cut.source).name, []), strict=False):
-            tagging.describe(lib, [out.code or ""], tagging.Description(title=title))
+        if Path(result.card.source).name != FIRST_SHEET:
+            count = _cut_one(lib, result.card.code)
+            render.say(f"{result.card.code}  {result.card.title}: {render.plural(count, 'drawing')}")
     upkeep.work_off(lib, progress=render.Bar())
     render.say("An artist writes a title under most of them after the job; here that is done.")
 
 
+def _cut_one(lib: Library, code: str) -> int:
+    """Cut a sheet and give its drawings the titles that the artist would write; returns how many there are."""
+    (cut,) = cutting.cut_sheet(lib, code)
+    titles = demo.told_titles().get(Path(cut.source).name, [])
+    for out, title in zip(cut.elements, titles, strict=False):
+        tagging.describe(lib, [out.code or ""], tagging.Description(title=title))
+    return len(cut.elements)
+
+
 def _settle_doubles(lib: Library) -> None:
-    _heading(3, "See what is there twice")
+    _heading(6, "See what is there twice")
     found = [
         pair
         for pair in settling.pairs(lib, kinds=(DoubleKind.SAME_PICTURE, DoubleKind.SAME_DRAWING))
@@ -89,35 +160,14 @@ def _settle_doubles(lib: Library) -> None:
     render.say("`assetlib doubles` goes through them: keep one, make them a family, or never ask again")
 
 
-def _find_alike(lib: Library) -> None:
-    sketch = demo.demo_drawings() / "singles" / ALIKE
-    _heading(5, f"Find what looks like a picture: {sketch.stem}")
-    found = search.find(lib, search.Asked(like=(str(sketch),), limit=3))
-    shown = [browsing.shown(lib, result.card) for result in found.results]
-    render.cards([(card.proof, card.code, (card.title, render.facet_words(card.facets))) for card in shown])
-
-
 def _show(lib: Library, text: str, limit: int = 3) -> list[str]:
     found = search.find(lib, search.Asked(text, limit=limit))
-    rows = []
-    for result in found.results:
-        card = browsing.shown(lib, result.card)
-        rows.append(
-            (card.proof, card.code, (card.title, render.facet_words(card.facets), "; ".join(result.why)))
-        )
-    render.cards(rows)
-    render.say(f"{render.plural(found.total, 'drawing')} found")
+    answers.show(lib, found)
     return [result.card.code for result in found.results]
 
 
-def _find(lib: Library) -> None:
-    line = "hood mount two-shot, driver and baker"
-    _heading(4, f'Find what fits a line of the shot list: "{line}"')
-    _show(lib, line)
-
-
 def _describe(lib: Library) -> None:
-    _heading(6, 'Describe what came in: the first five found by "phone" get a tag and a shot size')
+    _heading(7, 'Describe what came in: the first five found by "phone" get a tag and a shot size')
     codes = [r.card.code for r in search.find(lib, search.Asked("phone", limit=5)).results]
     description = tagging.Description(add=("hand and phone",), set=("shot_size=CU",))
     described = tagging.describe(lib, codes, description)
@@ -126,7 +176,7 @@ def _describe(lib: Library) -> None:
 
 
 def _sell(lib: Library) -> None:
-    _heading(7, "Sell a collection: say where each drawing came from")
+    _heading(8, "Sell a collection: say where each drawing came from")
     elements = [r.card.code for r in search.find(lib, search.Asked(roles=("element",), limit=8)).results]
     question = Question
     own = (
@@ -147,7 +197,7 @@ def _sell(lib: Library) -> None:
     collections.make(lib, COLLECTION)
     collections.put(lib, COLLECTION, elements[1:])
     collections.choose_licence(lib, COLLECTION, "one artist")
-    _heading(8, "Seal the bundle and check it")
+    _heading(9, "Seal the bundle and check it")
     issue = bundling.build(lib, COLLECTION, progress=render.Bar())
     checked = bundling.verify(issue.path)
     render.say(f"{issue.path}")

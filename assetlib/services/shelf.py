@@ -14,7 +14,6 @@ from assetlib.catalogue.derived import Derived, Recipe
 from assetlib.catalogue.entries import Cut, Entry
 from assetlib.catalogue.words import Facet
 from assetlib.library import Library
-from assetlib.rules.shots.grammar import read_line
 from assetlib.services.versions import PiecePart as PiecePart
 from assetlib.services.versions import add_version
 from assetlib.storage.blobs import digest_of_file
@@ -50,20 +49,15 @@ def add_entry(
     return entry
 
 
-def suggest_facets(lib: Library, session: Session, entry: Entry, *, text: str, finish: str | None) -> None:
-    """Facets read from a name or caption and from the picture, as suggestions for the in-tray."""
-    wanted = {
-        (facet, value): "file name" for facet, values in read_line(text).facets.items() for value in values
-    }
+def suggest_finish(lib: Library, session: Session, entry: Entry, finish: str | None) -> None:
+    """The finish told by the picture, as a suggestion for the in-tray; what a title says is read with the title."""
     if finish is not None:
-        wanted.setdefault(("finish", finish), "picture")
-    for (facet, value), source in sorted(wanted.items()):
         session.add(
             Facet(
                 entry_id=entry.id,
-                facet=facet,
-                value=value,
-                source=source,
+                facet="finish",
+                value=finish,
+                source="picture",
                 state="suggested",
                 made_at=lib.now(),
             )

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.assembly import PicturePlan, seen
+from assetlib.vectors.crop import flatten
 from assetlib.vectors.encoders import DrawingEncoder, open_encoder
 
 STORED = "<f2"
@@ -37,15 +38,37 @@ def look(model: str, plan: PicturePlan) -> bytes:
 
 
 def look_at_file(path: str, sketch: bool = False, model: str = "") -> bytes:
-    """The vector of any picture, kept as in the catalogue; a sketch loses its ground first. Raises BadPicture.
+    """The vector of any picture, kept as in the catalogue. Raises BadPicture.
 
     `model` is the model's folder; empty takes the shipped one.
     """
-    from assetlib.imaging.cleaning.ink import lift
+    return look_and_lift(path, sketch, model)[0]
+
+
+def look_and_lift(path: str, sketch: bool, model: str = "") -> tuple[bytes, bytes]:
+    """The vector of any picture, and its ink to be laid over others, packed bits; a sketch loses its ground first.
+
+    Of a photograph of paper only the paper is looked at. No bits for a picture that is no sketch, or that is blank.
+    """
     from assetlib.imaging.formats import read_picture
 
     picture = read_picture(Path(path), max_side=1600)
-    return _packed(lift(picture) if sketch else picture, model)
+    if not sketch:
+        return _packed(picture, model), b""
+    lifted = _lifted(picture)
+    from assetlib.imaging.laying import ink_of
+
+    ink = ink_of(flatten(lifted))
+    return _packed(lifted, model), b"" if ink is None else np.packbits(ink).tobytes()
+
+
+def _lifted(picture: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """The ink of a sketch off its paper, the paper found first where it lies in a photograph."""
+    from assetlib.imaging import pages
+    from assetlib.imaging.cleaning.ink import lift
+
+    page = pages.find_page(picture)
+    return lift(picture if page is None else pages.flatten(picture, page))
 
 
 def _packed(picture: NDArray[np.uint8], model: str) -> bytes:

@@ -42,6 +42,9 @@ LIBRARIES = ("demo", "studio", "openclipart")
 SHOWN = 8
 """Rows of a list that are judged, as many as a terminal shows."""
 
+EVERY = 700
+"""Rows from which those of the titled and of the untitled drawings are taken."""
+
 Serves = Callable[[str], bool]
 """Whether the drawing with this code serves."""
 
@@ -182,14 +185,16 @@ def measure(name: str, work: Path, half: str, manner: str, *, show: bool) -> Non
     truth = json.loads((work / name / "truth.json").read_text(encoding="utf-8"))
     lines = [line for line in lines_of(name, half) if manner in ("", line.manner)]
     tallies: dict[str, Tally] = {}
-    with_many = 700 if name == "studio" else SHOWN
     lib = Library.open(work / name / "library")
-    for line, found in zip(
-        lines, find_each(lib, [Asked(line.text, limit=with_many) for line in lines]), strict=True
-    ):
+    asked = [Asked(line.text, limit=limit) for line in lines for limit in (SHOWN, EVERY)]
+    answers = find_each(lib, asked)
+    for line in lines:
+        found, whole = next(answers), next(answers)
         serves = servers(name, truth, line)
-        rows = [(getattr(row, "fit", "fits"), row.card.code) for row in found.results]
-        for part, some in _parts(name, truth, line, rows, serves):
+        rows, every = (
+            [(getattr(r, "fit", "fits"), r.card.code) for r in some.results] for some in (found, whole)
+        )
+        for part, some in _parts(name, truth, line, rows, every, serves):
             tallies.setdefault(part, Tally()).add(line, some, serves)
         tallies.setdefault(f"  {line.manner}", Tally()).add(line, rows, serves)
         if show:
@@ -200,13 +205,18 @@ def measure(name: str, work: Path, half: str, manner: str, *, show: bool) -> Non
 
 
 def _parts(
-    name: str, truth: dict[str, object], line: Line, rows: list[tuple[str, str]], serves: Serves
+    name: str,
+    truth: dict[str, object],
+    line: Line,
+    rows: list[tuple[str, str]],
+    every: list[tuple[str, str]],
+    serves: Serves,
 ) -> Iterator[tuple[str, list[tuple[str, str]]]]:
     if name == "studio":
         for titled, part in ((True, "titled"), (False, "untitled")):
             codes = {code for code, row in truth.items() if row["titled"] is titled}  # type: ignore[index]
             if not line.is_served or any(serves(code) for code in codes):
-                yield part, [row for row in rows if row[1] in codes]
+                yield part, [row for row in every if row[1] in codes]
     elif name == "openclipart" and line.is_served:
         yield ("named" if _is_named(line) else "not named"), rows
     yield "all", rows

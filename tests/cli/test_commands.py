@@ -57,9 +57,22 @@ def test_intake_find_show_tag_undo(assetlib: Assetlib, library: Path, draw: Draw
     assert Path(came.json["failed"][0]["source"]).name == "broken.png"
 
     found = assetlib("find", "baker", "--json", library=library).json
-    assert set(found) == {"query", "understood", "total", "results"}
-    (result,) = found["results"]
-    keys = {"code", "uuid", "title", "source", "file", "proof", "score", "why", "facets", "tags"}
+    assert set(found) == {"query", "heading", "understood", "total", "fitting", "results"}
+    (result,) = [row for row in found["results"] if row["fit"] == "fits"]
+    keys = {
+        "code",
+        "uuid",
+        "title",
+        "fit",
+        "unmet",
+        "source",
+        "file",
+        "proof",
+        "score",
+        "why",
+        "facets",
+        "tags",
+    }
     assert keys <= set(result)
     assert Path(result["source"]) == folder / "baker with tray.png"
     assert Path(result["file"]).read_bytes() == (folder / "baker with tray.png").read_bytes()

@@ -59,12 +59,13 @@ class Understood:
     """What a line says: facet values, where each stood, and the words left for full text.
 
     `spans` are (start, end, facet, value) in characters of the line. `rest` keeps words
-    that also describe content (*driving*, *crowd*, *back seat*).
+    that also describe content (*driving*, *crowd*, *back seat*); `kept` tells where they stand.
     """
 
     facets: dict[str, tuple[str, ...]]
     rest: str
     spans: tuple[tuple[int, int, str, str], ...]
+    kept: tuple[tuple[int, int], ...] = ()
 
 
 def read_line(text: str) -> Understood:
@@ -75,7 +76,9 @@ def read_line(text: str) -> Understood:
     matches = _meant(line)
     heads = tuple(people.read_people(line, _taken(matches), _people_words()))
     spans = sorted(_spans(line, matches) + [_head_span(line, head) for head in heads], key=itemgetter(0, 1))
-    return Understood(_by_facet(spans), _rest(text, line, matches), tuple(spans))
+    kept = _kept(line, matches)
+    where = tuple((line.tokens[i].start, line.tokens[i].end) for i in kept)
+    return Understood(_by_facet(spans), " ".join(_joined(text, line, kept)), tuple(spans), where)
 
 
 @cache
@@ -122,8 +125,8 @@ def _by_facet(spans: Iterable[tuple[int, int, str, str]]) -> dict[str, tuple[str
 _GLUE = word_set("of on the a an to from with in at as and then camera shot onto into")
 
 
-def _rest(text: str, line: Line, matches: Iterable[PhraseMatch]) -> str:
-    """The words that are not grammar alone; stranded small words go with what they joined."""
+def _kept(line: Line, matches: Iterable[PhraseMatch]) -> list[int]:
+    """The words that are not grammar alone, by their tokens; stranded small words go with what they joined."""
     only = {i for m in matches if m.rule.facet and m.rule.only for i in range(m.first, m.last)}
     for i, token in enumerate(line.tokens):
         if token.text in _GLUE and (i == 0 or i - 1 in only):
@@ -131,7 +134,7 @@ def _rest(text: str, line: Line, matches: Iterable[PhraseMatch]) -> str:
     kept = [i for i, token in enumerate(line.tokens) if i not in only and not token.is_mark]
     while kept and line.tokens[kept[-1]].text in _GLUE:
         kept.pop()
-    return " ".join(_joined(text, line, kept))
+    return kept
 
 
 def _joined(text: str, line: Line, kept: list[int]) -> list[str]:

@@ -90,7 +90,7 @@ class Keeper:
             ],
             page_fix=result.page_fix,
         )
-        shelf.suggest_facets(self.lib, session, entry, text=title_from(path_text(path)), finish=result.finish)
+        shelf.suggest_finish(self.lib, session, entry, result.finish)
         self._put_given_tags(session, entry)
         words = result.facts.words.keywords
         tagging.put_tags(self.lib, session, entry, words, source="file", state="suggested", strict=False)
@@ -170,10 +170,12 @@ def title_of(path: Path, result: Survey, wishes: Wishes) -> tuple[str, str]:
     """The title of a file that is new, and where it comes from."""
     if wishes.title:
         return wishes.title, "artist"
-    if result.facts.words.title:
-        return result.facts.words.title, "file"
-    # A name that says nothing (IMG_1234) is still better than none.
-    return title_from(path_text(path)) or path_text(Path(path.stem)), "file name"
+    if named := title_from(path_text(path)):
+        return named, "file name"
+    # Whoever made a file wrote what stands inside it; the artist named it. A name that says nothing (IMG_1234) is
+    # still better than none.
+    inside = result.facts.words.title
+    return (inside, "file") if inside else (path_text(Path(path.stem)), "file name")
 
 
 def file_time(status: os.stat_result) -> dt.datetime:

@@ -382,7 +382,6 @@ def _keep_element(
         caption_box=element.caption_box,
         page_fix=page.page_fix,
     )
-    shelf.suggest_facets(lib, session, entry, text=title, finish=None)
     refresh_text(session, [entry.id])
     return CutOut(element, entry.code.code)
 

@@ -114,6 +114,5 @@ def _take(
         ground="transparent",
         parts=[shelf.PiecePart(original_id, box, layer=path, reading_order=order)],
     )
-    shelf.suggest_facets(lib, session, entry, text=title, finish=None)
     refresh_text(session, [entry.id])
     return LayerElement(entry.code.code, title, path, True)

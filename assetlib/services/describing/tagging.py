@@ -14,7 +14,7 @@ from assetlib.catalogue.fulltext import refresh_text
 from assetlib.catalogue.words import LIVE_STATES, Concept, Facet, Suggestion, Tag
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
-from assetlib.rules.shots import grammar
+from assetlib.rules.shots.settings import read_settings
 from assetlib.rules.wording import listed
 from assetlib.rules.words.learning import TAG, Offer, What
 from assetlib.rules.words.tags import normalise_tag
@@ -68,24 +68,6 @@ def check_tags(tags: Iterable[str]) -> None:
         normalise_tag(tag)
 
 
-def read_facets(settings: Iterable[str]) -> list[tuple[str, str | None]]:
-    """`FACET=VALUE` texts as facet and canonical value, the value None for `FACET=`.
-
-    Raises WrongUsage naming what is allowed.
-    """
-    found: list[tuple[str, str | None]] = []
-    for setting in settings:
-        name, equals, value = setting.partition("=")
-        facet = name.strip().lower().replace(" ", "_").replace("-", "_")
-        if not equals or facet not in grammar.FACETS:
-            raise WrongUsage(
-                f"'{setting}' does not say what a drawing shows",
-                f"write it like pose=seated, with one of: {', '.join(sorted(grammar.FACETS))}",
-            )
-        found.append((facet, grammar.parse_option(facet, value.strip()) if value.strip() else None))
-    return found
-
-
 def describe(
     lib: Library, codes: Sequence[str], description: Description, *, dry_run: bool = False
 ) -> list[Described]:
@@ -94,7 +76,7 @@ def describe(
     Raises NotFound, AmbiguousCode and WrongUsage before anything is changed.
     """
     check_tags((*description.add, *description.remove))
-    facets = read_facets(description.set)
+    facets = read_settings(description.set)
     if description.title is not None and not description.title.strip():
         raise WrongUsage("a title cannot be empty")
     if description.take and description.leave:

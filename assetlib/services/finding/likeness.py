@@ -9,8 +9,9 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections import defaultdict
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 
 import numpy as np
@@ -24,13 +25,25 @@ from assetlib.storage.durable import write_atomic
 from assetlib.vectors.adapter import Adapter, fit
 from assetlib.vectors.encoders import DrawingEncoder, open_encoder
 from assetlib.vectors.neighbours import VectorFile, newest_generation
-from assetlib.vectors.portraits import look_at_file, room_for, unpacked
+from assetlib.vectors.portraits import look_and_lift, room_for, unpacked
 
 Vectors = NDArray[np.float32]
 
 STANDS_OUT = 1.5
 """Standard deviations above the library's mean likeness from which a drawing is offered for words that it does not
 carry: on the validation drawings that is about the first tenth. Common sense rather than a fitted number."""
+
+TOWARDS_CARRIERS = 1.5
+"""How far a line is drawn towards the drawings that carry its words; what the text tower says weighs 1."""
+
+SHARPLY = 3
+"""Power of the share of a line that a drawing carries, by which it speaks for what the line looks like."""
+
+LAID_OVER = 50
+"""Drawings that look most like a sketch and are laid over it."""
+
+SAMPLE = 2000
+"""Drawings that stand for all of a library."""
 
 LEAST_DRAWINGS = 8
 """Under so many drawings nothing stands out from the rest."""
@@ -131,6 +144,7 @@ class Looks:
         except NoVectors:
             self._file = None
         self._learned: Adapter | None = None
+        self._sketched: list[bytes] = []
 
     @property
     def ready(self) -> bool:
@@ -144,6 +158,37 @@ class Looks:
             self._learned = _adapter(self._connection, self._folder, self._encoder)
         return self._learned.text_vector(self._learned.words_in(text), said)
 
+    def wanted(self, text: str, carriers: Mapping[int, float]) -> Vectors:
+        """The vector of a line of words, drawn towards the drawings that carry it; each says so with its share."""
+        said = self.said(text)
+        known = self._rows(list(carriers))
+        if not known:
+            return said
+        shares = np.array([carriers[i] for i in known], np.float32) ** SHARPLY
+        vectors = (
+            self._file.vectors[list(known.values())]
+            if self._file is not None
+            else np.zeros((0, 0), np.float32)
+        )
+        pointed = (shares @ vectors) / shares.sum() - self._middle
+        length = float(np.linalg.norm(pointed))
+        return np.asarray(said + TOWARDS_CARRIERS * pointed / length if length else said, np.float32)
+
+    @cached_property
+    def _middle(self) -> Vectors:
+        """What the library's drawings have in common."""
+        assert self._file is not None
+        return np.asarray(
+            self._file.vectors[:: max(1, len(self._file.ids) // SAMPLE)].mean(axis=0), np.float32
+        )
+
+    def _rows(self, ids: list[int]) -> dict[int, int]:
+        """Rows of the searched file by entry, for those of the entries that it has."""
+        if self._file is None or not ids:
+            return {}
+        rows = np.flatnonzero(np.isin(self._file.ids, np.array(ids, np.int64)))
+        return {int(self._file.ids[row]): int(row) for row in rows}
+
     def of(self, entry_id: int) -> Vectors | None:
         """The vector of an entry's drawing; None while it waits for upkeep."""
         rows = lookup.vectors(self._connection, self._encoder.recipe, [entry_id])
@@ -152,13 +197,13 @@ class Looks:
     def of_file(self, path: Path, *, sketch: bool) -> Vectors:
         """The vector of a file, decoded in a process of its own like every file; a sketch loses its ground first.
 
-        Raises BadPicture.
+        The ink of a sketch is kept, to be laid over what looks like it. Raises BadPicture.
         """
         from assetlib.imaging.supervise import call_supervised
 
         settings = self._lib.settings
         outcome = call_supervised(
-            look_at_file,
+            look_and_lift,
             str(path.expanduser().absolute()),
             sketch,
             str(self._encoder.folder),
@@ -166,8 +211,25 @@ class Looks:
         )
         if outcome.value is None:
             raise BadPicture(f"{path}: {outcome.reason}", outcome.hint)
-        vector: Vectors = unpacked([outcome.value])[0]
+        packed, ink = outcome.value
+        if ink:
+            self._sketched.append(ink)
+        vector: Vectors = unpacked([packed])[0]
         return vector
+
+    def laid_over(self, found: list[Alike]) -> list[Alike]:
+        """The nearest of what looks like a sketch, ordered by how well their ink lies on the sketch's as well."""
+        sketched, self._sketched = self._sketched, []
+        if len(sketched) != 1 or not LAID_OVER:
+            return found
+        from assetlib.services.finding import laying
+
+        nearest = laying.by_ink(self._lib, self._connection, sketched[0], found[:LAID_OVER])
+        least = min((alike.score for alike in nearest), default=0.0)
+        return [
+            *nearest,
+            *(replace(alike, score=alike.score - 1 + min(0.0, least)) for alike in found[LAID_OVER:]),
+        ]
 
     def nearest(self, query: Vectors, count: int, allowed: Collection[int] | None = None) -> list[Alike]:
         """The entries most like a vector, most like first; `allowed` are ids of entries that may be found."""

@@ -1,32 +1,31 @@
-"""Finding entries by plain words: what was understood raises, what was given as an option filters.
+"""Finding entries by plain words, a line of the shot list, pictures and sketches.
 
-A word counts by how rare it is in the library and by how it matches: as
-written in a title or tag, as written elsewhere, as another label of the same
-idea, as the beginning of a longer word. Facets that the line names raise what
-carries them, and hide nothing.
+How much of the line a drawing meets comes first. The answer has three strips: what
+fits, what meets part of the line, with what is missing, and what only looks like it.
 """
 
 from __future__ import annotations
 
+import datetime as dt
 import heapq
 import json
-import math
 import sqlite3
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assetlib.catalogue import lookup
 from assetlib.catalogue.cards import Card, read_cards
-from assetlib.catalogue.lookup import any_of
 from assetlib.errors import AmbiguousCode, NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.roles import DRAWN
-from assetlib.rules.shots import grammar
+from assetlib.rules.shots.settings import read_settings
 from assetlib.rules.words.tags import fold
 from assetlib.services.finding import asking
-from assetlib.services.finding.asking import Term
+from assetlib.services.finding.asking import Question
+from assetlib.services.finding.judging import Fit, Judge, Verdict
+from assetlib.services.finding.meeting import BEHIND, Meeting, meet
 
 if TYPE_CHECKING:
     from assetlib.services.finding.likeness import Looks, Vectors
@@ -34,47 +33,28 @@ if TYPE_CHECKING:
 DEFAULT_ROLES = DRAWN
 """References are left out unless they are asked for: they are no drawings of the artist's."""
 
-# How much of a word's weight each way of matching earns. Set by hand on the tuning half of the title and
-# shot-line queries in tests/bench/finding.py.
-IN_NAME = 1.0
-IN_TEXT = 0.8
-OTHER_LABEL = 0.75
-NARROWER = 0.6
-BEGINNING = 0.5
-NEARLY = 0.35
-
-FACET_GIVEN = 0.3
-"""What one understood facet adds where all words of a line together count 1: it orders, it does not outvote a word."""
-
-FACET_SUGGESTED = 0.2
-"""The same for a facet that was only read from a file name or guessed from the picture."""
-
-WHOLE_TITLE = 0.25
-"""What it adds when the words are the whole title; part of a title adds its share."""
-
-MOSTLY = 0.6
-"""Share of a line in words from which an entry comes before what only looks like the line."""
-
-WORDS_WEIGH = 2.0
-"""How much a place by words weighs beside a place by looks, for what carries less of the line."""
-
-LOOKS_BESIDES = 0.1
+LOOKS_BESIDES = 0.05
 """What looking like the line adds to what carries it in words: it orders those that match alike."""
 
-CUT_SHEET = 0.1
-"""What a sheet that was cut loses: the drawings on it are what can be pasted."""
+BEHIND_BESIDES = 0.1
+"""What a sheet, file or folder of the wanted name adds to what only looks like the line."""
 
-SHORTEST_BEGINNING = 3
-"""Letters from which the beginning of a word is looked up."""
+GOOD_BESIDE_BEST = 0.42
+"""Share of the best answer's part of the line that another must meet to stand beside it."""
 
-MANY = 20_000
-"""Most entries that one way of matching hands on; a word that is on more of them hardly tells them apart."""
+NEAREST = 3
+"""Drawings that only look like the line, where nothing fits."""
+
+LOOKED_AT = 60
+"""Drawings that look most like a line and are handed on."""
 
 SHORTEST_CODE = 3
 """Letters of a code that are taken for one (as `catalogue.codes` has it, whose import a search cannot afford)."""
 
-LEADING = 500
-"""How many of the best entries have their titles read; ten times what any list shows."""
+LEADING = 240
+"""How many of the best entries have their titles read: several times what any list shows."""
+
+STRIPS: tuple[Fit, ...] = ("fits", "partly", "near")
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +73,10 @@ class Asked:
     sketch: tuple[Path, ...] = ()
     """Rough drawings or photos of paper that results are to look like; their ground is taken off."""
     unlike: tuple[str, ...] = ()
+    since: str = ""
+    """First day of bringing in, as `2026-03-14`, `2026-03` or `2026`."""
+    before: str = ""
+    """The day before which it was brought in, written the same way."""
 
     @property
     def shows(self) -> bool:
@@ -102,29 +86,36 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """A found entry: the higher the score, the better it fits; `why` says what matched."""
+    """A found entry, on one of three strips, with what of the line it does not meet, and why it is here."""
 
     card: Card
     score: float
     why: tuple[str, ...]
+    """In few plain words; empty where the title says it."""
+    fit: Fit = "fits"
+    unmet: tuple[str, ...] = ()
+    mirror: bool = False
+    """Whether it goes the other way, and would do mirrored."""
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """The answer to a question: `total` counts all that match, `results` holds the best."""
+    """The answer to a question: `total` counts all that fit or meet part of it, `results` holds the best of each."""
 
     query: str
     understood: dict[str, tuple[str, ...]]
     total: int
     results: tuple[Result, ...]
+    heading: bool = False
+    """Whether the line is a heading of a list; nothing was looked for then."""
+    fitting: int = 0
+    """How many fit."""
+    wanted: tuple[str, ...] = ()
+    """What the line asks for, in its own words."""
 
-
-@dataclass(slots=True)
-class _Marks:
-    """What speaks for entries: for each term the best way it matched each, and the facets each carries."""
-
-    terms: list[dict[int, tuple[float, str]]] = field(default_factory=list)
-    facets: dict[int, dict[tuple[str, str], bool]] = field(default_factory=dict)
+    def on(self, fit: Fit) -> tuple[Result, ...]:
+        """The results on one strip."""
+        return tuple(result for result in self.results if result.fit == fit)
 
 
 def find(lib: Library, question: Asked) -> Found:
@@ -143,64 +134,138 @@ def find_each(lib: Library, questions: Iterable[Asked]) -> Iterator[Found]:
             yield _find(connection, eye, question)
 
 
-def _find(connection: sqlite3.Connection, eye: _Eye, question: Asked) -> Found:
-    understood = grammar.read_line(question.text)
-    shelf = _Shelf(connection, question)
-    terms = asking.read_terms(connection, understood.rest)
-    marks = _Marks()
-    weights = [_mark_term(connection, term, shelf, marks) for term in terms]
-    ids = set().union(*marks.terms)
-    if understood.facets:
-        _mark_facets(connection, understood.facets, marks)
-        if not ids:
-            # A line that is all grammar, or whose words match nothing: what carries a facet of it.
-            ids = set(shelf.keep(marks.facets))
-    elif not question.text.strip() and not question.shows:
-        ids = set(shelf.everything())
-    said = _said(ids, weights, marks)
-    scores = {i: share + _carried(i, marks) for i, share in said.items()}
-    if terms or understood.facets:
-        _raise_titles(connection, question.text, scores)
-    for sheet in lookup.cut_sheets(connection, heapq.nlargest(LEADING, scores, key=scores.__getitem__)):
-        scores[sheet] -= CUT_SHEET
-    alike = eye.look(question, understood.rest if terms else "", shelf)
-    order = _order(question, scores, {i for i, share in said.items() if share >= MOSTLY}, alike)
-    best = dict(order[: question.limit])
-    cards = read_cards(connection, list(best))
-    results = tuple(
-        Result(cards[i], round(score, 4), _why(i, marks, alike)) for i, score in best.items() if i in cards
+def _find(connection: sqlite3.Connection, eye: _Eye, asked: Asked) -> Found:
+    question = asking.read(connection, asked.text)
+    if question.heading:
+        return Found(asked.text, {}, 0, (), heading=True)
+    shelf = _Shelf(connection, asked)
+    if not asked.text.strip() and not asked.shows:
+        return _everything(connection, asked, shelf)
+    meetings = meet(connection, question, shelf.keep)
+    answer = _Answer(connection, Judge(connection, question, meetings), meetings)
+    if not meetings and question.without:
+        answer.take_all(shelf.everything())
+    answer.look(eye, asked, question, shelf)
+    rows, total = answer.rows(asked)
+    cards = read_cards(connection, [entry_id for entry_id, _ in rows])
+    results = tuple(_result(cards[i], verdict) for i, verdict in rows if i in cards)
+    wanted = tuple(part.told for part in question.parts if not part.soft)
+    return Found(asked.text, question.understood, total, results, False, answer.fitting, wanted)
+
+
+def _everything(connection: sqlite3.Connection, asked: Asked, shelf: _Shelf) -> Found:
+    """All that may be found, newest first: nothing was asked for."""
+    ids = sorted(shelf.everything(), reverse=True)
+    cards = read_cards(connection, ids[: asked.limit])
+    results = tuple(Result(cards[i], 0.0, ()) for i in ids[: asked.limit] if i in cards)
+    return Found(asked.text, {}, len(ids), results, fitting=len(ids))
+
+
+def _result(card: Card, verdict: Verdict) -> Result:
+    why = [f"shows {thing}" for thing in verdict.against]
+    why += ["mirror it"] if verdict.mirror else []
+    unmet = (*verdict.unmet, *(f"no {thing}" for thing in verdict.against))
+    return Result(
+        card, round(verdict.score, 4), (*why, *verdict.why), verdict.fit, tuple(unmet), verdict.mirror
     )
-    total = len(alike) if question.shows else len(ids | alike.keys())
-    return Found(question.text, understood.facets, total, results)
 
 
-def _order(
-    question: Asked, scores: dict[int, float], carriers: set[int], alike: dict[int, float]
-) -> list[tuple[int, float]]:
-    """Entries with the score they are shown with, best first.
+class _Answer:
+    """The drawings that answer a line, strip by strip."""
 
-    What carries most of the line in words (`carriers`) comes first; the other matches and what looks like the line
-    are mixed by reciprocal rank. Where pictures are part of the question, all of it is mixed.
-    """
-    leading = heapq.nsmallest(
-        max(question.limit, LEADING), scores, key=lambda entry_id: (-scores[entry_id], -entry_id)
-    )
-    if not alike:
-        return [(i, scores[i]) for i in leading]
-    whole = set() if question.shows else carriers.intersection(leading)
-    first = sorted(
-        ((i, 1 + scores[i] + LOOKS_BESIDES * alike.get(i, 0.0)) for i in leading if i in whole),
-        key=lambda row: -row[1],
-    )
-    words = [i for i in leading if i not in whole and (not question.shows or i in alike)]
-    looks = [i for i in sorted(alike, key=lambda entry_id: (-alike[entry_id], -entry_id)) if i not in whole]
-    if not words:
-        return [*first, *((i, alike[i]) for i in looks)]
+    def __init__(self, connection: sqlite3.Connection, judge: Judge, meetings: list[Meeting]) -> None:
+        self._connection, self._judge = connection, judge
+        met = set().union(*(m.entries for m in meetings)) if meetings else set()
+        self._scores = {i: judge.coverage(i) for i in met}
+        self._alike: dict[int, float] = {}
+        self._pictures_alone = False
+        self.fitting = 0
 
-    from assetlib.vectors.fusion import fuse
+    def take_all(self, ids: Iterable[int]) -> None:
+        """Let every drawing answer: a line that only says what is not to be there."""
+        self._scores = dict.fromkeys(ids, 1.0)
 
-    mixed = fuse([words, looks], (WORDS_WEIGH, 1.0))
-    return [*first, *((fused.thing, fused.score) for fused in mixed)]
+    def look(self, eye: _Eye, asked: Asked, question: Question, shelf: _Shelf) -> None:
+        """Take in what looks like the line, or like the pictures that were shown."""
+        best = heapq.nlargest(LOOKED_AT, self._scores, key=lambda i: (self._scores[i], -i))
+        carriers = {i: self._scores[i] for i in best if self._judge.is_partly(i)}
+        self._alike = eye.look(asked, question.said, shelf, carriers)
+        self._pictures_alone = asked.shows and not question.parts
+
+    def rows(self, asked: Asked) -> tuple[list[tuple[int, Verdict]], int]:
+        """The drawings to show with their verdicts, best first, and how many fit or meet part of the line."""
+        if self._pictures_alone:
+            nearest = sorted(self._alike, key=lambda i: (-self._alike[i], -i))
+            rows = [(i, Verdict(self._alike[i], "near")) for i in nearest]
+            return rows[: asked.limit], len(rows)
+        verdicts = self._judged(asked)
+        standing = self._standing(verdicts)
+        order = sorted(standing, key=lambda i: self._place(i, standing[i]))
+        near = self._near(standing, asked)
+        kept = order[: max(asked.limit - min(NEAREST, len(near)), self._fit_among(standing))]
+        return [*((i, standing[i]) for i in kept), *near][: asked.limit], self._total(verdicts, standing)
+
+    @staticmethod
+    def _fit_among(standing: dict[int, Verdict]) -> int:
+        return sum(verdict.fit == "fits" for verdict in standing.values())
+
+    def _judged(self, asked: Asked) -> dict[int, Verdict]:
+        leading = heapq.nsmallest(
+            max(2 * asked.limit, LEADING),
+            self._scores,
+            key=lambda i: (self._judge.is_against(i), -self._scores[i], -i),
+        )
+        verdicts = self._judge.judge(
+            [i for i in leading if self._judge.is_partly(i) or not self._judge.has_parts]
+        )
+        if asked.roles != ("sheet",):
+            for sheet in lookup.cut_sheets(self._connection, list(verdicts)):
+                del verdicts[sheet]
+        for entry_id, verdict in verdicts.items():
+            verdict.score += LOOKS_BESIDES * self._alike.get(entry_id, 0.0)
+        return verdicts
+
+    def _standing(self, verdicts: dict[int, Verdict]) -> dict[int, Verdict]:
+        """Those that are good enough beside the best to be shown as fitting or meeting part of the line."""
+        if not verdicts:
+            return {}
+        least = GOOD_BESIDE_BEST * max(verdict.score for verdict in verdicts.values())
+        return {i: v for i, v in verdicts.items() if v.fit == "fits" or v.score >= least}
+
+    @staticmethod
+    def _place(entry_id: int, verdict: Verdict) -> tuple[int, bool, float, int]:
+        return STRIPS.index(verdict.fit), bool(verdict.against), -verdict.score, -entry_id
+
+    def _near(self, standing: dict[int, Verdict], asked: Asked) -> list[tuple[int, Verdict]]:
+        """What only looks like the line; three at the most where nothing fits it."""
+        behind = {
+            i: s for i, s in self._scores.items() if i not in standing and not self._judge.is_against(i)
+        }
+        scores = {
+            i: alike + BEHIND_BESIDES * behind.get(i, 0.0) / BEHIND
+            for i, alike in self._alike.items()
+            if i not in standing
+        }
+        if not self._alike:
+            scores = dict(heapq.nlargest(asked.limit, behind.items(), key=lambda row: (row[1], row[0])))
+        fits = any(verdict.fit == "fits" for verdict in standing.values())
+        most = asked.limit if fits or asked.shows else NEAREST
+        order = sorted(scores, key=lambda i: (-scores[i], -i))[:most]
+        return [
+            (i, Verdict(scores[i], "near", why=[LOOKS_LIKE_IT] if i in self._alike else [])) for i in order
+        ]
+
+    def _total(self, verdicts: dict[int, Verdict], standing: dict[int, Verdict]) -> int:
+        """How many fit or meet part of the line, whatever the list shows."""
+        best = max((v.score for v in verdicts.values()), default=0.0)
+        rest = [i for i, s in self._scores.items() if i not in verdicts and s >= GOOD_BESIDE_BEST * best]
+        self.fitting = sum(v.fit == "fits" for v in standing.values()) + sum(
+            self._judge.fits(i) for i in rest
+        )
+        return len(standing) + sum(self._judge.is_partly(i) for i in rest)
+
+
+LOOKS_LIKE_IT = "looks like it"
 
 
 class _Eye:
@@ -210,9 +275,12 @@ class _Eye:
         self._lib, self._connection = lib, connection
         self._looks: Looks | None = None
 
-    def look(self, question: Asked, words: str, shelf: _Shelf) -> dict[int, float]:
-        """Entries that look like what is asked for, with how like; none where only grammar or nothing was said."""
-        if not (question.shows or words.strip()) or not (self._lib.derived / "vectors").is_dir():
+    def look(self, asked: Asked, words: str, shelf: _Shelf, carriers: dict[int, float]) -> dict[int, float]:
+        """Entries that look like what is asked for, with how like; none where only grammar or nothing was said.
+
+        `carriers` carry the line in words, each with how much of it: what they look like says what is wanted.
+        """
+        if not (asked.shows or words.strip()) or not (self._lib.derived / "vectors").is_dir():
             return {}
         from assetlib.services.finding import likeness
 
@@ -220,24 +288,26 @@ class _Eye:
             self._looks = likeness.Looks(self._lib, self._connection)
         if not self._looks.ready:
             return {}
-        if not question.shows:
-            found = self._looks.standing_out(self._looks.said(words), 4 * question.limit)
+        if not asked.shows:
+            found = self._looks.nearest(self._looks.wanted(words, carriers), 4 * LOOKED_AT)
         else:
-            wanted, unwanted, themselves = self._shown(question)
+            wanted, unwanted, themselves = self._shown(asked)
             if words.strip():
                 wanted.append(self._looks.said(words))
             query = likeness.blended(wanted, unwanted)
-            found = self._looks.nearest(query, 4 * question.limit, set(shelf.everything()) - themselves)
+            allowed = set(shelf.everything()) - themselves
+            found = self._looks.nearest(query, 4 * max(asked.limit, LOOKED_AT), allowed)
+            found = self._looks.laid_over(found)
         kept = set(shelf.keep(alike.entry_id for alike in found))
         kept -= lookup.cut_sheets(self._connection, kept)
         return {alike.entry_id: alike.score for alike in found if alike.entry_id in kept}
 
-    def _shown(self, question: Asked) -> tuple[list[Vectors], list[Vectors], set[int]]:
+    def _shown(self, asked: Asked) -> tuple[list[Vectors], list[Vectors], set[int]]:
         """Vectors of what is wanted and what is not, and the entries among them: they do not find themselves."""
         themselves: set[int] = set()
-        wanted = [self._picture(given, themselves) for given in question.like]
-        wanted += [self._file(path, sketch=True) for path in question.sketch]
-        unwanted = [self._picture(given, themselves) for given in question.unlike]
+        wanted = [self._picture(given, themselves) for given in asked.like]
+        wanted += [self._file(path, sketch=True) for path in asked.sketch]
+        unwanted = [self._picture(given, themselves) for given in asked.unlike]
         return wanted, unwanted, themselves
 
     def _picture(self, given: str, themselves: set[int]) -> Vectors:
@@ -267,7 +337,9 @@ class _Shelf:
 
     def __init__(self, connection: sqlite3.Connection, question: Asked) -> None:
         self._connection = connection
-        self._filtered = bool(question.only or question.tags or question.in_tray)
+        self._filtered = bool(
+            question.only or question.tags or question.in_tray or question.since or question.before
+        )
         self._allowed = "role IN (SELECT value FROM json_each(?)) AND NOT in_attic"
         self._values: list[object] = [json.dumps(question.roles)]
         if question.in_tray:
@@ -278,19 +350,25 @@ class _Shelf:
             self._allowed += """ AND id IN (SELECT entry_id FROM tags
                                             WHERE concept_id = ? AND state IN ('given', 'taken'))"""
             self._values.append(lookup.concept_called(connection, fold(tag)) or -1)
+        if question.since:
+            self._demand("added_at >= ?", first_instant(question.since))
+        if question.before:
+            self._demand("added_at < ?", first_instant(question.before))
         # Few entries stand outside by default, so those are what is remembered; a filter turns that round.
         query = self._allowed if self._filtered else f"NOT ({self._allowed})"
         self._ids = set(self._select(query))
 
     def _demand_facets(self, only: Iterable[str]) -> None:
-        from assetlib.services.describing.tagging import read_facets
-
-        for facet, value in read_facets(only):
+        for facet, value in read_settings(only):
             if value is None:
                 raise WrongUsage(f"'{facet}=' names no value to look for")
             self._allowed += """ AND id IN (SELECT entry_id FROM facets
                                             WHERE facet = ? AND value = ? AND state != 'left')"""
             self._values += [facet, value]
+
+    def _demand(self, condition: str, value: str) -> None:
+        self._allowed += f" AND {condition}"
+        self._values.append(value)
 
     def _select(self, condition: str) -> list[int]:
         rows = self._connection.execute(f"SELECT id FROM entries WHERE {condition}", self._values)
@@ -305,71 +383,12 @@ class _Shelf:
         return self._select(self._allowed)
 
 
-def _mark_term(connection: sqlite3.Connection, term: Term, shelf: _Shelf, marks: _Marks) -> float:
-    """Mark every entry that a term matches with the best way it does; returns the term's weight by its rarity."""
-    ways = [
-        (lookup.in_columns(("title", "tags"), any_of([term.text])), IN_NAME, ""),
-        (any_of([term.text]), IN_TEXT, " in the file or its name"),
-    ]
-    if term.others:
-        ways.append((any_of(term.others), OTHER_LABEL, " by another word for it"))
-    if term.narrower:
-        ways.append((any_of(term.narrower), NARROWER, " by a narrower word"))
-    if len(term.text) >= SHORTEST_BEGINNING:
-        ways.append((any_of([term.text], prefix=True), BEGINNING, " as the beginning of a word"))
-    matched = _matched(connection, term.text, ways, shelf)
-    if not matched and (near := lookup.near_words(connection, term.text)):
-        way = (any_of(near), NEARLY, f" read as {', '.join(near)}")
-        matched = _matched(connection, term.text, [way], shelf)
-    marks.terms.append(matched)
-    return math.log(1 + lookup.size(connection) / (1 + len(matched))) + 0.1
-
-
-def _matched(
-    connection: sqlite3.Connection, text: str, ways: list[tuple[str, float, str]], shelf: _Shelf
-) -> dict[int, tuple[float, str]]:
-    """By entry, the best of the ways that match it; they stand best first."""
-    matched: dict[int, tuple[float, str]] = {}
-    for expression, share, how in reversed(ways):
-        found = shelf.keep(lookup.matches(connection, expression, MANY))
-        matched.update(dict.fromkeys(found, (share, f"{text}{how}")))
-    return matched
-
-
-def _mark_facets(connection: sqlite3.Connection, facets: lookup.Facets, marks: _Marks) -> None:
-    for entry_id, facet, value, live in lookup.facet_carriers(connection, facets):
-        marks.facets.setdefault(entry_id, {})[(facet, value)] = live
-
-
-def _said(ids: Iterable[int], weights: list[float], marks: _Marks) -> dict[int, float]:
-    """How much of the line each entry carries in words, 0 to 1, rare words counting for more."""
-    whole = sum(weights) or 1.0
-    said = dict.fromkeys(ids, 0.0)
-    for weight, matched in zip(weights, marks.terms, strict=True):
-        for entry_id, (share, _) in matched.items():
-            said[entry_id] += weight * share / whole
-    return said
-
-
-def _carried(entry_id: int, marks: _Marks) -> float:
-    """What the understood facets add that an entry carries."""
-    carried = marks.facets.get(entry_id, {})
-    return sum(FACET_GIVEN if given else FACET_SUGGESTED for given in carried.values())
-
-
-def _raise_titles(connection: sqlite3.Connection, text: str, scores: dict[int, float]) -> None:
-    """Among entries that match alike, raise those whose title says little else; here small words count too."""
-    asked = {word.casefold() for word in asking.WORD.findall(text)}
-    leading = heapq.nlargest(LEADING, scores, key=lambda entry_id: (scores[entry_id], entry_id))
-    for entry_id, title in lookup.titles(connection, leading):
-        words = [word.casefold() for word in asking.WORD.findall(title)]
-        said = sum(1 for word in words if any(word.startswith(a) or a.startswith(word) for a in asked))
-        scores[entry_id] += WHOLE_TITLE * said / max(len(words), len(asked), 1)
-
-
-def _why(entry_id: int, marks: _Marks, alike: dict[int, float]) -> tuple[str, ...]:
-    words = [matched[entry_id][1] for matched in marks.terms if entry_id in matched]
-    facets = sorted(marks.facets.get(entry_id, {}).items())
-    looks = (f"looks like it ({alike[entry_id]:.2f})",) if entry_id in alike else ()
-    carried = (value if given else f"{value} (suggested)" for (_, value), given in facets)
-    return (*words, *carried, *looks)
+def first_instant(day: str) -> str:
+    """The first instant of a day, month or year as the catalogue writes instants (UTC). Raises WrongUsage."""
+    for shape, rest in (("%Y-%m-%d", ""), ("%Y-%m", ""), ("%Y", "")):
+        try:
+            found = dt.datetime.strptime(day.strip() + rest, shape)
+        except ValueError:
+            continue
+        return found.strftime("%Y-%m-%dT00:00:00")
+    raise WrongUsage(f"'{day}' is no day", "write it as 2026-03-14, 2026-03 or 2026")

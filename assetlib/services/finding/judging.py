@@ -1,0 +1,269 @@
+"""A closer look at the best drawings: what each meets and lacks, as its title puts it, and on which strip it stands."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from assetlib.catalogue import lookup
+from assetlib.rules.shots import asides
+from assetlib.rules.words.forms import is_plural
+from assetlib.rules.words.stems import stem
+from assetlib.services.finding.asking import WORD, Part, Question
+from assetlib.services.finding.meeting import BEHIND, GUESSED, KIN, MET, Meeting, carriers
+
+Fit = Literal["fits", "partly", "near"]
+
+WHOLE_TITLE = 0.12
+"""What it adds when the words are the whole title; part of a title adds its share."""
+
+SAME_WAY = 0.08
+"""What the wanted screen direction adds, and what the opposite one takes away."""
+
+WRONG_COUNT = 0.25
+"""Share of a part that is lost where another number of it is drawn."""
+
+CONTRADICTS = 0.4
+"""Share of a part that is lost where the drawing is known to be otherwise: one person where two are asked for."""
+
+ONE_OF = frozenset({"view", "people", "camera_position", "time", "setting", "pose"})
+"""Facets of which a drawing has one value."""
+
+HEADS = {"two-shot": "2", "three-shot": "3", "single": "1"}
+
+DIRECTION = "screen_direction"
+OPPOSITE = {"left to right": "right to left", "right to left": "left to right"}
+
+
+@dataclass(slots=True)
+class Verdict:
+    """How a drawing answers a line."""
+
+    score: float
+    fit: Fit = "fits"
+    unmet: list[str] = field(default_factory=list)
+    why: list[str] = field(default_factory=list)
+    against: list[str] = field(default_factory=list)
+    """What it shows that the line is to be without."""
+    mirror: bool = False
+    """Whether it would do mirrored: it goes the other way."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """The words of a drawing's title, tags and notes: stems with the places where they stand, and those denied."""
+
+    words: tuple[str, ...]
+    stems: tuple[str, ...]
+    places: dict[str, list[int]]
+    denied: frozenset[int]
+    without: tuple[str, ...]
+    """Stems of what the title says is not there."""
+
+
+class Judge:
+    """Looks at drawings for one line."""
+
+    def __init__(
+        self, connection: sqlite3.Connection, question: Question, meetings: Sequence[Meeting]
+    ) -> None:
+        self._connection, self._question, self._meetings = connection, question, meetings
+        self._whole = sum(meeting.weight for meeting in meetings) or 1.0
+        self._phrases = [_phrases(meeting.part) for meeting in meetings]
+        self._against = [(part, carriers(connection, part)) for part in question.without]
+        self._ways = set(question.understood.get(DIRECTION, ()))
+        self._said = {stem(word) for word in WORD.findall(question.text)}
+
+    @property
+    def has_parts(self) -> bool:
+        """Whether the line asks for anything to be there."""
+        return bool(self._meetings)
+
+    def coverage(self, entry_id: int) -> float:
+        """How much of the line a drawing meets, 0 to 1, told from the index alone."""
+        return sum(m.weight * m.strength(entry_id) for m in self._meetings) / self._whole
+
+    def is_against(self, entry_id: int) -> bool:
+        """Whether it seems to show what the line is to be without."""
+        return any(entry_id in carried for _, carried in self._against)
+
+    def is_partly(self, entry_id: int) -> bool:
+        """Whether it meets some part that is drawn, or a word that was read as another."""
+        return any(m.strength(entry_id) > GUESSED and not m.part.soft for m in self._meetings)
+
+    def fits(self, entry_id: int) -> bool:
+        """Whether it meets every part that is drawn, told from the index alone."""
+        return all(m.is_met(entry_id) or m.part.soft for m in self._meetings) and not self.is_against(
+            entry_id
+        )
+
+    def judge(self, ids: Collection[int]) -> dict[int, Verdict]:
+        """The verdict on each of these drawings."""
+        texts = lookup.texts(self._connection, ids)
+        facts = lookup.facts(self._connection, ids)
+        return {i: self._judge_one(i, _told(texts.get(i, ("", "", ""))), facts[i]) for i in ids}
+
+    def _judge_one(self, entry_id: int, told: _Told, facts: set[tuple[str, str]]) -> Verdict:
+        verdict = Verdict(self._title_share(told))
+        weak = False
+        for meeting, phrases in zip(self._meetings, self._phrases, strict=True):
+            strength = self._strength(meeting, phrases, entry_id, told, facts)
+            verdict.score += meeting.weight * strength / self._whole
+            if strength >= MET:
+                self._count(verdict, meeting, phrases, told, facts)
+            elif not meeting.part.soft:
+                weak |= strength > BEHIND
+                self._miss(verdict, meeting, strength)
+            if strength < MET and _contradicts(meeting.part, facts):
+                verdict.score -= CONTRADICTS * meeting.weight / self._whole
+        self._face(verdict, facts)
+        verdict.against = [
+            part.text for part, carried in self._against if _shows(part, entry_id in carried, told, facts)
+        ]
+        if verdict.unmet or verdict.against or weak or verdict.mirror:
+            verdict.fit = "partly"
+        return verdict
+
+    def _strength(
+        self,
+        meeting: Meeting,
+        phrases: dict[str, list[tuple[str, ...]]],
+        entry_id: int,
+        told: _Told,
+        facts: set[tuple[str, str]],
+    ) -> float:
+        """How strongly a part is met, with what the title denies taken out."""
+        strength = meeting.strength(entry_id)
+        if strength < MET or not told.denied or facts.intersection(meeting.part.facets):
+            return strength
+        return strength if _standing(phrases, told) is not None or meeting.part.people else 0.0
+
+    def _miss(self, verdict: Verdict, meeting: Meeting, strength: float) -> None:
+        if strength > BEHIND and meeting.read_as:
+            verdict.why.append(f"“{meeting.part.text}” read as {meeting.read_as}")
+        elif strength > BEHIND and strength >= _TOLD_AS_BEGUN:
+            verdict.why.append(f"“{meeting.part.text}” begins a word of it")
+        else:
+            verdict.unmet.append(meeting.part.told)
+
+    def _count(
+        self,
+        verdict: Verdict,
+        meeting: Meeting,
+        phrases: dict[str, list[tuple[str, ...]]],
+        told: _Told,
+        facts: set[tuple[str, str]],
+    ) -> None:
+        wanted = meeting.part.count
+        if wanted is None:
+            return
+        place = _standing(phrases, told)
+        known = _known_count(place, told, facts)
+        if known == wanted or (known is None and wanted == 1):
+            return
+        verdict.score -= WRONG_COUNT * meeting.weight / self._whole
+        verdict.unmet.append(meeting.part.told if wanted > 1 else f"one {meeting.part.text}")
+
+    def _face(self, verdict: Verdict, facts: set[tuple[str, str]]) -> None:
+        """Weigh the screen direction: the other way would do, mirrored."""
+        for way in self._ways:
+            if (DIRECTION, way) in facts:
+                verdict.score += SAME_WAY
+            elif (DIRECTION, OPPOSITE.get(way, "")) in facts:
+                verdict.score -= SAME_WAY
+                verdict.mirror = True
+
+    def _title_share(self, told: _Told) -> float:
+        """What a title adds that says little else; here small words count too."""
+        if not told.stems:
+            return 0.0
+        said = sum(1 for word in told.stems if word in self._said)
+        return WHOLE_TITLE * said / max(len(told.stems), len(self._said), 1)
+
+
+_TOLD_AS_BEGUN = 0.55
+"""Strength from which a word not met was the beginning of one that stands there."""
+
+
+def _contradicts(part: Part, facts: Iterable[tuple[str, str]]) -> bool:
+    """Whether a drawing is known to be something else than a part asks for."""
+    wanted = {*part.facets, *(("people", HEADS[value]) for _, value in part.facets if value in HEADS)}
+    kinds = {facet for facet, _ in wanted if facet in ONE_OF}
+    known = [(facet, value) for facet, value in facts if facet in kinds]
+    kin = {(facet, other) for facet, value in wanted for other in KIN.get(value, ())}
+    return bool(known) and not (wanted | kin).intersection(known)
+
+
+def _told(texts: tuple[str, str, str]) -> _Told:
+    title = " . ".join(text for text in texts if text)
+    hits = list(WORD.finditer(title))
+    denied = asides.read_without(title)
+    away = frozenset(
+        n for n, hit in enumerate(hits) if any(aside.first <= hit.start() < aside.last for aside in denied)
+    )
+    words = tuple(hit.group() for hit in hits)
+    stems = tuple(stem(word) for word in words)
+    places: dict[str, list[int]] = defaultdict(list)
+    for place, word in enumerate(stems):
+        if place not in away:
+            places[word].append(place)
+        if (owner := _owner(words[place])) and place not in away:
+            places[stem(owner)].append(place)
+    return _Told(words, stems, places, away, tuple(stem(aside.things[0]) for aside in denied))
+
+
+def _owner(word: str) -> str:
+    """*driver* of *driver's*."""
+    return word[:-2] if word[-2:] in ("'s", "’s") else ""
+
+
+def _phrases(part: Part) -> dict[str, list[tuple[str, ...]]]:
+    """What names a part, in stems, by the first of them."""
+    found: dict[str, list[tuple[str, ...]]] = defaultdict(list)
+    for phrase in (part.text, *part.others, *part.narrower):
+        stems = tuple(stem(word) for word in WORD.findall(phrase))
+        if stems:
+            found[stems[0]].append(stems)
+    return found
+
+
+def _standing(phrases: dict[str, list[tuple[str, ...]]], told: _Told) -> int | None:
+    """The place of the last word of a phrase that stands among a drawing's words undenied."""
+    for first, choices in phrases.items():
+        for place in told.places.get(first, ()):
+            for stems in choices:
+                if told.stems[place : place + len(stems)] == stems or len(stems) == 1:
+                    return place + len(stems) - 1
+    return None
+
+
+def _known_count(place: int | None, told: _Told, facts: Iterable[tuple[str, str]]) -> int | None:
+    """How many there are: by the number before the word, by the people counted, one for a plain singular."""
+    if place is not None:
+        number = asides.counted(told.words, place)
+        if number is not None:
+            return number
+    people = [int(value) for facet, value in facts if facet == "people" and value.isdecimal()]
+    if people:
+        return people[0]
+    if place is None:
+        return None
+    return SEVERAL if is_plural(told.words[place]) or ("people", "crowd") in facts else 1
+
+
+SEVERAL = -1
+"""Count of what is named in the plural without a number."""
+
+
+def _shows(part: Part, carried: bool, told: _Told, facts: Iterable[tuple[str, str]]) -> bool:
+    """Whether a drawing shows what it is to be without, as far as its words and facts tell."""
+    if stem(part.text) in told.without or (part.people and stem(asides.PEOPLE) in told.without):
+        return False
+    if not carried:
+        return False
+    if part.people or any(facet == "people" for facet, _ in facts):
+        return True
+    return _standing(_phrases(part), told) is not None
