@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 SIDE = 36
 """Columns of words beside the picture, at the least."""
 
+MAP_ROWS = 5
+"""Rows of the little map of a sheet."""
+
 SMALLEST = (60, 16)
 """Columns and rows of the smallest terminal in which a drawing can be judged."""
 
@@ -246,9 +249,26 @@ def _words(view: View, width: int, rows: int) -> Text:
     text.append("\n\n")
     where = f"{view.place[0]} of {view.place[1]} on {view.sheet}" if view.place else ""
     text.append(view.code, style="cyan").append(f"  {where}\n", style="dim")
+    if view.box and view.sheet_size:
+        text.append(_map(view.box, view.sheet_size)).append("\n")
     text.append(f"{view.number} of {view.waiting} waiting", style="dim")
     if view.described:
         text.append(f", {view.described} done", style="dim")
+    return text
+
+
+def _map(box: tuple[int, int, int, int], size: tuple[int, int]) -> Text:
+    """Where a drawing stands on its sheet, a few rows of points."""
+    columns = max(4, round(MAP_ROWS * 2 * size[0] / size[1]))
+    x, y, w, h = box
+    text = Text()
+    for row in range(MAP_ROWS):
+        for column in range(columns):
+            left, top = (column + 0.5) * size[0] / columns, (row + 0.5) * size[1] / MAP_ROWS
+            inside = x <= left < x + w and y <= top < y + h
+            text.append("■" if inside else "·", style="cyan" if inside else "dim")
+        text.append("\n")
+    text.right_crop(1)
     return text
 
 

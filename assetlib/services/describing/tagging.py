@@ -176,8 +176,11 @@ def _settle_offers(lib: Library, session: Session, entry: Entry, description: De
         if facet == TAG:
             concept = session.scalars(select(Concept).where(Concept.slug == value)).one()
             changed |= _put_concept(lib, session, entry, concept, source="suggestion", state="taken")
-        elif facet == "title":
+        elif facet == "title" and entry.title != value:
             _put_title(lib, session, entry, value)
+            changed = True
+        elif facet == "title":
+            continue
         else:
             changed |= set_facet(lib, session, entry, facet, value, source="suggestion", state="taken")
     gone = {offer.what for offer in description.left}

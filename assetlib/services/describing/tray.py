@@ -19,7 +19,7 @@ from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.rules.words.learning import TAG, Offer, What
 from assetlib.rules.words.telling import told_by
-from assetlib.services.describing.suggestions import SURE, Advisor, carried
+from assetlib.services.describing.suggestions import SURE, TITLE, Advisor, carried
 from assetlib.services.describing.tagging import Description, describe
 from assetlib.services.keeping import history
 from assetlib.storage.durable import write_atomic
@@ -85,11 +85,10 @@ class Tray:
         self._advisor = Advisor(lib)
         self._list = _waiting(lib, only)
         self._at = self._resumed() if not only else 0
-        self._gone: list[int] = []
-        self._steps: list[tuple[int, int]] = []
+        # The drawing in turn at each step of this sitting, and whether it was described by it.
+        self._steps: list[tuple[int, bool]] = []
         self._draft = _Draft()
         self._offers: list[Offer] | None = None
-        self._last_given: tuple[str, ...] = ()
 
     # --- what to show ------------------------------------------------------------------
 
@@ -123,7 +122,7 @@ class Tray:
             place=(mates.index(turn.entry_id) + 1, len(mates)) if turn.entry_id in mates else None,
             number=self._at + 1,
             waiting=len(self._list),
-            described=len(self._steps),
+            described=sum(described for _, described in self._steps),
         )
 
     def _turn(self) -> _Waiting:
@@ -151,12 +150,16 @@ class Tray:
             fresh = self._advisor.offers(
                 turn.entry_id, title, self._said() | {o.what for o in self._draft.taken}
             )
+            if self._draft.title is not None:
+                fresh = [offer for offer in fresh if offer.what[0] != TITLE]
             kept = list(self._draft.taken)
             self._offers = kept + [offer for offer in fresh if offer.what not in {o.what for o in kept}]
         return self._offers
 
     def _words(self, what: What) -> str:
         text = self._advisor.label(what)
+        if what[0] == TITLE:
+            return f"title: {text}"
         return (
             f"{text} {'person' if text == '1' else 'people'}"
             if what[0] == "people" and text.isdigit()
@@ -172,6 +175,9 @@ class Tray:
             offer = shown[key - 1]
             taken = self._draft.taken
             taken.remove(offer) if offer in taken else taken.append(offer)
+            if offer.what[0] == TITLE:  # what it says is said with it, and suggestions follow it
+                self._draft.title = offer.what[1] if offer in taken else None
+                self._offers = None
 
     def take_sure(self) -> None:
         """Take every suggestion that is sure."""
@@ -194,8 +200,7 @@ class Tray:
         said = Description(title=draft.title, taken=tuple(draft.taken), left=left, done=True)
         describe(self._lib, [turn.code], said)
         self._advisor.learn(turn.entry_id)
-        self._steps.append((self._at, turn.entry_id))
-        self._last_given = (turn.code,)
+        self._steps.append((turn.entry_id, True))
         self._list.pop(self._at)
         self._move(0)
 
@@ -208,10 +213,13 @@ class Tray:
         self._move(-1)
 
     def undo(self) -> bool:
-        """Take back the last drawing that was described in this sitting and go to it; whether there was one."""
+        """Take back the last drawing that was described in this sitting, or what was given to others, and go to it.
+
+        Whether there was one.
+        """
         if not self._steps:
             return False
-        _, entry_id = self._steps.pop()
+        entry_id, _ = self._steps.pop()
         history.undo_steps(self._lib)
         self._list = _waiting(self._lib, ())
         self._at = next((i for i, w in enumerate(self._list) if w.entry_id == entry_id), 0)
@@ -237,9 +245,11 @@ class Tray:
     def _give(self, receivers: Sequence[_Waiting]) -> int:
         turn = self._turn()
         others = [w.code for w in receivers if w.entry_id != turn.entry_id]
-        if others and self._draft.taken:
-            describe(self._lib, others, Description(taken=tuple(self._draft.taken), waits=True))
-        return len(others) if self._draft.taken else 0
+        given = [offer for offer in self._draft.taken if offer.what[0] != TITLE]
+        if others and given:
+            describe(self._lib, others, Description(taken=tuple(given), waits=True))
+            self._steps.append((turn.entry_id, False))
+        return len(others) if given else 0
 
     def add(self, words: str) -> None:
         """Tags typed for this drawing, with commas between them; they stand like suggestions that were taken."""
@@ -257,7 +267,7 @@ class Tray:
         with self._lib.transaction(f"{turn.code} is a reference") as session:
             entry = session.get_one(Entry, turn.entry_id)
             entry.role, entry.described_at = "reference", self._lib.now()
-        self._steps.append((self._at, turn.entry_id))
+        self._steps.append((turn.entry_id, False))
         self._list.pop(self._at)
         self._move(0)
 
@@ -267,7 +277,7 @@ class Tray:
 
         turn = self._turn()
         cut = cut_sheet(self._lib, turn.code)
-        self._steps.append((self._at, turn.entry_id))
+        self._steps.append((turn.entry_id, False))
         self._list = _waiting(self._lib, ())
         self._move(0)
         return sum(len(page.elements) for page in cut)
@@ -281,7 +291,7 @@ class Tray:
 
         turn = self._turn()
         merge(self._lib, code, turn.code, "said at the in-tray")
-        self._steps.append((self._at, turn.entry_id))
+        self._steps.append((turn.entry_id, False))
         self._list.pop(self._at)
         self._move(0)
 
@@ -301,7 +311,7 @@ class Tray:
             sheet = session.scalars(select(Entry).where(Entry.id == turn.sheet)).one().code.code
             numbers = tuple(_order_on_sheet(session, w.entry_id) for w in (mates[at - 1], mates[at]))
         cut_sheet(self._lib, sheet, CutSettings(join=(numbers,)))
-        self._steps.append((self._at, turn.entry_id))
+        self._steps.append((turn.entry_id, False))
         self._list = _waiting(self._lib, ())
         self._move(0)
 

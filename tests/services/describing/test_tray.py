@@ -12,6 +12,7 @@ from assetlib.services.describing.tagging import Description, describe
 from assetlib.services.describing.tray import Tray
 from assetlib.services.finding.showing import show
 from assetlib.services.keeping.history import steps
+from assetlib.services.keeping.upkeep import work_off
 from tests.conftest import Draw
 
 Shelf = Callable[..., list[str]]
@@ -120,6 +121,8 @@ def test_what_was_taken_is_given_to_the_next_few_which_still_wait(lib: Library, 
     assert set(show(lib, second).card.tags) == {"dog", "quay"} == set(show(lib, third).card.tags)
     assert show(lib, fourth).card.tags == ()
     assert tray.view().waiting == 4
+    assert tray.undo()
+    assert show(lib, second).card.tags == ()
 
 
 def test_misjudged_ones_are_put_right(lib: Library, put: Shelf) -> None:
@@ -132,6 +135,34 @@ def test_misjudged_ones_are_put_right(lib: Library, put: Shelf) -> None:
     assert tray.view().code == third
     assert tray.undo()
     assert not show(lib, second).card.in_attic
+
+
+def test_the_title_of_a_look_alike_can_be_taken(lib: Library, draw: Draw) -> None:
+    paths = [
+        draw("IMG_1.png", 3),
+        draw("IMG_2.png", 3, size=(150, 112)),
+        draw("IMG_3.png", 6, size=(90, 130)),
+    ]
+    first, twin, _ = (item.code for item in bring_in(lib, paths, Wishes(role="element")).added)
+    work_off(lib)
+    describe(lib, [first], Description(title="Sleeping fox"))
+    tray = Tray(lib)
+    assert tray.view().code == twin
+    tray.toggle(_key_of(tray, "title: Sleeping fox"))
+    tray.finish()
+    card = show(lib, twin).card
+    assert card.title == "Sleeping fox"
+    assert set(card.tags) == {"sleeping", "fox"}
+
+
+def test_what_is_known_of_others_is_offered_to_a_look_alike(lib: Library, draw: Draw) -> None:
+    paths = [draw("IMG_1.png", 3), draw("IMG_2.png", 3, size=(150, 112))]
+    first, _ = (item.code for item in bring_in(lib, paths, Wishes(role="element")).added)
+    work_off(lib)
+    describe(lib, [first], Description(add=("fox",), set=("pose=seated",)))
+    chips = {chip.text: chip.why for chip in Tray(lib).view().chips}
+    assert {"fox", "seated"} <= set(chips)
+    assert "looks like" in chips["fox"]
 
 
 def test_an_empty_tray_is_empty(lib: Library) -> None:
