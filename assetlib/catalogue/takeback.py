@@ -155,7 +155,14 @@ class _Undoing:
         return {key for parent in lost if parent not in self._back for key in wanted[parent]}
 
     def apply(self, now: dt.datetime) -> None:
-        """Write what was settled. A row that cannot be put back because its place is taken stays as it is."""
+        """Write what was settled. A row that cannot be put back because its place is taken stays as it is.
+
+        What belongs to no step (which job is in use) holds nothing back: it goes with what it points at.
+        """
+        going = _by_table(self._go)
+        for place, column, target in _pointers(held=False):
+            if ids := going.get(target):
+                self._connection.execute(delete(place).where(place.c[column].in_(_json(ids))))
         for table, ids in _by_table(self._go).items():
             self._connection.execute(delete(_table(table)).where(_table(table).c.id.in_(_json(ids))))
         for table, row_id in self._voided:
@@ -235,14 +242,18 @@ def _there(connection: Connection, keys: Iterable[Key]) -> set[Key]:
     return found
 
 
-def _pointers() -> list[tuple[Table, str, str]]:
-    """Every column that points at another table and does not go with the row that it points at."""
-    return [
-        (table, key.parent.name, key.column.table.name)
-        for table in Base.metadata.tables.values()
-        for key in table.foreign_keys
-        if key.ondelete is None and "id" in table.c
-    ]
+def _pointers(*, held: bool = True) -> list[tuple[Table, str, str]]:
+    """Columns that point at another table, of tables that belong to steps, or, not `held`, of all others."""
+    found = []
+    for mapper in Base.registry.mappers:
+        table = _table(mapper.class_.__tablename__)
+        if (mapper.class_.undoable or mapper.class_.record) is held:
+            found += [
+                (table, key.parent.name, key.column.table.name)
+                for key in table.foreign_keys
+                if key.ondelete is None
+            ]
+    return found
 
 
 def _targets(name: str) -> list[tuple[str, str]]:

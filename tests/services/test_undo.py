@@ -22,7 +22,7 @@ from assetlib.services.bringing import clean_copies, cutting
 from assetlib.services.bringing.intake import Wishes, bring_in
 from assetlib.services.describing import tagging
 from assetlib.services.finding import showing
-from assetlib.services.jobs import uses
+from assetlib.services.jobs import jobs, uses
 from assetlib.services.keeping import history
 from assetlib.services.keeping.checking import check
 from assetlib.services.trade import bundling, clearance, collections
@@ -96,6 +96,15 @@ def test_voiding_a_use_can_be_undone(lib: Library, offered: list[str]) -> None:
     assert uses.uses_of(lib, offered[0])[0].voided
     history.undo_steps(lib)
     assert not uses.uses_of(lib, offered[0])[0].voided
+
+
+def test_a_job_in_use_goes_with_its_step(lib: Library) -> None:
+    """Which job is in use belongs to no step, and holds nothing back."""
+    jobs.open_job(lib, "Ferry", jobs.Facts())
+    (note,) = history.undo_steps(lib)
+    assert note.stays == ()
+    assert jobs.in_use(lib) is None
+    assert check(lib).clean
 
 
 def test_several_use_cases_can_be_one_step(lib: Library, draw: Draw, monkeypatch: pytest.MonkeyPatch) -> None:
