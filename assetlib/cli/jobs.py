@@ -163,7 +163,10 @@ def report(
     ] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Private: what was used again, by job and year; with --mine, what a contract should leave you."""
+    """Private: what was used again, by job and year.
+
+    With --mine, what a contract should leave you.
+    """
     from assetlib.cli import render
     from assetlib.services.jobs import reporting
 
@@ -212,7 +215,10 @@ def reference(
     owner: Annotated[str | None, typer.Option(help="Whose they are.")] = None,
     as_json: JsonFlag = False,
 ) -> int:
-    """Say which pictures a job is drawn from, and whose they are; they are never found as drawings, never sold."""
+    """Say which pictures a job is drawn from.
+
+    And whose they are; they are never found as drawings, never sold.
+    """
     from assetlib.cli import render
     from assetlib.services.jobs import references as kept
 
@@ -249,7 +255,10 @@ def forget(
     ] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Remove a client's pictures from the library for good; one line stays of what was removed. Cannot be undone."""
+    """Remove a client's pictures for good.
+
+    One line stays of what was removed. Cannot be undone.
+    """
     from assetlib.cli import render
     from assetlib.services.jobs import references as kept
 

@@ -47,7 +47,10 @@ def paste(
     copy: Annotated[bool, typer.Option("--copy", help="Put the picture on the clipboard.")] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Paste drawings onto a frame: clean copies with white under the line, openings open."""
+    """Paste drawings onto a frame.
+
+    Clean copies with white under the line, openings open.
+    """
     from assetlib.cli import render
     from assetlib.cli.jobs import job_for
     from assetlib.rules.shots.frame_sizes import parse_frame

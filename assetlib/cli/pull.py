@@ -55,7 +55,10 @@ def pull(
     gaps: Annotated[bool, typer.Option("--gaps", help="What the library lacked over all jobs.")] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Pull a shot list: for each shot what is drawn already, what has to be altered, what is to be drawn."""
+    """Pull a shot list.
+
+    For each shot what is drawn already, what has to be altered, what is to be drawn.
+    """
     from assetlib.cli import render
     from assetlib.services.jobs import sheets
 

@@ -9,13 +9,12 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
-from assetlib.catalogue.codes import named_or_coded
 from assetlib.catalogue.entries import Arrival, Entry, Piece, Version
 from assetlib.catalogue.trade import CollectionItem
-from assetlib.catalogue.work import Job
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.roles import ROLES
+from assetlib.services.jobs.jobs import job_asked
 from assetlib.services.trade.collections import collection_named
 
 
@@ -73,18 +72,10 @@ def entries_for(
     if sheet is not None:
         found += _on_shelf(session, cut_from(session, queries.entry(session, sheet).id), roles)
     if job is not None:
-        found += _on_shelf(session, brought_in_for(session, job_called(session, job).id), roles)
+        found += _on_shelf(session, brought_in_for(session, job_asked(session, job).id), roles)
     if collection is not None:
         found += _on_shelf(session, _items_of(session, collection_named(session, collection).id), roles)
     return list(dict.fromkeys(found))
-
-
-def job_called(session: Session, given: str) -> Job:
-    """The job of this name or code. Raises NotFound, AmbiguousCode."""
-    found = named_or_coded(session, Job, given, "job")
-    if found is None:
-        raise NotFound(f"there is no job '{given}'", "see them with `assetlib jobs`")
-    return found
 
 
 def cut_from(session: Session, sheet_id: int) -> list[int]:

@@ -11,7 +11,7 @@ from typing import Any
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from assetlib.catalogue.codes import new_code
+from assetlib.catalogue.codes import SHORTEST_PREFIX, new_code
 from assetlib.catalogue.entries import Arrival
 from assetlib.catalogue.work import Job, JobAgreement, JobInUse, JobShot, Use
 from assetlib.errors import NotFound, WrongUsage
@@ -96,6 +96,9 @@ def job_asked(session: Session, given: str) -> Job:
     for job in jobs:
         if wanted in (job.name.casefold(), job.code.code.casefold()):
             return job
+    coded = [job for job in jobs if job.code.code.casefold().startswith(wanted)]
+    if len(wanted) >= SHORTEST_PREFIX and len(coded) == 1:
+        return coded[0]
     names = {job.name.casefold(): job.name for job in jobs}
     near = difflib.get_close_matches(wanted, names, n=1, cutoff=0.5)
     near = near or [name for name in names if wanted and (wanted in name or name in wanted)][:1]

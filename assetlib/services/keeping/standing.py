@@ -13,6 +13,7 @@ from assetlib.imaging.doubles.matching import DoubleKind
 from assetlib.library import Library
 from assetlib.rules.roles import ROLES
 from assetlib.services.doubles import settling
+from assetlib.services.jobs.jobs import in_use
 from assetlib.services.keeping import upkeep
 from assetlib.services.keeping.safekeeping import LastBackup, last_backup
 
@@ -42,6 +43,7 @@ def standing(lib: Library) -> Standing:
     with lib.reading() as session:
         counts = queries.counts(session)
         collections = session.scalar(select(func.count()).select_from(Collection)) or 0
+    job = in_use(lib)
     undecided = sum(pair.undecided for pair in settling.pairs(lib, kinds=CLAIMED))
     return Standing(
         lib.folder,
@@ -53,4 +55,5 @@ def standing(lib: Library) -> Standing:
         max((row.count for row in upkeep.waiting(lib)), default=0),
         collections,
         last_backup(lib),
+        job.name if job else None,
     )
