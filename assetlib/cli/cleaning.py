@@ -24,8 +24,24 @@ def clean(
     shut: Annotated[
         list[str] | None, typer.Option(help="Openings that are to be filled: 3, 2,3 or 4-6.")
     ] = None,
+    open_at: Annotated[
+        list[str] | None, typer.Option("--open-at", help="x,y in pixels of the drawing: open what is there.")
+    ] = None,
+    shut_at: Annotated[
+        list[str] | None, typer.Option("--shut-at", help="x,y in pixels of the drawing: fill what is there.")
+    ] = None,
+    open_like: Annotated[
+        list[str] | None, typer.Option("--open-like", help="An opening, and all like it, to be open.")
+    ] = None,
+    shut_like: Annotated[
+        list[str] | None, typer.Option("--shut-like", help="An opening, and all like it, to be filled.")
+    ] = None,
     remove: Annotated[
-        list[str] | None, typer.Option(help="Blemishes to take out: specks, holes, rules, tape.")
+        list[str] | None,
+        typer.Option(
+            help="Blemishes to take out: specks, holes, rules, tape, underdrawing, stains; or the ground tone "
+            "under light line, for dark line on white."
+        ),
     ] = None,
     put_back: Annotated[list[str] | None, typer.Option(help="Blemishes to leave in after all.")] = None,
     overlay: Annotated[
@@ -44,8 +60,10 @@ def clean(
     from assetlib.services.bringing import clean_copies
 
     changes = clean_copies.Changes(
-        numbers(open_up, "--open"), numbers(shut, "--shut"), tuple(remove or ()), tuple(put_back or ())
-    )
+        numbers(open_up, "--open"), numbers(shut, "--shut"), tuple(remove or ()), tuple(put_back or ()),
+        _places(open_at, "--open-at"), _places(shut_at, "--shut-at"),
+        numbers(open_like, "--open-like"), numbers(shut_like, "--shut-like"),
+    )  # fmt: skip
     with opened_library() as lib:
         codes = drawings.in_library(lib)
         made, written = clean_copies.make_all(lib, codes, changes, to=to, progress=render.Bar())
@@ -71,6 +89,8 @@ def clean(
                 ("ink with body", copies.body),
                 ("body as mask", copies.mask),
                 ("openings", holes),
+                ("how sure", "; ".join([copies.sure, *copies.sure_why])),
+                ("seen on it", _seen(copies)),
                 ("taken out", ", ".join(item["kind"] for item in copies.removed) or "nothing"),
             ],
             wide=[""],
@@ -78,6 +98,24 @@ def clean(
     for path in written:
         render.say(f"written {path}")
     return 0
+
+
+def _places(given: list[str] | None, option: str) -> tuple[tuple[int, int], ...]:
+    """Places x,y as they were given."""
+    from assetlib.errors import WrongUsage
+
+    places = []
+    for text in given or ():
+        parts = text.split(",")
+        if len(parts) != 2 or not all(part.strip().isdecimal() for part in parts):
+            raise WrongUsage(f"'{text}' is no place", f"{option} takes x,y in pixels of the drawing")
+        places.append((int(parts[0]), int(parts[1])))
+    return tuple(places)
+
+
+def _seen(copies: Any) -> str:
+    """Blemishes that can be taken out, with the option that does it."""
+    return ", ".join(f"{kind} (--remove '{kind}')" for kind in copies.seen) or "nothing to take out"
 
 
 def _document(copies: Any) -> dict[str, Any]:
@@ -89,4 +127,7 @@ def _document(copies: Any) -> dict[str, Any]:
         "mask": str(copies.mask),
         "openings": list(copies.openings),
         "removed": list(copies.removed),
+        "sure": copies.sure,
+        "sure_why": list(copies.sure_why),
+        "seen": list(copies.seen),
     }

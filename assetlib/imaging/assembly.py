@@ -8,17 +8,18 @@ from __future__ import annotations
 import io
 import json
 import os
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from assetlib.imaging.cleaning.blemishes import Blemish, Removal, clean
-from assetlib.imaging.cleaning.body import body_layer, fill_body
+from assetlib.imaging.cleaning.blemishes import Blemish, Removal, clean, propose
+from assetlib.imaging.cleaning.copying import GROUND_TONE, find_openings, make_copy
 from assetlib.imaging.cleaning.ink import lift, lift_piece
-from assetlib.imaging.cleaning.openings import Opening, openings_overlay, propose_openings
+from assetlib.imaging.cleaning.openings import openings_overlay
+from assetlib.imaging.cleaning.polarity import ground_tone
 from assetlib.imaging.formats import read_picture
 from assetlib.imaging.pages.fixing import PageFix, fix_page
 
@@ -81,6 +82,11 @@ class CleanCopies:
     """Blemishes taken out: kind and box."""
     choices: str
     """The artist's choices that they were made with, as `PicturePlan.choices` says them."""
+    sure: str = "sure"
+    """sure, look at it, or cannot; and why not sure."""
+    sure_why: tuple[str, ...] = ()
+    seen: tuple[str, ...] = ()
+    """Kinds of blemish that seem to be on its page, which can be taken out."""
 
 
 def assemble(plan: PicturePlan) -> Pixels:
@@ -148,6 +154,8 @@ class _Lifted:
     ink: Pixels
     removed: tuple[Removal, ...]
     rim: tuple[tuple[int, int], tuple[int, int]] = ((0, 0), (0, 0))
+    page: Pixels | None = None
+    """The page that it was cut from, where it was."""
 
 
 def _lifted(plan: PicturePlan) -> _Lifted:
@@ -165,20 +173,26 @@ def _lifted(plan: PicturePlan) -> _Lifted:
     ink = lift_piece(picture, mask, page, piece.box)
     picture[~mask, :3] = 255
     rim = ((int(y > 0), int(y + h < page.shape[0])), (int(x > 0), int(x + w < page.shape[1])))
-    return _Lifted(picture, ink, removed, rim)
+    return _Lifted(picture, ink, removed, rim, page)
 
 
 def _without_blemishes(picture: Pixels, names: tuple[str, ...]) -> tuple[Pixels, tuple[Removal, ...]]:
-    if not names:
+    kinds = [Blemish(name) for name in names if name != GROUND_TONE]
+    if not kinds:
         return picture, ()
-    cleaned, removed = clean(picture, [Blemish(name) for name in names])
+    cleaned, removed = clean(picture, kinds)
     return cleaned.copy(), removed
 
 
 def seen(plan: PicturePlan) -> Pixels:
     """A version as people see it: the whole picture, or, cut from a sheet, what was cut out without the paper."""
     masked = any(piece.mask is not None for piece in plan.pieces)
-    return assemble_clean(plan) if masked else assemble(plan)
+    if not masked:
+        return assemble(plan)
+    lifted = _lifted(plan)
+    # light line would not show on white: it is shown on its own ground
+    on_dark = ground_tone(lifted.page if lifted.page is not None else lifted.picture, lifted.ink)
+    return lifted.ink if on_dark is None else assemble(plan)
 
 
 def write_proof(plan: PicturePlan) -> str:
@@ -191,9 +205,11 @@ def write_proof(plan: PicturePlan) -> str:
 def write_clean(plan: PicturePlan) -> CleanCopies:
     """Write the clean copies of a version as PNGs beside the plan's target, synced; returns where and what."""
     lifted = _lifted(plan)
-    body, openings = _body(plan, lifted)
-    layer = body_layer(lifted.picture, lifted.ink, body, openings)
-    ink = Image.fromarray(lifted.ink)
+    white = GROUND_TONE in plan.blemishes
+    page = lifted.picture if lifted.page is None else lifted.page
+    copy = make_copy(lifted.picture, lifted.ink, page, plan.openings, lifted.rim, white)
+    ink = Image.fromarray(copy.ink)
+    layer, openings = copy.layer, copy.openings
     bodied = Image.fromarray(layer)
     bodied.alpha_composite(ink)
     stem = plan.target.removesuffix(".png")
@@ -204,31 +220,17 @@ def write_clean(plan: PicturePlan) -> CleanCopies:
         tuple(OpeningNote(o.number, o.box, _inside(o.mask), o.is_open) for o in openings),
         tuple((item.blemish.value, item.box) for item in lifted.removed),
         plan.choices,
+        copy.sure.level.value,
+        copy.sure.why,
+        propose(page),
     )
 
 
 def write_openings(plan: PicturePlan) -> str:
     """Write a picture with the openings numbered to the plan's target; returns the target."""
     lifted = _lifted(plan)
-    _, openings = _body(plan, lifted)
+    _, openings = find_openings(lifted.picture, lifted.ink, plan.openings, lifted.rim)
     return _write(plan.target, _png(openings_overlay(lifted.picture, openings)))
-
-
-def _body(plan: PicturePlan, lifted: _Lifted) -> tuple[NDArray[np.bool_], tuple[Opening, ...]]:
-    """The body under the line, and its openings as proposed and then switched."""
-    height, width = lifted.ink.shape[:2]
-    (top, _), (left, _) = lifted.rim
-    body = fill_body(np.pad(lifted.ink, (*lifted.rim, (0, 0))))[top : top + height, left : left + width]
-    proposed = propose_openings(lifted.picture, lifted.ink, body)
-    return body, tuple(_switched(opening, plan.openings) for opening in proposed)
-
-
-def _switched(opening: Opening, choices: tuple[tuple[int, int, bool], ...]) -> Opening:
-    height, width = opening.mask.shape
-    for x, y, is_open in choices:
-        if 0 <= x < width and 0 <= y < height and opening.mask[y, x]:
-            return replace(opening, is_open=is_open)
-    return opening
 
 
 def _inside(mask: NDArray[np.bool_]) -> tuple[int, int]:

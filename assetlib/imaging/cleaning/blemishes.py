@@ -7,7 +7,7 @@ removal says what it was and where, so that it can be shown and taken back.
 from __future__ import annotations
 
 import enum
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 import cv2
@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.cleaning.body import pen_weight
 from assetlib.imaging.cleaning.grounds import Ground, Paper, estimate_paper, judge_ground
+from assetlib.imaging.cleaning.tinted import find_stains, find_underdrawing
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -34,6 +35,7 @@ RULE_BITE = 0.08  # length of the shortest piece of rule between two lines of th
 RULES_AT_LEAST = 3
 RULE_EVENNESS = 0.25  # of their usual distance that ruled lines may be off by
 TAPE_SIDE = 0.03  # shortest side of a piece of tape by the page's longest
+PROPOSED_AT = 900  # pixels of the longest side at which blemishes are proposed
 TAPE_FILL = 0.75  # share of its own upright box or turned box that tape fills
 
 
@@ -44,6 +46,8 @@ class Blemish(enum.StrEnum):
     PUNCH_HOLE = "punch hole"
     RULED_LINE = "ruled line"
     TAPE_SHADOW = "tape shadow"
+    UNDERDRAWING = "underdrawing"
+    STAIN = "stain"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +71,11 @@ def clean(rgba: Pixels, wanted: Iterable[Blemish]) -> tuple[Pixels, tuple[Remova
             continue
         rgb = np.ascontiguousarray(cleaned[..., :3])
         paper = estimate_paper(rgb)
+        if blemish in TINTED:
+            for mask in TINTED[blemish](rgb, paper):
+                _lay_over(cleaned, mask, paper, lift_only=False)
+                removals.append(_removal(blemish, mask))
+            continue
         strength = np.abs(paper.colour - paper.flatten(rgb)).max(axis=2)
         for mask in find(strength):
             _lay_over(cleaned, mask, paper, lift_only=blemish is Blemish.TAPE_SHADOW)
@@ -221,7 +230,24 @@ def _find_tape(strength: Floats) -> Iterator[Mask]:
             yield cv2.dilate((labels == k).astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
 
 
-_FINDERS = {
+TINTED = {Blemish.UNDERDRAWING: find_underdrawing, Blemish.STAIN: find_stains}
+"""What is told by its tint against paper and ink."""
+
+
+def propose(rgba: Pixels) -> tuple[str, ...]:
+    """Kinds of blemish that seem to be on a page, uint8 (H, W, 4), and that can be taken out of it."""
+    step = max(1, max(rgba.shape[:2]) // PROPOSED_AT)
+    small = np.ascontiguousarray(rgba[::step, ::step])
+    if judge_ground(small) not in (Ground.WHITE, Ground.OFF_WHITE):
+        return ()
+    rgb = np.ascontiguousarray(small[..., :3])
+    paper = estimate_paper(rgb)
+    return tuple(kind.value for kind, find in TINTED.items() if any(True for _ in find(rgb, paper)))
+
+
+_FINDERS: dict[Blemish, Callable[[Floats], Iterator[Mask]]] = {
+    Blemish.STAIN: lambda _: iter(()),
+    Blemish.UNDERDRAWING: lambda _: iter(()),
     Blemish.TAPE_SHADOW: _find_tape,
     Blemish.RULED_LINE: _find_rules,
     Blemish.PUNCH_HOLE: _find_holes,

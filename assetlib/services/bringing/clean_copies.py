@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from PIL import Image
 from sqlalchemy import delete, select
 
 from assetlib.catalogue import queries
@@ -26,8 +27,11 @@ from assetlib.storage.blobs import digest_of_file
 from assetlib.storage.copying import copy_whole
 from assetlib.storage.durable import hand_out, is_plain
 
-BLEMISHES = ("speck", "punch hole", "ruled line", "tape shadow")
+BLEMISHES = ("speck", "punch hole", "ruled line", "tape shadow", "underdrawing", "stain", "ground tone")
 """What can be taken out of a clean copy; the values of `imaging.cleaning.Blemish`."""
+
+ALIKE_AREA, ALIKE_SHAPE = 2.2, 1.7
+"""Factors by which area and width-by-height of the gaps of one thing differ; by eye, on chairs and fences."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +42,18 @@ class Changes:
     shut: tuple[int, ...] = ()
     remove: tuple[str, ...] = ()
     put_back: tuple[str, ...] = ()
+    open_at: tuple[tuple[int, int], ...] = ()
+    shut_at: tuple[tuple[int, int], ...] = ()
+    """Places x, y in pixels of the drawing, for areas without a number."""
+    open_like: tuple[int, ...] = ()
+    shut_like: tuple[int, ...] = ()
+    """Numbers of openings that are switched with all that are like them."""
+
+    @property
+    def by_place(self) -> bool:
+        """Whether something is switched, which every drawing has elsewhere."""
+        switched = (self.open, self.shut, self.open_at, self.shut_at, self.open_like, self.shut_like)
+        return any(switched)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +68,11 @@ class Copies:
     """number, box [x, y, w, h], inside [x, y], open."""
     removed: tuple[dict[str, Any], ...]
     """kind, box."""
+    sure: str
+    """sure, look at it, or cannot: whether it can be used as it is."""
+    sure_why: tuple[str, ...]
+    seen: tuple[str, ...]
+    """Kinds of blemish that seem to be on its page and are still in it."""
     judged: Pinned
     """The version and cut that it was made of."""
 
@@ -90,7 +111,7 @@ def make_all(
 
     Raises as `make` does; WrongUsage where the folder would not take the files, before anything is changed.
     """
-    if len(codes) > 1 and (changes.open or changes.shut):
+    if len(codes) > 1 and changes.by_place:
         raise WrongUsage("openings have numbers of their own on every drawing", "give one code with them")
     if to is not None:
         _check_folder(lib, codes if changes != Changes() else (), to)
@@ -194,6 +215,9 @@ def _made(lib: Library, entry: Entry) -> Copies:
         lib.inside(lib.derived, value["mask"]),
         tuple(value["openings"]),
         tuple(value["removed"]),
+        value["sure"],
+        tuple(value["sure_why"]),
+        tuple(kind for kind in value["seen"] if kind not in {item["kind"] for item in value["removed"]}),
         judged,
     )
 
@@ -232,8 +256,15 @@ def _forget_outdated(lib: Library, entry_id: int) -> None:
 def _switched(copies: Copies, changes: Changes) -> dict[tuple[int, int], bool]:
     """What is switched, by a pixel inside each opening. Raises WrongUsage for a number there is not."""
     by_number = {opening["number"]: opening for opening in copies.openings}
-    switched = {}
-    for number, is_open in (*((n, True) for n in changes.open), *((n, False) for n in changes.shut)):
+    switched = dict.fromkeys(changes.open_at, True) | dict.fromkeys(changes.shut_at, False)
+    width, height = _size(copies)
+    for x, y in switched:
+        if not (0 <= x < width and 0 <= y < height):
+            raise WrongUsage(f"{x},{y} lies outside {copies.card.code}", f"it is {width} by {height} pixels")
+    wanted = [*((n, True) for n in changes.open), *((n, False) for n in changes.shut)]
+    for numbers, is_open in ((changes.open_like, True), (changes.shut_like, False)):
+        wanted += [(like, is_open) for n in numbers for like in _like(copies.openings, n)]
+    for number, is_open in wanted:
         if number not in by_number:
             raise WrongUsage(
                 f"{copies.card.code} has no opening {number}",
@@ -242,6 +273,26 @@ def _switched(copies: Copies, changes: Changes) -> dict[tuple[int, int], bool]:
         x, y = by_number[number]["inside"]
         switched[x, y] = is_open
     return switched
+
+
+def _size(copies: Copies) -> tuple[int, int]:
+    """Width and height of the drawing in pixels."""
+    with Image.open(copies.ink) as opened:
+        return opened.size
+
+
+def _like(openings: Sequence[dict[str, Any]], number: int) -> list[int]:
+    """A number with those of openings about as large and of the same shape: the gaps of one thing."""
+    mine = next((o["box"] for o in openings if o["number"] == number), None)
+    if mine is None:
+        return [number]
+    return [o["number"] for o in openings if _are_alike(mine, o["box"])]
+
+
+def _are_alike(one: Sequence[int], other: Sequence[int]) -> bool:
+    areas = sorted((one[2] * one[3], other[2] * other[3]))
+    shapes = sorted((one[2] / one[3], other[2] / other[3]))
+    return areas[1] <= ALIKE_AREA * areas[0] and shapes[1] <= ALIKE_SHAPE * shapes[0]
 
 
 def _chosen(there: set[str], changes: Changes) -> set[str]:

@@ -107,13 +107,16 @@ def keep_clean(lib: Library, session: Session, cut: Cut, recipe: int, made: Clea
                 for o in made.openings
             ],
             "choices": made.choices,
+            "sure": made.sure,
+            "sure_why": list(made.sure_why),
+            "seen": list(made.seen),
             "removed": [{"kind": kind, "box": list(box)} for kind, box in made.removed],
         },
     )
 
 
 CLEAN = Derivation(
-    "clean copy", "clean-5", "making clean copies", {}, assembly.write_clean, keep_clean, suffix=".png"
+    "clean copy", "clean-6", "making clean copies", {}, assembly.write_clean, keep_clean, suffix=".png"
 )
 
 

@@ -175,3 +175,47 @@ def test_what_was_chosen_stays_when_the_box_is_drawn_anew(lib: Library, tmp_path
     body = _alpha(make(lib, code).body)
     assert body.shape[0] < 320
     assert body[140, 150] == (0 if is_open else 255)
+
+
+def test_a_copy_says_how_sure_it_is(lib: Library, window: str) -> None:
+    copies = make(lib, window)
+    assert copies.sure == "sure"
+    assert copies.sure_why == ()
+
+
+def test_a_full_picture_cannot_be_made_a_clean_copy_and_says_so(lib: Library, tmp_path: Path) -> None:
+    rough = np.random.default_rng(1).integers(0, 255, (14, 14, 3), np.uint8)
+    Image.fromarray(rough).resize((420, 420), Image.Resampling.BICUBIC).save(tmp_path / "photo.png")
+    code = bring_in(lib, [tmp_path / "photo.png"], Wishes(role="element")).added[0].code
+    copies = make(lib, code)
+    assert copies.sure == "cannot"
+    assert copies.sure_why
+
+
+def test_what_is_pointed_at_is_switched_and_undone(lib: Library, window: str) -> None:
+    opened = make(lib, window, Changes(open_at=((300, 300),)))
+    assert _alpha(opened.body)[300, 300] == 0
+    assert _alpha(make(lib, window, Changes(shut_at=((300, 300),))).body)[300, 300] == 255
+    undo_steps(lib)
+    assert _alpha(make(lib, window).body)[300, 300] == 0
+
+
+def test_a_place_outside_the_drawing_is_refused(lib: Library, window: str) -> None:
+    with pytest.raises(WrongUsage):
+        make(lib, window, Changes(open_at=((4000, 3),)))
+
+
+def test_gaps_of_one_thing_are_switched_together(lib: Library, tmp_path: Path) -> None:
+    page = Image.new("L", (400, 400), 255)
+    pen = ImageDraw.Draw(page)
+    pen.rectangle((40, 40, 360, 360), outline=0, width=5)
+    for x in (70, 140, 210, 280):
+        pen.rectangle((x, 70, x + 40, 330), outline=0, width=5)
+    page.save(tmp_path / "chair.png")
+    code = bring_in(lib, [tmp_path / "chair.png"], Wishes(role="element")).added[0].code
+    slats = [o for o in make(lib, code).openings if o["box"][2] < 60]
+    assert len(slats) == 4
+    opened = make(lib, code, Changes(open_like=(slats[0]["number"],)))
+    assert [o["open"] for o in opened.openings if o["box"][2] < 60] == [True] * 4
+    shut = make(lib, code, Changes(shut_like=(slats[0]["number"],)))
+    assert [o["open"] for o in shut.openings if o["box"][2] < 60] == [False] * 4

@@ -1,0 +1,130 @@
+"""Underdrawing and stains: told from ink by their tint, and from colouring by what they do beside the ink."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.cleaning.grounds import Paper, largest
+
+Pixels = NDArray[np.uint8]
+Floats = NDArray[np.float32]
+Mask = NDArray[np.bool_]
+
+MARK_FROM = 0.05  # share of the paper's light that is missing where something is
+INK_FROM = 0.55  # share missing in ink
+TINT_FROM = 0.07  # difference of the channels' shares in a coloured mark
+NEUTRAL = 0.22  # the same, relative to its darkness, up to which ink is black
+INK_SHARE = 0.15  # of all marks that must be black ink for the coloured ones to be its underdrawing
+ONE_HUE = 0.8  # share of the coloured marks that must be of one hue
+HUE_REACH = 28.0  # degrees
+THIN = 0.006  # of the longer side: half of what an underdrawing's line is wide
+THIN_SHARE = 0.75  # of the coloured marks that must be line
+NEAR_INK, NEAR_SHARE = (
+    0.02,
+    0.5,
+)  # of the longer side, and share of underdrawing so near the ink drawn over it
+LEAST = 0.0008  # of the page
+BROWN = (15.0, 70.0)  # degrees of hue of coffee, tea and old paper
+STAIN_DARK = 0.5  # share of light that a stain takes away at most
+STAIN_SIDE = 0.03  # of the longer side
+STAIN_SOFT = 0.02  # of the page at most that stains cover, each at least
+
+
+def find_underdrawing(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
+    """One mask of the coloured lines under black ink, bool (H, W); nothing where colour is paint or the only ink."""
+    missing = _missing(rgb, paper)
+    dark, tint = largest(missing), _tint(missing)
+    marks = dark > MARK_FROM
+    black = (dark > INK_FROM) & (tint < NEUTRAL * dark + 0.05)
+    coloured = marks & (tint > TINT_FROM) & (tint > NEUTRAL * dark)
+    if coloured.sum() < LEAST * coloured.size or black.sum() < INK_SHARE * (black | coloured).sum():
+        return
+    hue = _hue(missing)
+    main = _main_hue(hue[coloured])
+    same = coloured & (_apart(hue, main) < HUE_REACH)
+    if same.sum() < ONE_HUE * coloured.sum() or not _is_line(same) or not _is_near(same, black):
+        return
+    soft = cv2.dilate(same.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
+    yield soft & ~black
+
+
+def find_stains(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
+    """Masks of rings and spots of coffee, tea and damp, bool (H, W): brownish, pale, soft, alone or across the ink."""
+    missing = _missing(rgb, paper)
+    dark, tint = cv2.GaussianBlur(largest(missing), (0, 0), 1.5), _tint(missing)
+    hue = _hue(missing)
+    brown = (dark > MARK_FROM) & (dark < STAIN_DARK) & (tint > 0.5 * TINT_FROM)
+    brown &= (hue > BROWN[0]) & (hue < BROWN[1])
+    joined = cv2.morphologyEx(brown.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((5, 5), np.uint8))
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
+    longest = max(brown.shape)
+    for k in range(1, len(stats)):
+        x, y, width, height, area = (int(v) for v in stats[k])
+        if min(width, height) < STAIN_SIDE * longest or area > 0.2 * brown.size:
+            continue
+        window = np.s_[y : y + height, x : x + width]
+        own = labels[window] == k
+        if _is_ring(own) or _is_spot(own, dark[window]):
+            mask = np.zeros(brown.shape, bool)
+            mask[window] = own
+            grown = cv2.dilate(mask.astype(np.uint8), np.ones((7, 7), np.uint8)) > 0
+            yield grown & (dark < STAIN_DARK)
+
+
+def _missing(rgb: Pixels, paper: Paper) -> Floats:
+    """The share of the paper's light that is missing, by channel, float32 (H, W, 3)."""
+    return np.asarray(np.clip(1 - paper.flatten(rgb) / np.maximum(paper.colour, 8), 0, 1), np.float32)
+
+
+def _tint(missing: Floats) -> Floats:
+    return np.asarray(largest(missing) + largest(-missing), np.float32)
+
+
+def _hue(missing: Floats) -> Floats:
+    """The hue of what a mark lets back, degrees 0..360, float32 (H, W)."""
+    back = np.ascontiguousarray(1 - missing, dtype=np.float32)
+    return np.asarray(cv2.cvtColor(back, cv2.COLOR_RGB2HSV)[..., 0], np.float32)
+
+
+def _main_hue(hues: Floats) -> float:
+    counts = np.bincount((hues / 10).astype(np.int64) % 36, minlength=36)
+    wide = counts + np.roll(counts, 1) + np.roll(counts, -1)
+    return float(wide.argmax()) * 10 + 5
+
+
+def _apart(hue: Floats, other: float) -> Floats:
+    off = np.abs(hue - np.float32(other)) % 360
+    return np.asarray(np.minimum(off, 360 - off), np.float32)
+
+
+def _is_line(marks: Mask) -> bool:
+    reach = max(3, 2 * round(THIN * max(marks.shape)) + 1)
+    wide = cv2.morphologyEx(marks.astype(np.uint8), cv2.MORPH_OPEN, np.ones((reach, reach), np.uint8))
+    return float(1 - wide.sum() / max(1, int(marks.sum()))) > THIN_SHARE
+
+
+def _is_near(marks: Mask, black: Mask) -> bool:
+    away = cv2.distanceTransform((~black).astype(np.uint8), cv2.DIST_L2, 3)
+    return float((away[marks] < NEAR_INK * max(marks.shape)).mean()) > NEAR_SHARE
+
+
+def _is_ring(own: Mask) -> bool:
+    """A thin band along a circle or a good part of one."""
+    rows, columns = np.nonzero(own)
+    height, width = own.shape
+    if not 0.6 < width / height < 1.7:
+        return False
+    middle = np.array([height / 2, width / 2])
+    away = np.hypot(rows - middle[0], columns - middle[1])
+    radius = float(np.median(away))
+    return float((np.abs(away - radius) < 0.16 * radius).mean()) > 0.85 and float(own.mean()) < 0.5
+
+
+def _is_spot(own: Mask, dark: Floats) -> bool:
+    """A solid, even, pale patch without a drawn outline."""
+    inside = dark[own]
+    return float(own.mean()) > 0.5 and float(np.quantile(inside, 0.95)) < 0.3 and float(np.std(inside)) < 0.05
