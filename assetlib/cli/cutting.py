@@ -48,6 +48,9 @@ def cut(
         bool,
         typer.Option("--as-it-is", help="Look for no page in a photograph, leave ruled paper ruled."),
     ] = False,
+    layers: Annotated[
+        bool, typer.Option("--layers", help="Take layered files apart by their layers, not by their ink.")
+    ] = False,
     page: Annotated[
         int | None, typer.Option(help="Only this page of a file of several; the first is 1.")
     ] = None,
@@ -62,9 +65,14 @@ def cut(
     Corrections are kept, and new ones added to them. Cutting again keeps the codes of drawings still there.
     """
     from assetlib.cli import render
+    from assetlib.errors import WrongUsage
     from assetlib.services.bringing.sheets import CutWishes
 
     settings = _settings(join, split, drop, box, gap, as_it_is)
+    if layers:
+        if settings is not None or dry_run:
+            raise WrongUsage("layers are not cut by ink", "give --layers without corrections and --dry-run")
+        return _take_layers(sheets, as_json)
     overlays = Path(tempfile.mkdtemp(prefix="assetlib-cut-")) if dry_run and not as_json else None
     wishes = CutWishes(settings, page - 1 if page is not None else None, fresh, dry_run, overlays)
     report = _cut(sheets, wishes, corrected=bool(join or split or drop or box))
@@ -75,6 +83,36 @@ def cut(
     for _, failure in report.failed:
         render.tell(f"failed  {failure.sentence}")
     return SOME_PROBLEMS if report.failed else 0
+
+
+def _take_layers(sheets: Drawings, as_json: bool) -> int:
+    """Take layered files that are in the library apart, and tell what came of it."""
+    from assetlib.cli import render
+    from assetlib.services.bringing.layering import take_layers
+    from assetlib.services.keeping import upkeep
+
+    with opened_library() as lib:
+        taken = {code: take_layers(lib, code) for code in sheets.in_library(lib)}
+        upkeep.work_off(lib, progress=render.Bar())
+    rows = [(code, layer) for code, layers in taken.items() for layer in layers]
+    if as_json:
+        render.print_json(
+            {
+                "layers": [
+                    {"sheet": code, "code": r.code, "title": r.title, "layer": r.layer, "new": r.is_new}
+                    for code, r in rows
+                ],
+                "one_drawing": [code for code, layers in taken.items() if not layers],
+            }
+        )
+        return 0
+    told = [(r.code, r.title, r.layer, "new" if r.is_new else "kept") for _, r in rows]
+    if told:
+        render.table(["code", "title", "layer", ""], told)
+    for code, layers in taken.items():
+        if not layers:
+            render.say(f"{code} is one drawing: its layers are parts of it")
+    return 0
 
 
 def _cut(sheets: Drawings, wishes: CutWishes, *, corrected: bool) -> CutReport:

@@ -119,13 +119,15 @@ def add_cut(
     reason: str = "cut again",
     caption_box: Sequence[int] | None = None,
     page_fix: dict[str, Any] | None = None,
+    ground: str | None = None,
 ) -> Cut:
     """A correction of how a version is cut, which becomes current: choices carried over by place, answers kept."""
     before = version.cut
     assert before is not None
     cut = _put_cut(
-        lib, session, version, list(parts), before.ground, reason, caption_box=caption_box, page_fix=page_fix
-    )
+        lib, session, version, list(parts), ground or before.ground, reason,
+        caption_box=caption_box, page_fix=page_fix,
+    )  # fmt: skip
     dx, dy = before.pieces[0].x - cut.pieces[0].x, before.pieces[0].y - cut.pieces[0].y
     openings, blemishes = choices(session, before.id)
     _put_choices(session, cut, {(x + dx, y + dy): is_open for (x, y), is_open in openings.items()}, blemishes)

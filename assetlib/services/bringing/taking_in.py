@@ -90,12 +90,16 @@ def _named(paths: Sequence[Path]) -> str:
 
 
 def _take_layers(lib: Library, report: Report) -> None:
-    """Add the layers of every file that has just come in; a file without layers gives none."""
+    """Add the layers of every file that has come in, now or before; a file without layers gives none."""
     for place, item in enumerate([*report.added]):
         layers = take_layers(lib, item.code)
         if layers:
             report.added[place] = Added(item.code, item.title, "layered file", item.source)
         report.added += [Added(layer.code, layer.title, "element", item.source) for layer in layers]
+    for known in report.known:
+        for layer in take_layers(lib, known.code) if known.code else ():
+            if layer.is_new:
+                report.added.append(Added(layer.code, layer.title, "element", known.source))
 
 
 def _cut(lib: Library, taken: TakenIn, sheets: list[Added], progress: Progress) -> None:

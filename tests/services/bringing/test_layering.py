@@ -13,6 +13,7 @@ from assetlib.library import Library
 from assetlib.services.bringing import clean_copies
 from assetlib.services.bringing.intake import bring_in
 from assetlib.services.bringing.layering import take_layers
+from assetlib.services.bringing.taking_in import Extras, take_in
 from assetlib.services.finding.showing import show
 
 FILES = Path(__file__).parents[2] / "imaging" / "files"
@@ -45,3 +46,63 @@ def test_a_flat_file_has_no_layers_to_take(lib: Library) -> None:
     code = bring_in(lib, [FILES / "van-krita.png"]).added[0].code
     assert take_layers(lib, code) == []
     assert show(lib, code).card.role == "element"
+
+
+def write_layers(file: Path, layers: list[tuple[str, tuple[int, int, int, int]]]) -> Path:
+    """A PSD of layers, bottom first, each a filled box of one tone; its composite is written too."""
+    from psd_tools import PSDImage
+
+    document = PSDImage.new("RGB", (300, 200), color=(255, 255, 255))
+    for number, (name, box) in enumerate(layers):
+        picture = Image.new("RGBA", (box[2], box[3]), (40 + 50 * number, 60, 80, 255))
+        document.create_pixel_layer(picture, name=name, top=box[1], left=box[0])
+    document.save(file)
+    return file
+
+
+@pytest.mark.parametrize(
+    "names",
+    [
+        ("paper", "colour", "tone", "line"),
+        ("Hintergrund", "Farbe", "Schatten", "Linie 2"),
+        ("fond", "couleur", "ombres", "encrage"),
+    ],
+    ids=["English", "German", "French"],
+)
+def test_line_tone_and_colour_are_one_drawing_without_its_ground(
+    lib: Library, tmp_path: Path, names: tuple[str, ...]
+) -> None:
+    boxes = [(0, 0, 300, 200), (60, 50, 120, 90), (80, 60, 90, 70), (55, 45, 130, 100)]
+    file = write_layers(tmp_path / "baker.psd", list(zip(names, boxes, strict=True)))
+    code = bring_in(lib, [file]).added[0].code
+    assert take_layers(lib, code) == []
+    shown = show(lib, code)
+    assert shown.card.role == "element"
+    assert shown.ground == "transparent"
+    with Image.open(clean_copies.make(lib, code).ink) as opened:
+        ink = np.array(opened.convert("RGBA"))
+    assert ink.shape[:2] == (100, 130)
+    assert ink[0, 0, 3] == 255
+    assert ink[0, 0, 0] == 190  # the line is on top
+    assert take_layers(lib, code) == []
+
+
+def test_drawings_side_by_side_are_several_and_the_ground_none(lib: Library, tmp_path: Path) -> None:
+    names = [("bg", (0, 0, 300, 200)), ("baker", (10, 40, 90, 120)), ("ferry", (170, 60, 110, 80))]
+    code = bring_in(lib, [write_layers(tmp_path / "two.psd", names)]).added[0].code
+    assert [item.title for item in take_layers(lib, code)] == ["ferry", "baker"]
+
+
+def test_nameless_layers_on_each_other_are_one_drawing(lib: Library, tmp_path: Path) -> None:
+    names = [("Layer 1", (60, 50, 120, 90)), ("Layer 2", (55, 45, 130, 100))]
+    code = bring_in(lib, [write_layers(tmp_path / "one.psd", names)]).added[0].code
+    assert take_layers(lib, code) == []
+    assert show(lib, code).card.role == "element"
+
+
+def test_a_file_that_is_known_can_be_taken_apart_later(lib: Library, tmp_path: Path) -> None:
+    names = [("baker", (10, 40, 90, 120)), ("ferry", (170, 60, 110, 80))]
+    file = write_layers(tmp_path / "two.psd", names)
+    bring_in(lib, [file])
+    taken = take_in(lib, [file], extras=Extras(layers=True, later=True))
+    assert sorted(item.title for item in taken.report.added) == ["baker", "ferry"]
