@@ -80,7 +80,8 @@ def holder_of(session: Session, result: Survey, role: str | None) -> Entry | Non
         .join(Version, Version.id == Entry.current_version_id)
         .join(Piece, Piece.cut_id == Version.current_cut_id)
         .join(Original, Original.id == Piece.original_id)
-        .where(~Piece.is_part, Entry.removed_at.is_(None))
+        # a drawing cut from its layers without their ground is still the one of its file
+        .where(Piece.reading_order.is_(None), Entry.removed_at.is_(None))
         .order_by(Entry.id)
     )
     if role is not None:

@@ -85,6 +85,10 @@ def test_line_tone_and_colour_are_one_drawing_without_its_ground(
     assert ink[0, 0, 3] == 255
     assert ink[0, 0, 0] == 190  # the line is on top
     assert take_layers(lib, code) == []
+    again = tmp_path / "elsewhere" / "baker again.psd"
+    again.parent.mkdir()
+    again.write_bytes(file.read_bytes())
+    assert [known.code for known in bring_in(lib, [again]).known] == [code]
 
 
 def test_drawings_side_by_side_are_several_and_the_ground_none(lib: Library, tmp_path: Path) -> None:
