@@ -264,8 +264,9 @@ def _map(box: tuple[int, int, int, int], size: tuple[int, int]) -> Text:
     text = Text()
     for row in range(MAP_ROWS):
         for column in range(columns):
-            left, top = (column + 0.5) * size[0] / columns, (row + 0.5) * size[1] / MAP_ROWS
-            inside = x <= left < x + w and y <= top < y + h
+            left, top = column * size[0] / columns, row * size[1] / MAP_ROWS
+            right, bottom = left + size[0] / columns, top + size[1] / MAP_ROWS
+            inside = x < right and left < x + w and y < bottom and top < y + h
             text.append("■" if inside else "·", style="cyan" if inside else "dim")
         text.append("\n")
     text.right_crop(1)

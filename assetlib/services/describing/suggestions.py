@@ -141,7 +141,8 @@ class Advisor:
     ) -> Question:
         _, near = _surroundings(connection, entry_id)
         words = frozenset(word for word in near if ":" in word) | _words_of(title)
-        told = told_by(title, self.trade)
+        # The title of a drawing cut from a sheet is the sheet's until it is given one: it says nothing of this drawing.
+        told = told_by("" if _is_stopgap(connection, entry_id, title) else title, self.trade)
         named = {(TAG, c): label for c, label in told.concepts.items()}
         named |= {(facet, value): value for facet, values in told.facets.items() for value in values}
         broader = {
@@ -150,9 +151,7 @@ class Advisor:
             if c in self.trade.concepts
             for above in self.trade.concepts[c].broader
         }
-        rows = connection.execute(
-            "SELECT facet, value FROM suggestions WHERE entry_id = ? AND state = 'left'", (entry_id,)
-        )
+        rows = connection.execute(_LEFT, {"entry": entry_id})
         left = frozenset((facet, value) for facet, value in rows)
         around = self._around(connection, entry_id)
         read = _read(connection, entry_id) | self._seen(connection, entry_id)
@@ -208,6 +207,12 @@ def _surroundings(connection: sqlite3.Connection, entry_id: int) -> tuple[str, f
     return title, frozenset(words)
 
 
+_LEFT = """
+    SELECT facet, value FROM suggestions WHERE entry_id = :entry AND state = 'left'
+    UNION SELECT facet, value FROM facets WHERE entry_id = :entry AND state = 'left'
+    UNION SELECT 'tag', c.slug FROM tags t JOIN concepts c ON c.id = t.concept_id
+    WHERE t.entry_id = :entry AND t.state = 'left'"""
+
 _NAMES = """
     SELECT DISTINCT a.file_name
     FROM entries e JOIN versions v ON v.id = e.current_version_id JOIN pieces p ON p.cut_id = v.current_cut_id
@@ -217,6 +222,16 @@ _AROUND = """
     SELECT DISTINCT p.original_id, a.job_id
     FROM entries e JOIN versions v ON v.id = e.current_version_id JOIN pieces p ON p.cut_id = v.current_cut_id
     LEFT JOIN arrivals a ON a.original_id = p.original_id WHERE e.id = ?"""
+
+
+def _is_stopgap(connection: sqlite3.Connection, entry_id: int, title: str) -> bool:
+    row = connection.execute(
+        """SELECT 1 FROM entries e JOIN versions v ON v.id = e.current_version_id
+           JOIN pieces p ON p.cut_id = v.current_cut_id
+           WHERE e.id = ? AND e.title = ? AND e.title_source = 'file name' AND p.reading_order IS NOT NULL""",
+        (entry_id, title),
+    ).fetchone()
+    return row is not None
 
 
 def carried(connection: sqlite3.Connection, ids: Iterable[int]) -> Mapping[int, frozenset[What]]:

@@ -77,6 +77,18 @@ def test_a_tag_that_was_taken_off_is_not_offered_again(lib: Library, put: Shelf)
     assert "dog" not in {chip.text for chip in Tray(lib).view().chips}
 
 
+def test_what_was_left_all_at_once_does_not_come_back_either(lib: Library, put: Shelf) -> None:
+    (code,) = put("dog")
+    with lib.transaction("as a file's own word") as session:
+        from assetlib.catalogue import queries
+        from assetlib.services.describing.tagging import put_tags
+
+        put_tags(lib, session, queries.entry(session, code), ["dog"], source="file", state="suggested")
+    assert "dog" in {chip.text for chip in Tray(lib).view().chips}
+    describe(lib, [code], Description(leave=True, waits=True))
+    assert "dog" not in {chip.text for chip in Tray(lib).view().chips}
+
+
 def test_undo_is_one_step_a_drawing(lib: Library, put: Shelf) -> None:
     first, second = put("IMG_1", "IMG_2")
     tray = Tray(lib)
