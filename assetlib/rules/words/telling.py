@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from assetlib.rules.shots.grammar import read_line
+from assetlib.rules.shots.titles import read_title
 from assetlib.rules.words.tags import fold
 from assetlib.rules.words.thesaurus import Thesaurus, ThesaurusConcept
 
@@ -35,9 +36,10 @@ class Told:
 
 def told_by(title: str, trade: Thesaurus) -> Told:
     """The facets and things that a title names; nothing in it is an error."""
-    understood = read_line(title)
-    facets = dict(understood.facets)
-    concepts = [c for c in trade.suggest(_plain(understood.rest)) if not c.facet]
+    facets: dict[str, tuple[str, ...]] = {}
+    for facet, value in read_title([title]):
+        facets[facet] = (*facets.get(facet, ()), value)
+    concepts = [c for c in trade.suggest(_plain(read_line(title).rest)) if not c.facet]
     if "people" not in facets and (count := _head_count(title, facets, concepts, trade)):
         facets["people"] = (count,)
     return Told(facets, {concept.id: concept.pref for concept in concepts})

@@ -128,7 +128,8 @@ def _put_title(lib: Library, session: Session, entry: Entry, title: str) -> None
     """A title the artist typed, and what it says; what the title before it said goes."""
     entry.title, entry.title_source = title, "artist"
     for kind in (Tag, Facet):
-        for row in session.scalars(select(kind).where(kind.entry_id == entry.id, kind.source == "title")):
+        told_before = (kind.entry_id == entry.id, kind.source == "title", kind.state != "left")
+        for row in session.scalars(select(kind).where(*told_before)):
             session.delete(row)
     session.flush()
     told = told_by(title, vocabulary.read_thesaurus(queries.plain_connection(session)))
