@@ -152,7 +152,12 @@ def merge(
 
 @words.command("import")
 def import_(
-    file: Annotated[Path, typer.Argument(help="A SKOS file in Turtle (.ttl).")],
+    file: Annotated[
+        Path | None,
+        typer.Argument(
+            help="A SKOS file in Turtle (.ttl); without one, the words that come with this assetlib."
+        ),
+    ] = None,
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:

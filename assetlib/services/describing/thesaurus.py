@@ -19,7 +19,7 @@ from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.words import skos
 from assetlib.rules.words.tags import fold, normalise_tag
-from assetlib.rules.words.thesaurus import HOME, Thesaurus
+from assetlib.rules.words.thesaurus import HOME, Thesaurus, load
 from assetlib.services.describing import vocabulary
 from assetlib.storage.durable import write_atomic
 
@@ -151,21 +151,20 @@ def export_turtle(lib: Library, path: Path) -> int:
     return len(held.concepts)
 
 
-def import_turtle(lib: Library, path: Path, *, dry_run: bool = False) -> Imported:
+def import_turtle(lib: Library, path: Path | None = None, *, dry_run: bool = False) -> Imported:
     """Take over the concepts of a SKOS file: new ones come, known ones get what they lack, nothing goes.
+
+    Without a file, the concepts that come with this assetlib: an older library started with fewer.
 
     Known are those of our own name and those whose preferred label is ours. Raises NotFound for a file that cannot be
     read, WrongUsage with its line or its reason for one that is broken.
     """
-    try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise NotFound(f"{path} cannot be read as a text file") from error
-    found = skos.read_turtle(text)
+    found = skos.read_turtle(_text_of(path) if path is not None else skos.to_turtle(load()))
     if not found:
         raise WrongUsage(f"{path} has no concepts", "a SKOS file states them with: a skos:Concept")
     told = Imported(concepts=len(found))
-    with lib.transaction(None if dry_run else f"thesaurus: import {path.name}") as session:
+    name = path.name if path is not None else "the words that come with assetlib"
+    with lib.transaction(None if dry_run else f"thesaurus: import {name}") as session:
         rows = {concept.iri: _taken_over(session, concept, told) for concept in found}
         for concept in found:
             for kind, others in (("broader", concept.broader), ("related", concept.related)):
@@ -174,6 +173,13 @@ def import_turtle(lib: Library, path: Path, *, dry_run: bool = False) -> Importe
                         told.links += _link(session, rows[concept.iri], rows[other], kind)
         _settle(session, list(rows.values()) if told.renamed else [], dry_run)
     return told
+
+
+def _text_of(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise NotFound(f"{path} cannot be read as a text file") from error
 
 
 def _taken_over(session: Session, found: skos.FoundConcept, told: Imported) -> Concept:
@@ -185,7 +191,9 @@ def _taken_over(session: Session, found: skos.FoundConcept, told: Imported) -> C
     if row is None:
         row = _by_preferred(session, preferred)
     if row is None:
-        row = Concept(slug=slug or f"own:{fold(preferred)}", scheme="own")
+        row = Concept(
+            slug=slug or f"own:{fold(preferred)}", scheme="trade" if slug in load().concepts else "own"
+        )
         row.labels = [Label(text=normalise_tag(preferred), folded=fold(preferred), kind="preferred")]
         session.add(row)
         session.flush()

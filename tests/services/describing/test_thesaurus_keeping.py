@@ -7,7 +7,9 @@ import os
 from pathlib import Path
 
 import pytest
+from sqlalchemy import select
 
+from assetlib.catalogue.words import Relation
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.services.bringing.intake import Wishes, bring_in
@@ -73,6 +75,27 @@ def test_what_goes_out_comes_back_in_another_library(lib: Library, tmp_path: Pat
     assert told.links == 1
     again = thesaurus.import_turtle(lib, tmp_path / "words.ttl")
     assert (again.new, again.labels, again.links) == ([], 0, 0)
+
+
+def test_an_older_library_gets_the_words_that_came_since(lib: Library) -> None:
+    with lib.transaction() as session:  # as a library that started without this word
+        from assetlib.services.describing.vocabulary import concept_for
+
+        kneading = concept_for(session, "kneading")
+        assert kneading is not None
+        for label in kneading.labels:
+            session.delete(label)
+        for row in session.scalars(select(Relation).where(Relation.concept_id == kneading.id)):
+            session.delete(row)
+        for row in session.scalars(select(Relation).where(Relation.other_id == kneading.id)):
+            session.delete(row)
+        session.flush()
+        session.expire(kneading)
+        session.delete(kneading)
+    told = thesaurus.import_turtle(lib)
+    assert told.new == ["kneading"]
+    (shown,) = thesaurus.show(lib, "kneads")
+    assert (shown.broader, shown.own) == (("baking",), False)
 
 
 def test_a_broken_file_changes_nothing(lib: Library, tmp_path: Path) -> None:
