@@ -144,6 +144,15 @@ def with_facet(connection: sqlite3.Connection, facet: str) -> list[int]:
     ]
 
 
+def kinships(connection: sqlite3.Connection, among: Collection[int]) -> list[tuple[int, int]]:
+    """Pairs of these entries of which one came from the other."""
+    query = """SELECT DISTINCT c.entry_id, p.entry_id FROM descents d
+               JOIN versions c ON c.id = d.child_id JOIN versions p ON p.id = d.parent_id
+               WHERE c.entry_id IN (SELECT value FROM json_each(?1))
+               AND p.entry_id IN (SELECT value FROM json_each(?1))"""
+    return connection.execute(query, (json.dumps(sorted(among)),)).fetchall()
+
+
 def titles(connection: sqlite3.Connection, ids: Iterable[int]) -> list[tuple[int, str]]:
     """Ids with titles."""
     query = "SELECT id, title FROM entries WHERE id IN (SELECT value FROM json_each(?))"

@@ -140,8 +140,8 @@ def _cut_one(lib: Library, code: str) -> int:
     """Cut a sheet and give its drawings the titles that the artist would write; returns how many there are."""
     (cut,) = cutting.cut_sheet(lib, code)
     titles = demo.told_titles().get(Path(cut.source).name, [])
-    for out, title in zip(cut.elements, titles, strict=False):
-        tagging.describe(lib, [out.code or ""], tagging.Description(title=title))
+    codes = [out.code or "" for out in cut.elements]
+    demo.put_titles(lib, dict(zip(codes, titles, strict=False)))
     return len(cut.elements)
 
 

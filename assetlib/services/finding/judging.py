@@ -50,6 +50,8 @@ class Verdict:
     """What it shows that the line is to be without."""
     mirror: bool = False
     """Whether it would do mirrored: it goes the other way."""
+    minding: str = ""
+    """What is to be minded when it is mirrored."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +121,7 @@ class Judge:
                 self._miss(verdict, meeting, strength)
             if strength < MET and _contradicts(meeting.part, facts):
                 verdict.score -= CONTRADICTS * meeting.weight / self._whole
-        self._face(verdict, facts)
+        self._face(verdict, told, facts)
         verdict.against = [
             part.text for part, carried in self._against if _shows(part, entry_id in carried, told, facts)
         ]
@@ -167,14 +169,14 @@ class Judge:
         verdict.score -= WRONG_COUNT * meeting.weight / self._whole
         verdict.unmet.append(meeting.part.told if wanted > 1 else f"one {meeting.part.text}")
 
-    def _face(self, verdict: Verdict, facts: set[tuple[str, str]]) -> None:
+    def _face(self, verdict: Verdict, told: _Told, facts: set[tuple[str, str]]) -> None:
         """Weigh the screen direction: the other way would do, mirrored."""
         for way in self._ways:
             if (DIRECTION, way) in facts:
                 verdict.score += SAME_WAY
             elif (DIRECTION, OPPOSITE.get(way, "")) in facts:
                 verdict.score -= SAME_WAY
-                verdict.mirror = True
+                verdict.mirror, verdict.minding = True, _minding(told, facts)
 
     def _title_share(self, told: _Told) -> float:
         """What a title adds that says little else; here small words count too."""
@@ -186,6 +188,20 @@ class Judge:
 
 _TOLD_AS_BEGUN = 0.55
 """Strength from which a word not met was the beginning of one that stands there."""
+
+
+_LETTERED = frozenset(
+    stem(word)
+    for word in ["lettering", "letters", "text", "sign", "logo", "label", "plate", "headline", "poster"]
+)
+_DRIVEN = frozenset(stem(word) for word in ["driver", "driving", "drives", "wheel", "steering", "dashboard"])
+
+
+def _minding(told: _Told, facts: set[tuple[str, str]]) -> str:
+    """What mirroring would get wrong: lettering, and the side the driver sits on; it warns and forbids nothing."""
+    if ("mirror", "do not mirror") in facts or _LETTERED.intersection(told.places):
+        return "mind the lettering"
+    return "mind the driver's side" if _DRIVEN.intersection(told.places) else ""
 
 
 def _contradicts(part: Part, facts: Iterable[tuple[str, str]]) -> bool:

@@ -17,7 +17,7 @@ from assetlib.library import Library
 if TYPE_CHECKING:
     from assetlib.services.finding.likeness import Alike
 
-LYING = 1.0
+LYING = 0.4
 """What lying well on the sketch weighs beside looking like it, which is a cosine. Tuned on sketches of
 tests/bench/scrawls.py with other seeds than those reported."""
 
@@ -30,7 +30,7 @@ def by_ink(lib: Library, connection: sqlite3.Connection, packed: bytes, found: l
     weighed = []
     for alike in found:
         card = cards.get(alike.entry_id)
-        ink = _ink(lib.derived / card.proof) if card and card.proof else None
+        ink = _ink(lib.inside(lib.derived, card.proof)) if card and card.proof else None
         lying = lies(sketch, ink) if ink is not None else 0.0
         weighed.append(replace(alike, score=alike.score + LYING * lying))
     return sorted(weighed, key=lambda alike: -alike.score)

@@ -163,7 +163,8 @@ def _everything(connection: sqlite3.Connection, asked: Asked, shelf: _Shelf) -> 
 
 def _result(card: Card, verdict: Verdict) -> Result:
     why = [f"shows {thing}" for thing in verdict.against]
-    why += ["mirror it"] if verdict.mirror else []
+    if verdict.mirror:
+        why.append(f"mirror it, {verdict.minding}" if verdict.minding else "mirror it")
     unmet = (*verdict.unmet, *(f"no {thing}" for thing in verdict.against))
     return Result(
         card, round(verdict.score, 4), (*why, *verdict.why), verdict.fit, tuple(unmet), verdict.mirror
@@ -200,10 +201,36 @@ class _Answer:
             return rows[: asked.limit], len(rows)
         verdicts = self._judged(asked)
         standing = self._standing(verdicts)
-        order = sorted(standing, key=lambda i: self._place(i, standing[i]))
+        order = self._newest_leading(sorted(standing, key=lambda i: self._place(i, standing[i])), standing)
         near = self._near(standing, asked)
         kept = order[: max(asked.limit - min(NEAREST, len(near)), self._fit_among(standing))]
         return [*((i, standing[i]) for i in kept), *near][: asked.limit], self._total(verdicts, standing)
+
+    def _newest_leading(self, order: list[int], standing: dict[int, Verdict]) -> list[int]:
+        """The same order, but among drawings of one family that answer alike the newest stands where the first did."""
+        leading = order[:LEADING]
+        families: dict[int, int] = {}
+        for child, parent in lookup.kinships(self._connection, leading):
+            one, other = families.get(child, child), families.get(parent, parent)
+            families |= dict.fromkeys(
+                (child, parent, *(k for k, f in families.items() if f in (one, other))), one
+            )
+        alike: dict[object, list[int]] = {}
+        for place, entry_id in enumerate(leading):
+            if entry_id in families:
+                verdict = standing[entry_id]
+                key = (
+                    families[entry_id],
+                    verdict.fit,
+                    tuple(verdict.unmet),
+                    verdict.mirror,
+                    bool(verdict.against),
+                )
+                alike.setdefault(key, []).append(place)
+        for places in alike.values():
+            for place, entry_id in zip(places, sorted((order[p] for p in places), reverse=True), strict=True):
+                leading[place] = entry_id
+        return [*leading, *order[LEADING:]]
 
     @staticmethod
     def _fit_among(standing: dict[int, Verdict]) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 
 from assetlib.config import Settings
@@ -28,7 +29,19 @@ def demo_drawings() -> Path:
 def start_demo(folder: Path | None) -> Library:
     """A new library for the demo in `folder`, or in a new temporary folder."""
     folder = folder or Path(tempfile.mkdtemp(prefix="assetlib-demo-")) / "library"
-    return start_library(folder, Settings(name="Demo library", artist=ARTIST, contact=CONTACT))
+    return start_library(folder, Settings(name="Demo library", artist=ARTIST, contact=CONTACT, workers=1))
+
+
+def put_titles(lib: Library, titles: Mapping[str, str]) -> None:
+    """Give the drawings with these codes the titles that the artist would write, all in one step."""
+    from assetlib.catalogue import queries
+    from assetlib.catalogue.fulltext import refresh_text
+
+    with lib.transaction("titles of the demo") as session:
+        entries = {code: queries.entry(session, code) for code in titles}
+        for code, entry in entries.items():
+            entry.title, entry.title_source = titles[code], "artist"
+        refresh_text(session, [entry.id for entry in entries.values()])
 
 
 def told_titles() -> dict[str, list[str]]:

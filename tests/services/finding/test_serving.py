@@ -7,6 +7,8 @@ from collections.abc import Callable
 import pytest
 from PIL import Image, ImageDraw
 
+from assetlib.catalogue import queries
+from assetlib.catalogue.entries import Descent
 from assetlib.library import Library
 from assetlib.services.bringing import cutting
 from assetlib.services.bringing.intake import Wishes, bring_in
@@ -152,6 +154,29 @@ def test_the_other_direction_is_offered_mirrored(lib: Library, shelf: Shelf) -> 
     assert row.mirror
     assert row.fit == "partly"
     assert "mirror it" in row.why
+
+
+def test_mirroring_warns_of_the_drivers_side_and_forbids_nothing(lib: Library, shelf: Shelf) -> None:
+    shelf("Man driving, R to L", "Man with a watch running, R to L")
+    rows = {row.card.title: row.why for row in find(lib, Asked("man L to R")).results}
+    assert rows["Man driving, R to L"] == ("mirror it, mind the driver's side",)
+    assert rows["Man with a watch running, R to L"] == ("mirror it",)
+
+
+def test_of_a_family_the_newest_leads(lib: Library, shelf: Shelf) -> None:
+    codes = shelf("Dog sitting", "Dog sitting again", "Gull")
+    assert _titles(find(lib, Asked("dog sitting")))[0] == "Dog sitting"
+    with lib.transaction() as session:
+        older, newer = (
+            queries.entry(session, codes[title]) for title in ("Dog sitting", "Dog sitting again")
+        )
+        session.add(
+            Descent(
+                child_id=newer.current_version_id, parent_id=older.current_version_id, how="altered from",
+                source="artist", made_at=lib.now(),
+            )
+        )  # fmt: skip
+    assert _titles(find(lib, Asked("dog sitting")))[:2] == ["Dog sitting again", "Dog sitting"]
 
 
 def test_a_heading_is_told_to_be_one(lib: Library, shelf: Shelf) -> None:
