@@ -225,10 +225,24 @@ def _details_document(details: FullView) -> dict[str, Any]:
         "versions": details.versions,
         "family": [{"code": code, "how": how} for code, how in details.family],
         "box": list(details.piece) if details.piece else None,
+        "uses": [
+            {"job": u.job, "shot": u.shot, "frame": u.frame, "day": u.day, "voided": u.voided}
+            for u in details.uses
+        ],
         "file_note": details.file_note,
         "damaged": list(details.damaged),
         "in_attic": card.in_attic,
     }
+
+
+def _last_use(details: FullView) -> str:
+    """When and for what a drawing was last pasted, and how often."""
+    counted = [use for use in details.uses if not use.voided]
+    if not counted:
+        return ""
+    last = counted[0]
+    where = " ".join(filter(None, [last.job, last.shot and f"shot {last.shot}"])) or last.frame or "no job"
+    return f"{last.day:%d %b %Y}, {where}" + (f"; {len(counted)} times in all" if len(counted) > 1 else "")
 
 
 def _show_details(details: FullView) -> None:
@@ -253,6 +267,7 @@ def _show_details(details: FullView) -> None:
         ("came from", [f"{a.source}  {a.arrived_at:%d %b %Y}{f'  {a.job}' if a.job else ''}"
                        for a in details.arrivals]),
         ("family", ", ".join(f"{how} {code}" for code, how in details.family)),
+        ("last used", _last_use(details)),
         ("original", str(details.original)),
         ("ink only", str(details.clean_copy or "not made yet: assetlib show --clean " + card.code)),
         ("ink with body", str(details.body or "")),

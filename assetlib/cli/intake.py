@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import tempfile
 from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
@@ -11,11 +12,12 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
+from assetlib.errors import WrongUsage
 from assetlib.rules.roles import Role
 
 if TYPE_CHECKING:
     from assetlib.library import Library
-    from assetlib.services.bringing.arrivals import Added, Report
+    from assetlib.services.bringing.arrivals import Added, Report, Wishes
     from assetlib.services.bringing.taking_in import TakenIn
     from assetlib.services.doubles.settling import Pair
 
@@ -58,7 +60,7 @@ def start(
 
 
 def intake(
-    paths: Annotated[list[Path], typer.Argument(help="Files and folders, any mix.")],
+    paths: Annotated[list[Path] | None, typer.Argument(help="Files and folders, any mix.")] = None,
     role: Annotated[
         Role | None, typer.Option("--as", help="What they are; without it, judged from the picture.")
     ] = None,
@@ -84,6 +86,12 @@ def intake(
     removed: Annotated[
         bool, typer.Option("--removed", help="Bring in again what was removed for good.")
     ] = False,
+    watch: Annotated[
+        Path | None, typer.Option(help="Bring in what is saved into this folder, until Ctrl-C.")
+    ] = None,
+    clipboard: Annotated[
+        bool, typer.Option("--clipboard", help="Bring in the picture that was copied.")
+    ] = False,
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
@@ -102,12 +110,15 @@ def intake(
     )
     with opened_library() as lib:
         wishes = replace(wishes, job=job_for(lib, job))
+        if watch is not None:
+            return _watch(lib, watch.expanduser(), wishes)
 
         def agrees(sheets: list[Added]) -> bool:
             return cut or (not as_json and _agrees_to_cut(lib, sheets))
 
         extras = service.Extras(layers, agrees, later, on_double is OnDouble.SKIP)
-        taken = service.take_in(lib, paths, wishes, extras, dry_run=dry_run, progress=render.Bar())
+        files = _copied(lib, paths or [], clipboard=clipboard)
+        taken = service.take_in(lib, files, wishes, extras, dry_run=dry_run, progress=render.Bar())
         if as_json:
             render.print_json(_document(taken))
         else:
@@ -118,6 +129,37 @@ def intake(
         if on_double is OnDouble.ASK and not as_json and sys.stdin.isatty():
             _go_through(lib, taken.alike)
     return SOME_PROBLEMS if taken.report.failed else 0
+
+
+def _copied(lib: Library, paths: list[Path], *, clipboard: bool) -> list[Path]:
+    """The files that are named, and the picture that was copied when it is asked for. Raises WrongUsage for none."""
+    if clipboard:
+        from assetlib.cli.desktop import take_from_clipboard
+
+        folder = Path(tempfile.mkdtemp(prefix="assetlib-copied-"))
+        return [*paths, take_from_clipboard(folder)]
+    if not paths:
+        raise WrongUsage(
+            "nothing was named to bring in", "name files or folders, or take --watch or --clipboard"
+        )
+    return paths
+
+
+def _watch(lib: Library, folder: Path, wishes: Wishes) -> int:
+    """Watch a folder until Ctrl-C, a line for each file that comes in."""
+    from assetlib.cli import render
+    from assetlib.services.bringing import watching
+
+    def told(came: watching.Came) -> None:
+        if came.reason:
+            render.tell(f"{came.path.name} did not come in: {came.reason}")
+        else:
+            again = f", in place of {came.instead_of}" if came.instead_of else ""
+            render.say(f"{came.code}  {came.path.name}{again}")
+
+    render.tell(f"watching {folder}; Ctrl-C ends it")
+    watching.watch(lib, folder, wishes, told)
+    return 0
 
 
 def _agrees_to_cut(lib: Library, sheets: list[Added]) -> bool:

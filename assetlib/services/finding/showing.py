@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sqlalchemy import func, select
@@ -16,6 +16,7 @@ from assetlib.catalogue.words import Facet, Label, Tag
 from assetlib.catalogue.work import Job
 from assetlib.library import Library
 from assetlib.services.bringing import clean_copies
+from assetlib.services.jobs.uses import UseNote, uses_of
 from assetlib.services.keeping import leftovers
 from assetlib.services.versions import current_cut
 from assetlib.storage.blobs import as_digest
@@ -76,6 +77,8 @@ class FullView:
     file_note: str | None
     damaged: tuple[str, ...]
     """Kinds of what was made from it that is no longer as it was made; upkeep makes it again."""
+    uses: tuple[UseNote, ...] = ()
+    """Where it was pasted, the latest first."""
 
 
 def show(lib: Library, given: str, *, clean: bool = False) -> FullView:
@@ -90,7 +93,8 @@ def show(lib: Library, given: str, *, clean: bool = False) -> FullView:
     with lib.reading() as session:
         entry = session.get(Entry, entry_id)
         assert entry is not None
-        return _details(lib, session, entry)
+        details = _details(lib, session, entry)
+    return replace(details, uses=tuple(uses_of(lib, details.card.code)))
 
 
 def _details(lib: Library, session: Session, entry: Entry) -> FullView:
