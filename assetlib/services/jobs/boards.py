@@ -125,7 +125,11 @@ def _boards_of(
     )
     for letter in letters:
         spots = _spots(plan.frame, figures, shot, [row[3] for row in chosen], first)
-        spots = [_moved(spot, plan.frame, shot, letter, len(letters)) for spot in spots]
+        spots = [
+            _moved(_roomy(spot) if figure.role == "place" and len(letters) > 1 else spot,
+                   plan.frame, shot, letter, len(letters))
+            for spot, figure in zip(spots, figures, strict=True)
+        ]  # fmt: skip
         spots = [
             cutouts.mirrored(spot) if "mirror it" in offer.alter else spot
             for spot, (_, offer, _, _) in zip(spots, chosen, strict=True)
@@ -219,6 +223,18 @@ def _moved(spot: Placed, frame: Frame, shot: ShotPulled, letter: str, of: int) -
         # the camera goes to the right, so what stands still goes to the left of the frame
         return replace(spot, x=spot.x + way * (-_SHIFT if last else _SHIFT) * frame.width / 2)
     return replace(spot, y=spot.y + (_SHIFT * frame.height if last else 0.0))
+
+
+def _roomy(spot: Placed) -> Placed:
+    """A backdrop large enough that a move of the camera never shows its edge."""
+    grown = 1 + 2 * _SHIFT
+    return replace(
+        spot,
+        x=spot.x - spot.width * _SHIFT,
+        y=spot.y - spot.height * _SHIFT,
+        width=spot.width * grown,
+        height=spot.height * grown,
+    )
 
 
 def _nearer(spot: Placed, frame: Frame) -> Placed:
