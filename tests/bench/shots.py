@@ -119,7 +119,9 @@ def _measure(pulled: Sequence[ShotPulled], made: Iterable[Board]) -> None:
     truth = json.loads((HERE / "frames_truth.json").read_text(encoding="utf-8"))
     right = counted = 0
     for board in made:
-        if board.letter != "a" or board.shot.number not in truth:
+        # a pull out ends on the size that the line names
+        letter = "b" if "pull out" in board.shot.text else "a"
+        if board.letter != letter or board.shot.number not in truth:
             continue
         far = [row for name, meant in truth[board.shot.number].items() if (row := _far(board, name, meant))]
         counted += 1

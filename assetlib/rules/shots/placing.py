@@ -18,11 +18,14 @@ HEADS = 7.5
 """Heads to a standing figure's height (the usual canon of drawing books, from memory)."""
 
 # Heads of a standing figure that a shot shows from the top of the head down.
+_THIRD = 0.38  # of the width: where the first of two stands, a little inside the third
+
 _HEADS_SHOWN = {"ECU": 0.7, "CU": 1.5, "MCU": 2.3, "MS": 3.4, "MWS": 5.5}
 _SEATED_SHORTER = 1.75  # heads that sitting takes off a figure: the thighs lie
 _HEADROOM = {"ECU": -0.1, "CU": 0.05, "MCU": 0.06, "MS": 0.08, "MWS": 0.08, "FS": 0.08, "WS": 0.0, "EWS": 0.0}
 _WHOLE = {"FS": 0.85, "WS": 0.58, "EWS": 0.25}
 _CROWD = {"WS": 0.6, "EWS": 0.3}
+_WATERLINE = 0.78
 _EYES = 0.065  # of a standing figure's height, from the top: half a head
 _GROUND = {"WS": 0.9, "EWS": 0.8, "FS": 0.93}
 _USUAL = "MS"
@@ -132,16 +135,19 @@ def _is_person(named: Sequence[things.Thing]) -> bool:
 
 def _main(frame: Frame, figure: Figure, size: str, said: Facets, *, alone: bool) -> Placed:
     kind = kind_of(figure)
-    across = 0.5 + _lead(said) if alone else 0.42
+    across = 0.5 + _lead(said) if alone else _THIRD
     if kind == "setup":
-        return _filling(frame, figure)
+        return _filling(frame, figure, whole=_fills(figure))
     if kind in ("person", "crowd"):
         return _body(frame, figure, size, across, crowd=kind == "crowd")
     if kind == "hand":
         return _hand(frame, figure, size)
     height = _fitted(frame, figure, _THING[size], _WIDEST[size])
-    if "boat" in things.keys_shown((figure.title,)) and size in ("WS", "EWS"):
+    is_boat = "boat" in things.keys_shown((figure.title,))
+    if is_boat and size in ("WS", "EWS"):
         height = _fitted(frame, figure, 1.5 * _THING[size], 1.2 * _WIDEST[size])
+    if is_boat and size in ("WS", "EWS", "FS"):
+        return _at(frame, figure, height, across, _WATERLINE - height / frame.height / 2)
     if kind == "air":
         return _at(
             frame,
@@ -210,11 +216,16 @@ def _to_edges(frame: Frame, spot: Placed, cut: tuple[str, ...]) -> Placed:
     return spot
 
 
-def _filling(frame: Frame, figure: Figure) -> Placed:
+def _fills(figure: Figure) -> bool:
+    """Whether a set-up meets all sides of the frame; a mirror or a dashboard stands in it."""
+    return things.keys_shown((figure.title,)).isdisjoint(("rear-view-mirror", "dashboard"))
+
+
+def _filling(frame: Frame, figure: Figure, *, whole: bool) -> Placed:
     """A set-up of the camera: as wide as the frame, and as high where that cuts little; it stands on the lower edge."""
     width = float(frame.width)
     height = width * figure.height / figure.width
-    if height < frame.height * (1 - _MOST_CUT):
+    if height < frame.height * (1 - _MOST_CUT) or (not whole and height < frame.height):
         return Placed(0.0, (frame.height - height) / 2, width, height)
     if height < frame.height:
         width, height = width * frame.height / height, float(frame.height)
