@@ -93,7 +93,7 @@ def copy_over_street(library: Path, folder: Path) -> Image.Image:
 def lines_and_finds(library: Path) -> Image.Image:
     """Lines of the shot list, each over the drawings that it finds, the best first."""
     cell = (WIDTH - MARGIN * (SHOWN + 1)) // SHOWN
-    row = 44 + cell + 62
+    row = 44 + cell + 84
     page = Image.new("RGB", (WIDTH, MARGIN + row * len(LINES)), PAPER)
     pen = ImageDraw.Draw(page)
     for number, line in enumerate(LINES):
@@ -106,9 +106,22 @@ def lines_and_finds(library: Path) -> Image.Image:
                 proof = opened.convert("RGB")
             proof.thumbnail((cell - 20, cell - 20), Image.Resampling.LANCZOS)
             page.paste(proof, (x + (cell - proof.width) // 2, y + (cell - proof.height) // 2))
-            said = textwrap.shorten(f"{place + 1}  {found['title']}", 30, placeholder=" …")
-            pen.text((x, y + cell + 8), said, QUIET, ImageFont.load_default(16))
+            pen.text(
+                (x, y + cell + 8), _short(f"{place + 1}  {found['title']}"), INK, ImageFont.load_default(16)
+            )
+            pen.text((x, y + cell + 30), _short(_how_it_fits(found)), QUIET, ImageFont.load_default(16))
     return page
+
+
+def _short(text: str) -> str:
+    return textwrap.shorten(text, 28, placeholder=" …")
+
+
+def _how_it_fits(found: dict[str, Any]) -> str:
+    """Which strip of the answer a drawing stands in, and what it lacks."""
+    if found["fit"] == "partly":
+        return f"in part, lacks {', '.join(found['unmet'])}" if found["unmet"] else "in part"
+    return {"fits": "fits", "near": "only looks like it"}[found["fit"]]
 
 
 def _clean_copy(library: Path, title: str, folder: Path) -> Image.Image:
