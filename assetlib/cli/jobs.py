@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from assetlib.cli.context import JsonFlag, opened_library
+from assetlib.cli.context import Commands, JsonFlag, opened_library
 from assetlib.errors import WrongUsage
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ Name = Annotated[str, typer.Argument(help="The job's name or code.")]
 
 def register(app: typer.Typer) -> None:
     """Add this room's command."""
-    job = typer.Typer(
+    job = Commands(
         help="Jobs: client, days, frame, paper, shot list; one is in use.",
         rich_markup_mode=None,
         no_args_is_help=True,

@@ -159,7 +159,7 @@ def test_names_from_outside_cannot_steer_the_terminal(command: Command, draw: Dr
 
 
 MACHINERY = re.compile(
-    r"facets?\b|vectors?\b|fingerprints?\b|digests?\b|recipes?\b|embedding|\brows?\b|\b(?:str|int|bool)\b",
+    r"facets?\b|vectors?\b|fingerprints?\b|digests?\b|recipes?\b|embedding|\b(?:str|int|bool)\b",
     re.IGNORECASE,
 )
 """Words of the machinery, which no artist should meet."""
