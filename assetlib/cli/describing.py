@@ -46,7 +46,7 @@ def tag(
         from assetlib.cli.tray import go_through
 
         with opened_library() as lib:
-            return go_through(lib)
+            return go_through(lib, drawings.if_any(lib))
     wanted = Description(
         tuple(add or ()), tuple(remove or ()), tuple(set_facet or ()), title, note, take, leave
     )

@@ -43,15 +43,18 @@ ALL_KEYS = "?"
 """Told instead of a sentence where all keys are to be shown."""
 
 
-def go_through(lib: Library) -> int:
-    """Go through the in-tray until it is empty or the artist stops. Raises WrongUsage without a terminal."""
+def go_through(lib: Library, only: Sequence[str] = ()) -> int:
+    """Go through the in-tray, or these drawings of it, until it is empty or the artist stops.
+
+    Raises WrongUsage without a terminal.
+    """
     from assetlib.services.describing.tray import Tray
 
     if not keys.can_read() or not render.out.is_terminal:
         raise WrongUsage(
             "the in-tray wants a terminal with keys", "tag from a script with: assetlib tag CODE --add …"
         )
-    tray = Tray(lib)
+    tray = Tray(lib, only=only)
     if tray.is_empty:
         render.say("the in-tray is empty: everything is described")
         return 0

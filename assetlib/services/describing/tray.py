@@ -78,13 +78,14 @@ class _Waiting:
 
 
 class Tray:
-    """One sitting at the in-tray of a library."""
+    """One sitting at the in-tray of a library; `only` are codes of the drawings to go through, all without them."""
 
     def __init__(self, lib: Library, *, only: Sequence[str] = ()) -> None:
         self._lib = lib
         self._advisor = Advisor(lib)
-        self._list = _waiting(lib, only)
-        self._at = self._resumed() if not only else 0
+        self._only = tuple(only)
+        self._list = _waiting(lib, self._only)
+        self._at = 0 if only else self._resumed()
         # The drawing in turn at each step of this sitting, and whether it was described by it.
         self._steps: list[tuple[int, bool]] = []
         self._draft = _Draft()
@@ -221,7 +222,7 @@ class Tray:
             return False
         entry_id, _ = self._steps.pop()
         history.undo_steps(self._lib)
-        self._list = _waiting(self._lib, ())
+        self._list = _waiting(self._lib, self._only)
         self._at = next((i for i, w in enumerate(self._list) if w.entry_id == entry_id), 0)
         self._move(0)
         self._advisor = Advisor(self._lib)
@@ -277,8 +278,10 @@ class Tray:
 
         turn = self._turn()
         cut = cut_sheet(self._lib, turn.code)
+        if self._only:
+            self._only += tuple(out.code for page in cut for out in page.elements if out.code)
         self._steps.append((turn.entry_id, False))
-        self._list = _waiting(self._lib, ())
+        self._list = _waiting(self._lib, self._only)
         self._move(0)
         return sum(len(page.elements) for page in cut)
 
@@ -312,7 +315,7 @@ class Tray:
             numbers = tuple(_order_on_sheet(session, w.entry_id) for w in (mates[at - 1], mates[at]))
         cut_sheet(self._lib, sheet, CutSettings(join=(numbers,)))
         self._steps.append((turn.entry_id, False))
-        self._list = _waiting(self._lib, ())
+        self._list = _waiting(self._lib, self._only)
         self._move(0)
 
     # --- where it goes on --------------------------------------------------------------

@@ -114,6 +114,16 @@ def test_it_goes_on_where_it_stopped(lib: Library, put: Shelf) -> None:
     assert Tray(lib).view().code == second
 
 
+def test_a_sitting_can_be_kept_to_some_drawings(lib: Library, put: Shelf) -> None:
+    _, second, _ = put("IMG_1", "IMG_2", "IMG_3")
+    tray = Tray(lib, only=[second])
+    assert (tray.view().code, tray.view().waiting) == (second, 1)
+    tray.finish()
+    assert tray.is_empty
+    assert tray.undo()
+    assert (tray.view().code, tray.view().waiting) == (second, 1)
+
+
 def test_skipping_goes_round_and_back_goes_back(lib: Library, put: Shelf) -> None:
     first, second = put("IMG_1", "IMG_2")
     tray = Tray(lib)
