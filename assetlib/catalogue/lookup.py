@@ -20,11 +20,18 @@ BUSY_SECONDS = 120
 Facets = dict[str, tuple[str, ...]]
 
 
+def existing(path: Path) -> str:
+    """The SQLite address of a catalogue that is there: opened for writing, as a journal asks for, but never made."""
+    return f"{path.resolve().as_uri()}?mode=rw"
+
+
 @contextmanager
 def looking(catalogue: Path) -> Iterator[sqlite3.Connection]:
     """A connection for reads alone, on one snapshot. Raises LibraryBusy or LibraryBroken for SQLite's own errors."""
     try:
-        with closing(sqlite3.connect(catalogue, timeout=BUSY_SECONDS, isolation_level=None)) as connection:
+        with closing(
+            sqlite3.connect(existing(catalogue), uri=True, timeout=BUSY_SECONDS, isolation_level=None)
+        ) as connection:
             connection.execute("BEGIN")
             yield connection
     except sqlite3.DatabaseError as error:

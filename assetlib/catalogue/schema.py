@@ -12,6 +12,7 @@ import tempfile
 from contextlib import closing
 from pathlib import Path
 
+from assetlib.catalogue.lookup import existing
 from assetlib.errors import (
     AssetlibError,
     DiskFails,
@@ -110,7 +111,10 @@ def copy_catalogue(path: Path, target: Path) -> None:
     with disk_said_plainly(target.parent):
         partial.unlink(missing_ok=True)
         try:
-            with closing(sqlite3.connect(path)) as source, closing(sqlite3.connect(partial)) as copy:
+            with (
+                closing(sqlite3.connect(existing(path), uri=True)) as source,
+                closing(sqlite3.connect(partial)) as copy,
+            ):
                 source.backup(copy)
                 copy.execute("PRAGMA journal_mode = DELETE")  # one file, which read-only media can show
         except sqlite3.DatabaseError as error:
@@ -188,7 +192,7 @@ def migrate(path: Path, revision: str = "head") -> None:
 
     configuration = Config()
     configuration.set_main_option("script_location", str(migrations_folder()).replace("%", "%%"))
-    engine = make_engine(path)
+    engine = make_engine(path, new=True)
     try:
         with engine.execution_options(begin="IMMEDIATE").begin() as connection:
             configuration.attributes["connection"] = connection

@@ -26,15 +26,19 @@ SQL_CHUNK = 900
 """Most values in one IN list: SQLite builds from before 3.32 take 999 variables (sqlite.org/limits.html)."""
 
 
-def make_engine(path: Path) -> Engine:
-    """An engine on the catalogue at `path`; pass its connections `begin="IMMEDIATE"` to write."""
+def make_engine(path: Path, *, new: bool = False) -> Engine:
+    """An engine on the catalogue at `path`; pass its connections `begin="IMMEDIATE"` to write.
+
+    One that is gone, because the library was moved meanwhile, is not made anew unless it is to be `new`.
+    """
     # Every table, so that the one that any other points at is known, whatever the command has imported.
     from assetlib.catalogue import tables  # noqa: F401
 
+    address = f"{path.resolve().as_uri()}?mode={'rwc' if new else 'rw'}"
     engine = create_engine(
-        f"sqlite+pysqlite:///{path}",
+        "sqlite+pysqlite://",
         poolclass=NullPool,
-        connect_args={"isolation_level": None, "timeout": BUSY_SECONDS},
+        creator=lambda: sqlite3.connect(address, uri=True, isolation_level=None, timeout=BUSY_SECONDS),
     )
     event.listen(engine, "connect", _set_pragmas)
     event.listen(engine, "begin", _begin)

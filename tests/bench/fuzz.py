@@ -79,7 +79,7 @@ def _backup(base: Path, work: Path, rng: random.Random) -> None:
 
 def _restore(base: Path, work: Path, rng: random.Random) -> None:
     backup = _spoilt_backup(base, work, rng)
-    around = {path for path in work.rglob("*")}
+    around = set(work.rglob("*"))
     try:
         restored = restore(backup, work / "again")
         Library.open(restored.folder, repairing=True).close()

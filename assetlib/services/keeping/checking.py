@@ -14,10 +14,11 @@ from sqlalchemy import select
 
 from assetlib.catalogue.entries import Entry, Version
 from assetlib.catalogue.fulltext import forget_text, refresh_text
+from assetlib.catalogue.lookup import existing
 from assetlib.catalogue.proving import damage
 from assetlib.catalogue.schema import RESTORE, refuse_other_tables
 from assetlib.errors import LibraryBroken
-from assetlib.library import CATALOGUE, Library
+from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.services.keeping import healing, leftovers
 from assetlib.services.keeping.leftovers import Trouble
@@ -70,8 +71,15 @@ def check(
     return CheckReport(len(originals), tuple(problems), spare)
 
 
+def _opened(lib: Library) -> sqlite3.Connection:
+    try:
+        return sqlite3.connect(existing(lib.catalogue), uri=True, timeout=60)
+    except sqlite3.DatabaseError as error:
+        raise LibraryBroken(f"the catalogue cannot be opened ({error})", RESTORE) from error
+
+
 def _database(lib: Library) -> Iterator[Trouble]:
-    with closing(sqlite3.connect(lib.folder / CATALOGUE, timeout=60)) as connection:
+    with closing(_opened(lib)) as connection:
         try:
             for finding in damage(connection):
                 yield Trouble(f"the catalogue is damaged: {finding}")

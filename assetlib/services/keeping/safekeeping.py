@@ -12,6 +12,7 @@ from pathlib import Path
 
 from assetlib.catalogue import proving
 from assetlib.catalogue.identity import read_identity
+from assetlib.catalogue.lookup import existing
 from assetlib.catalogue.schema import copy_catalogue
 from assetlib.config import SETTINGS_FILE, read_settings
 from assetlib.errors import BackupRefused, BadSettings, LibraryBroken, NotFound, WrongUsage, disk_said_plainly
@@ -106,7 +107,7 @@ def _target(lib: Library, target: Path | None) -> Path:
 def _who(catalogue: Path) -> tuple[str, int]:
     """Identity and counter of a catalogue. Raises LibraryBroken."""
     try:
-        with closing(sqlite3.connect(catalogue, timeout=30)) as connection:
+        with closing(sqlite3.connect(existing(catalogue), uri=True, timeout=30)) as connection:
             return read_identity(connection)
     except sqlite3.DatabaseError as error:
         raise LibraryBroken(

@@ -226,3 +226,36 @@ def test_damage_inside_the_catalogue_is_exit_13(lib: Library, draw: Draw, assetl
         assert (done.code, "Traceback" in done.err) == (13, False)
     with pytest.raises(LibraryBroken):
         Library.open(lib.folder)
+
+
+def test_a_library_that_is_moved_while_it_is_open_is_not_made_anew(lib: Library, draw: Draw) -> None:
+    bring_in(lib, [draw("dog.png")])
+    moved = lib.folder.with_name("moved")
+    lib.catalogue.rename(lib.folder / "away.sqlite")
+    for left in lib.folder.glob("catalogue.sqlite-*"):
+        left.unlink()
+    for use in (totals, check, lambda lib: bring_in(lib, [draw("ferry.png", 2)])):
+        with pytest.raises(LibraryBroken):
+            use(lib)
+        assert not lib.catalogue.exists()
+    (lib.folder / "away.sqlite").rename(lib.catalogue)
+    lib.folder.rename(moved)
+    with pytest.raises((LibraryBroken, OSError)):
+        totals(lib)
+    assert not lib.folder.exists()
+    again = Library.open(moved)
+    assert (totals(again), check(again).clean) == (1, True)
+    again.close()
+
+
+def test_a_clock_that_is_set_back_changes_no_order(lib: Library, draw: Draw, tmp_path: Path) -> None:
+    import datetime as dt
+
+    bring_in(lib, [draw("dog.png", 1)])
+    back_up(lib, tmp_path / "safe")
+    before = lib.now
+    lib.now = lambda: before() - dt.timedelta(days=400)
+    bring_in(lib, [draw("ferry.png", 2)])
+    assert back_up(lib).generation == 2
+    assert totals(lib) == 2
+    assert check(lib).clean
