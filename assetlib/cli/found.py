@@ -12,6 +12,9 @@ if TYPE_CHECKING:
 
 HEADING = "that is a heading of the list, no shot: nothing was looked for"
 
+LONGEST_ECHO = 30
+"""Letters up to which a line is said again as it was typed."""
+
 MOST_NAMED = 4
 """Parts of a line that are named where nothing shows them."""
 
@@ -100,7 +103,8 @@ def _nothing(found: Found, partly: tuple[Result, ...], near: tuple[Result, ...])
     wanted = [part for part in found.wanted if not partly or part in partly[0].unmet]
     what = ", ".join(wanted[:MOST_NAMED]) if wanted else found.query
     if not partly:
-        return f"Nothing here shows {what}.{' Nearest:' if near else ''}"
+        short = len(found.query) <= LONGEST_ECHO and not found.understood
+        return f"Nothing here shows {found.query.strip() if short else what}.{' Nearest:' if near else ''}"
     lacks = f"; the best lacks {what}" if partly[0].unmet and wanted else ""
     return f"Nothing fits for sure{lacks}. In part:"
 

@@ -34,7 +34,8 @@ from assetlib.rules.shots import grammar
 from assetlib.rules.words import thesaurus
 from assetlib.services import shelf
 from assetlib.services.bringing.intake import Wishes, bring_in
-from assetlib.services.finding.search import Asked, find, likeness
+from assetlib.services.finding import likeness
+from assetlib.services.finding.search import Asked, find
 from assetlib.services.keeping import upkeep
 from assetlib.services.keeping.starting import start_library
 from assetlib.vectors import portraits

@@ -25,7 +25,7 @@ def _screen(lib: Library, line: str, capsys: pytest.CaptureFixture[str], limit: 
 
 def test_where_nothing_fits_it_says_so_first(lib: Library, capsys: pytest.CaptureFixture[str]) -> None:
     put_titles(lib, ["Gull", "Crate"])
-    assert _screen(lib, "a cop", capsys).splitlines()[0].startswith("Nothing here shows cop")
+    assert _screen(lib, "a cop", capsys).splitlines()[0].startswith("Nothing here shows a cop.")
 
 
 def test_the_strips_are_told_apart_and_what_is_missing_is_said(

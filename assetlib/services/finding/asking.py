@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from assetlib.catalogue import lookup
 from assetlib.rules.shots import asides, grammar
 from assetlib.rules.shots.lists import kinds
+from assetlib.rules.shots.people import PAIRS
 from assetlib.rules.shots.titles import VIEW_WORDS, directions
 from assetlib.rules.words import spellings
 from assetlib.rules.words.forms import is_plural, other_forms
@@ -141,7 +142,7 @@ def read(connection: sqlite3.Connection, text: str) -> Question:
     turned = [(start, end, "screen_direction", value) for start, end, value in directions(text)]
     spans = [span for span in (*understood.spans, *turned) if not _inside(span[0], span[1], denied)]
     words = _words(text, understood, denied)
-    parts = [*_facet_parts(text, spans, understood), *_word_parts(connection, words, spans)]
+    parts = [*_facet_parts(text, spans, understood), *_word_parts(connection, text, words, spans)]
     parts.sort(key=lambda pair: pair[0])
     heading = _heading_end(text)
     weighed = [_weighed(part, place < heading) for place, part in parts]
@@ -177,25 +178,21 @@ def _words(text: str, understood: grammar.Understood, denied: Sequence[asides.Wi
 
 
 def _word_parts(
-    connection: sqlite3.Connection, words: list[_Word], spans: Sequence[tuple[int, int, str, str]]
+    connection: sqlite3.Connection, text: str, words: list[_Word], spans: Sequence[tuple[int, int, str, str]]
 ) -> list[tuple[int, Part]]:
     labels = _labels_in(connection, [word.text for word in words])
     parts: list[tuple[int, Part]] = []
     position = 0
     while position < len(words):
         number = asides.number_of(words[position].text)
-        if (
-            number is not None
-            and position + 1 < len(words)
-            and words[position].text.casefold() not in ("couple", "pair")
-        ):
+        if number is not None and _counts_the_next(text, words, position):
             position += 1
             continue
         length, concepts = _longest([word.text for word in words], position, labels)
         length = max(length, _phrase_length(words, position, spans))
         run = words[position : position + length]
         part = _part(connection, " ".join(word.text for word in run), concepts)
-        count = asides.counted([word.text for word in words], position)
+        count = _count_before(text, words, position)
         facets = tuple(_beside(run, spans))
         if any(facet == "pose" for facet, _ in facets):
             count = None  # *couple running*: it is not two that run of whatever
@@ -204,6 +201,30 @@ def _word_parts(
         parts.append((run[0].start, replace(part, count=count, facets=facets or _alone_means(run))))
         position += length
     return parts
+
+
+def _counts_the_next(text: str, words: Sequence[_Word], place: int) -> bool:
+    """Whether a number counts what follows; *couple* and *pair* are people themselves unless *of* follows."""
+    if place + 1 >= len(words):
+        return False
+    between = text[words[place].end : words[place + 1].start]
+    return words[place].text.casefold() not in PAIRS or between.split() in (["of"], ["of", "the"])
+
+
+def _count_before(text: str, words: Sequence[_Word], place: int) -> int | None:
+    """The number that stands before a word with nothing but words for its look between: *two old men*.
+
+    *a couple on a bench* counts no benches, *a pair of gulls* counts gulls.
+    """
+    for at in range(place - 1, max(-1, place - 4), -1):
+        between = text[words[at].end : words[at + 1].start]
+        paired = re.fullmatch(r"\s+of\s+(?:the\s+)?", between)
+        if not (paired or re.fullmatch(r"[\s-]+", between)):
+            return None
+        number = asides.number_of(words[at].text)
+        if number is not None:
+            return number if paired or words[at].text.casefold() not in PAIRS else None
+    return None
 
 
 _WHOLE_PHRASES = ("camera_position", "pose", "shot_type")

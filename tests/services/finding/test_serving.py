@@ -179,6 +179,13 @@ def test_of_a_family_the_newest_leads(lib: Library, shelf: Shelf) -> None:
     assert _titles(find(lib, Asked("dog sitting")))[:2] == ["Dog sitting again", "Dog sitting"]
 
 
+def test_a_couple_on_a_bench_asks_for_one_bench(lib: Library, shelf: Shelf) -> None:
+    shelf("Two women sitting on a bench", "Gull")
+    assert _titles(find(lib, Asked("couple on a bench")), "fits") == ["Two women sitting on a bench"]
+    shelf_of_gulls = find(lib, Asked("a pair of gulls"))
+    assert [row.unmet for row in shelf_of_gulls.results if row.card.title == "Gull"] == [("2 gulls",)]
+
+
 def test_a_heading_is_told_to_be_one(lib: Library, shelf: Shelf) -> None:
     shelf()
     found = find(lib, Asked("SPOT A: THE BAKERY VAN"))
