@@ -29,7 +29,7 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
     if sys.platform != "linux" or os.getuid() != 0:
         pytest.skip("mounting a small disk needs Linux and root")
     mount = ["mount", "-t", "tmpfs", "-o", f"size={ROOM}", "tmpfs", str(folder)]
-    if subprocess.run(mount, capture_output=True, check=False).returncode:
+    if not shutil.which("mount") or subprocess.run(mount, capture_output=True, check=False).returncode:
         pytest.skip("this machine lets nobody mount a disk")
     yield folder
     subprocess.run(["umount", "-l", str(folder)], check=True)

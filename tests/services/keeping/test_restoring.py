@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import os
+import shutil
 import subprocess
 from pathlib import Path
 
@@ -32,7 +32,7 @@ def _read_only(folder: Path) -> bool:
         ["mount", "--bind", str(folder), str(folder)],
         ["mount", "-o", "remount,ro,bind", str(folder)],
     ):
-        if os.name == "nt" or subprocess.run(command, capture_output=True, check=False).returncode:
+        if not shutil.which("mount") or subprocess.run(command, capture_output=True, check=False).returncode:
             return False
     return True
 
