@@ -49,6 +49,9 @@ def find(
         list[str] | None, typer.Option(help="A code or a picture that results do not look like.")
     ] = None,
     in_tray: Annotated[bool, typer.Option("--in-tray", help="Only what is not described yet.")] = False,
+    unsure: Annotated[
+        bool, typer.Option("--unsure", help="Only drawings whose clean copy is to be looked at, and why.")
+    ] = False,
     each: Annotated[Path | None, typer.Option(help="A file with one line to look for on each line.")] = None,
     since: Annotated[str, typer.Option(help="Only what came in on this day (2026-03-14) or later.")] = "",
     before: Annotated[str, typer.Option(help="Only what came in before this day.")] = "",
@@ -76,6 +79,8 @@ def find(
         raise WrongUsage(f"there is no option {unknown}", "see `assetlib find --help`")
     if each is not None and words:
         raise WrongUsage("--each takes its words from the file", "leave the other words out")
+    if unsure:
+        return _find_unsure(as_json, codes)
     roles = tuple(role) if role else search.DEFAULT_ROLES
     piped = as_json or codes or not render.out.is_terminal
     most = limit or (JSON_LIMIT if piped else TABLE_LIMIT)
@@ -102,6 +107,35 @@ def find(
             _show_found(lib, found)
         if open_page and found.results:
             _open_contact_sheet(lib, found)
+    return 0
+
+
+def _find_unsure(as_json: bool, codes: bool) -> int:
+    """Drawings whose clean copy is not sure, with why."""
+    from assetlib.cli import render
+    from assetlib.services.bringing import clean_copies
+
+    with opened_library() as lib:
+        found = clean_copies.unsure(lib)
+    if as_json:
+        render.print_json(
+            {
+                "unsure": [
+                    {"code": u.code, "title": u.title, "sure": u.sure, "sure_why": list(u.why)} for u in found
+                ]
+            }
+        )
+    elif codes:
+        for item in found:
+            print(item.code)
+    elif found:
+        render.table(
+            ["code", "title", "clean copy", "why"],
+            [(u.code, u.title, u.sure, "; ".join(u.why)) for u in found],
+            wide=["why"],
+        )
+    else:
+        render.say("every clean copy that was made is sure")
     return 0
 
 
@@ -202,6 +236,8 @@ def _details_document(details: FullView) -> dict[str, Any]:
         "clean": str(details.clean_copy) if details.clean_copy else None,
         "body": str(details.body) if details.body else None,
         "mask": str(details.mask) if details.mask else None,
+        "sure": details.sure,
+        "sure_why": list(details.sure_why),
         "proof": str(details.proof) if details.proof else None,
         "format": details.format,
         "size": list(details.size),

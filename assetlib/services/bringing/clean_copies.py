@@ -10,10 +10,11 @@ from typing import Any
 
 from PIL import Image
 from sqlalchemy import delete, select
+from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import Derived, Recipe
-from assetlib.catalogue.entries import Entry
+from assetlib.catalogue.entries import Entry, Version
 from assetlib.errors import BadPicture, WrongUsage, disk_said_plainly
 from assetlib.imaging.assembly import write_openings
 from assetlib.imaging.supervise import call_supervised
@@ -232,6 +233,47 @@ def _derived(cut_id: int) -> Any:
             Recipe.name == upkeep.CLEAN.recipe,
         )
     )
+
+
+def how_sure(session: Session, cut_id: int) -> tuple[str | None, tuple[str, ...]]:
+    """What the clean copy of a cut says of itself, and why it is not sure; None where it was not made yet."""
+    row = session.scalar(_derived(cut_id))
+    value = (row.value if row is not None else None) or {}
+    return value.get("sure"), tuple(value.get("sure_why", ()))
+
+
+@dataclass(frozen=True, slots=True)
+class Unsure:
+    """A drawing whose clean copy is to be looked at, or cannot be made, and why."""
+
+    code: str
+    title: str
+    sure: str
+    why: tuple[str, ...]
+
+
+def unsure(lib: Library) -> list[Unsure]:
+    """Drawings on the shelf whose clean copy is not sure, the oldest first; what has no copy yet is not judged."""
+    with lib.reading() as session:
+        rows = session.execute(
+            select(Entry, Derived)
+            .join(Version, Version.id == Entry.current_version_id)
+            .join(Derived, Derived.cut_id == Version.current_cut_id)
+            .join(Recipe, Recipe.id == Derived.recipe_id)
+            .where(
+                ~Entry.in_attic,
+                Entry.role == "element",
+                Recipe.kind == upkeep.CLEAN.kind,
+                Recipe.name == upkeep.CLEAN.recipe,
+            )
+            .order_by(Entry.id)
+        )
+        judged = [(entry, row.value or {}) for entry, row in rows]
+        return [
+            Unsure(entry.code.code, entry.title, value["sure"], tuple(value["sure_why"]))
+            for entry, value in judged
+            if value.get("sure", "sure") != "sure"
+        ]
 
 
 def _forget_outdated(lib: Library, entry_id: int) -> None:

@@ -54,6 +54,9 @@ class FullView:
     """The ink over the white of its body."""
     mask: Path | None
     """The body as a mask."""
+    sure: str | None
+    """sure, look at it or cannot: what the clean copy says of itself; None until it was made."""
+    sure_why: tuple[str, ...]
     note: str | None
     format: str
     size: tuple[int, int]
@@ -111,6 +114,7 @@ def _details(lib: Library, session: Session, entry: Entry) -> FullView:
     assert piece is not None
     assert original is not None
     clean = _clean_copy(lib, session, cut.id)
+    how_sure = clean_copies.how_sure(session, cut.id)
     dpi = (original.x_dpi, original.y_dpi)
     return FullView(
         card=card,
@@ -119,6 +123,8 @@ def _details(lib: Library, session: Session, entry: Entry) -> FullView:
         clean_copy=clean.get("ink"),
         body=clean.get("body"),
         mask=clean.get("mask"),
+        sure=how_sure[0],
+        sure_why=how_sure[1],
         note=entry.note,
         format=original.format,
         size=(cut.width, cut.height),
