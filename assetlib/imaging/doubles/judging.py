@@ -346,6 +346,8 @@ def _as_altered(laid: Laid, how: tuple[str, ...], score: float) -> PairVerdict |
     inside = INSIDE_MET_TURNED if how else INSIDE_MET
     if score >= FAMILY_SCORE and alike and met_inside(laid.contours) >= inside:
         if laid.alteration.is_scattered and max(shares_met(laid.contours), default=0) >= ALL_MET:
+            if is_stray(*laid.contours):  # arms drawn anew and a tray put in, at more places than one
+                return PairVerdict(DoubleKind.FAMILY, (*how, laid.alteration.word), score)
             return PairVerdict(DoubleKind.SAME_DRAWING, (*how, "line weight"), score)
         if laid.alteration.is_of_part:
             return PairVerdict(DoubleKind.FAMILY, (*how, laid.alteration.word), score)

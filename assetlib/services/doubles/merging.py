@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from assetlib.catalogue.derived import PairFinding
 from assetlib.catalogue.entries import Arrival, Entry, Original, Piece
 from assetlib.catalogue.fulltext import refresh_text
 from assetlib.catalogue.trade import CollectionItem, OriginAnswer
@@ -72,13 +73,16 @@ class _Worth:
 
 
 def choose(lib: Library, first: str, second: str) -> Choice:
-    """Which of two doubles to keep: layered before flat, larger, lossless, described, transparent, older."""
+    """Which of two doubles to keep: layered before flat, larger, lossless, described, transparent, older.
+
+    A flipped copy is often made larger for its paste-up, so of a mirrored pair size says nothing.
+    """
     with lib.reading() as session:
         a, b = settling.two_entries(session, first, second)
         one, other = _worth(session, a), _worth(session, b)
         reasons = (
             ("it has layers", one.layers > 1, other.layers > 1),
-            ("it is larger", one.pixels > LARGER * other.pixels, other.pixels > LARGER * one.pixels),
+            *(() if _is_mirrored(session, a, b) else (_larger(one, other),)),
             ("it is stored without loss", one.lossless, other.lossless),
             ("it is described", one.described, other.described),
             ("its ground is transparent", one.transparent, other.transparent),
@@ -87,6 +91,17 @@ def choose(lib: Library, first: str, second: str) -> Choice:
             if mine != theirs:
                 return _choice(*((a, b) if mine else (b, a)), why)
         return _choice(*((a, b) if one.age < other.age else (b, a)), "it was there first")
+
+
+def _larger(one: _Worth, other: _Worth) -> tuple[str, bool, bool]:
+    return "it is larger", one.pixels > LARGER * other.pixels, other.pixels > LARGER * one.pixels
+
+
+def _is_mirrored(session: Session, a: Entry, b: Entry) -> bool:
+    """Whether one of two drawings was found to be the other mirrored."""
+    cuts = [current_cut(a).id, current_cut(b).id]
+    found = session.scalars(select(PairFinding).where(PairFinding.a_id.in_(cuts), PairFinding.b_id.in_(cuts)))
+    return any("mirrored" in finding.how for finding in found)
 
 
 def _choice(keep: Entry, drop: Entry, why: str) -> Choice:

@@ -34,7 +34,7 @@ ROLES = DRAWN
 """What is compared; a photograph that somebody else took is no double of the drawing traced from it."""
 
 COMPARED = "comparison"
-_COMPARED_RECIPE = f"compared-1 {FINGERPRINT_RECIPE}"
+_COMPARED_RECIPE = f"compared-2 {FINGERPRINT_RECIPE}"
 
 _KEPT_FROM = 200
 """New fingerprints from which the searched file is written anew; fewer are read from the catalogue each time."""

@@ -207,3 +207,15 @@ def test_turned_a_little_is_not_cropped(angle: int) -> None:
     verdict = compare(fingerprint(drawing), fingerprint(np.asarray(turned, np.uint8)))
     assert verdict is not None
     assert (verdict.kind, verdict.how) == (DoubleKind.SAME_DRAWING, ("turned",))
+
+
+def test_other_arms_and_no_tray_are_a_family_and_no_line_weight() -> None:
+    folder = VAN_SHEET.parents[1] / "singles"
+    one, other = (
+        fingerprint(read_picture(folder / name)) for name in ("baker w tray 07.png", "baker no tray 07b.png")
+    )
+    for a, b in ((one, other), (other, one)):
+        verdict = compare(a, b)
+        assert verdict is not None
+        assert verdict.kind is DoubleKind.FAMILY
+        assert "line weight" not in verdict.how

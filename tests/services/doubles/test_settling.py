@@ -237,3 +237,17 @@ def test_skipping_new_drawings_keeps_the_older_one(
     merging.skip_new(library, found, {added.code})
     assert showing.show(library, added.code).card.in_attic
     assert not showing.show(library, codes["a"]).card.in_attic
+
+
+def test_of_a_mirrored_pair_the_larger_flipped_one_is_not_advised(lib: Library, tmp_path: Path) -> None:
+    van = drawn()
+    van.save(tmp_path / "van.png")
+    large = ImageOps.mirror(van).resize((van.width * 2, van.height * 2), Image.Resampling.LANCZOS)
+    large.save(tmp_path / "van flipped for the paste-up.png")
+    first = bring_in(lib, [tmp_path / "van.png"], Wishes(role="element")).added[0].code
+    second = (
+        bring_in(lib, [tmp_path / "van flipped for the paste-up.png"], Wishes(role="element")).added[0].code
+    )
+    upkeep.work_off(lib)
+    choice = merging.choose(lib, first, second)
+    assert (choice.keep, choice.why) == (first, "it was there first")
