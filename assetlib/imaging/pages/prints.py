@@ -18,6 +18,7 @@ from assetlib.imaging.pages.light import DARK_BELOW, paper_light
 
 Floats = NDArray[np.float32]
 
+LOOKED_AT = 2600  # pixels of the longer side that print is looked for at: its lines are still some wide
 STRIPS = 10  # across the page, in which lines are followed
 SHOWS = 0.012  # share of light that a printed line takes away at least, in the median of a strip
 CLOSEST, WIDEST = 9, 0.09  # pixels, and share of the page, between two lines
@@ -51,6 +52,9 @@ class _Lines:
 
 def find_print(picture: Picture) -> Print | None:
     """What is printed on the paper of a flat page, uint8 (H, W, 3 or 4), or None for plain paper."""
+    scale = LOOKED_AT / max(picture.shape[:2])
+    if scale < 1:
+        picture = cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
     if float(np.median(paper_light(np.ascontiguousarray(picture[..., :3])))) < DARK_BELOW:
         return None
     light = _light(picture)
@@ -90,7 +94,8 @@ def _light(picture: Picture) -> Floats:
     light = np.ones(rgb.shape[:2], np.float32)
     for channel in range(3):
         paper = cv2.resize(np.ascontiguousarray(field[..., channel]), rgb.shape[1::-1])
-        np.minimum(light, rgb[..., channel] / paper, out=light)
+        np.divide(rgb[..., channel], paper, out=paper)
+        np.minimum(light, paper, out=light)
     return light
 
 
