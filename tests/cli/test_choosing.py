@@ -46,12 +46,13 @@ def shapes(tmp_path: Path) -> Path:
 
 
 def test_every_command_takes_drawings_alike(command: Command, lib: Library, draw: Draw, shapes: Path) -> None:
+    # before any job is in use: what is brought in later goes to that one
+    (dog,) = command("intake", draw("dog.png"), "--later", "--json").json["added"]
     command("job", "open", "Bakery spot")
     sheet = command(
         "intake", shapes, "--as", "sheet", "--cut", "--job", "Bakery spot", "--later", "--json"
     ).json
     whole, *cut = [row["code"] for row in sheet["added"]]
-    (dog,) = command("intake", draw("dog.png"), "--later", "--json").json["added"]
     assert command("collection", "add", "Ferry", "--sheet", whole, "--json").code == 15
     command("collection", "make", "Ferry")
     put = command("collection", "add", "Ferry", "--job", "Bakery spot", "--json").json["collections"][0]
@@ -64,7 +65,7 @@ def test_every_command_takes_drawings_alike(command: Command, lib: Library, draw
         (["--collection", "Ferry", cut[0][:5]], "", cut),
         (["-"], "".join(f"{code}\tshape\n" for code in cut), cut),
         (["-", dog["code"]], "\n".join(cut), [dog["code"], *cut]),
-        ([], command("find", "shapes", "--as", "element", "--json").out, cut),
+        ([], command("show", "--sheet", whole, "--json").out, cut),
     )
     for given, piped, meant in ways:
         answers = [
