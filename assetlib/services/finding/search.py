@@ -247,7 +247,7 @@ class _Answer:
         )
         if asked.roles != ("sheet",):
             for sheet in lookup.cut_sheets(self._connection, list(verdicts)):
-                del verdicts[sheet]
+                del verdicts[sheet], self._scores[sheet]  # its drawings answer for it, and it is not counted
         for entry_id, verdict in verdicts.items():
             verdict.score += LOOKS_BESIDES * self._alike.get(entry_id, 0.0)
         return verdicts

@@ -215,6 +215,7 @@ def test_names_of_sheets_and_folders_make_no_facts(
     for line in ("bus", "crowd", "INT", "van", "people"):
         found = find(lib, Asked(line))
         assert not [row for row in found.results if row.card.code != sheet.code and row.fit == "fits"], line
+        assert found.total == 0, line  # the sheet stands behind its drawings, and is not counted for them
 
 
 def test_what_came_from_an_old_title_goes_with_it(lib: Library, shelf: Shelf) -> None:
