@@ -126,10 +126,11 @@ def _strip(lib: Library, strip: tuple[Result, ...], first: int) -> None:
 
 
 def reason(result: Result) -> str:
-    """Why a drawing is here, or what it lacks, in few plain words."""
+    """Why a drawing is here, or what it lacks, in few plain words; what its title says is not said again."""
     against = {f"no {why.removeprefix('shows ')}" for why in result.why if why.startswith("shows ")}
     missing = [part for part in result.unmet if part not in against]
-    said = list(result.why) if result.fit != "near" else []
+    title = result.card.title.casefold()
+    said = [why for why in result.why if why.casefold() not in title] if result.fit != "near" else []
     return "; ".join([*said, *([f"without {', '.join(missing)}"] if missing else [])])
 
 

@@ -46,6 +46,7 @@ class Verdict:
     fit: Fit = "fits"
     unmet: list[str] = field(default_factory=list)
     why: list[str] = field(default_factory=list)
+    """The parts of the line that it meets, and as what a part was read."""
     against: list[str] = field(default_factory=list)
     """What it shows that the line is to be without."""
     mirror: bool = False
@@ -115,6 +116,7 @@ class Judge:
             strength = self._strength(meeting, phrases, entry_id, told, facts)
             verdict.score += meeting.weight * strength / self._whole
             if strength >= MET:
+                verdict.why.append(meeting.part.text)
                 self._count(verdict, meeting, phrases, told, facts)
             elif not meeting.part.soft:
                 weak |= strength > BEHIND

@@ -197,7 +197,7 @@ class _Answer:
         """The drawings to show with their verdicts, best first, and how many fit or meet part of the line."""
         if self._pictures_alone:
             nearest = sorted(self._alike, key=lambda i: (-self._alike[i], -i))
-            rows = [(i, Verdict(self._alike[i], "near")) for i in nearest]
+            rows = [(i, Verdict(self._alike[i], "near", why=[LOOKS_LIKE_IT])) for i in nearest]
             return rows[: asked.limit], len(rows)
         verdicts = self._judged(asked)
         standing = self._standing(verdicts)

@@ -159,8 +159,8 @@ def test_the_other_direction_is_offered_mirrored(lib: Library, shelf: Shelf) -> 
 def test_mirroring_warns_of_the_drivers_side_and_forbids_nothing(lib: Library, shelf: Shelf) -> None:
     shelf("Man driving, R to L", "Man with a watch running, R to L")
     rows = {row.card.title: row.why for row in find(lib, Asked("man L to R")).results}
-    assert rows["Man driving, R to L"] == ("mirror it, mind the driver's side",)
-    assert rows["Man with a watch running, R to L"] == ("mirror it",)
+    assert rows["Man driving, R to L"] == ("mirror it, mind the driver's side", "man")
+    assert rows["Man with a watch running, R to L"] == ("mirror it", "man")
 
 
 def test_of_a_family_the_newest_leads(lib: Library, shelf: Shelf) -> None:
