@@ -145,6 +145,13 @@ def test_every_piece_that_a_correction_makes_has_a_number_of_its_own(
         (page,) = assetlib("cut", code, *corrections, "--json", library=library).json["sheets"]
         return {tuple(element["numbers"]): element["box"] for element in page["elements"]}
 
+    page = _page()
+    pen = ImageDraw.Draw(page)
+    pen.rectangle((340, 80, 580, 340), fill=255)
+    for top in (90, 230):  # two rings that a neck holds together: there is one place to split them
+        pen.ellipse((410, top, 510, top + 100), outline=0, width=6)
+    pen.line((460, 190, 460, 230), fill=0, width=6)
+    page.save(sheet)
     code = assetlib("cut", sheet, "--json", library=library).json["sheets"][0]["sheet"]
     corner = cut("--box", "650,80,100,130")
     assert list(corner) == [(1,), (2,), (4,), (3,)]
