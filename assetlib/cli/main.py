@@ -150,7 +150,12 @@ def main(arguments: list[str]) -> int:
         if "--json" in arguments[: arguments.index("--") if "--" in arguments else None]:
             from assetlib.cli import render
 
-            render.print_json({"error": asdict(failure)})
+            try:
+                render.print_json({"error": asdict(failure)})
+            except (
+                OSError
+            ):  # the answer itself could not be written, as on a full disk: the other stream says so
+                _let_go_of_output()
         _complain(failure, error)
         return failure.exit
 
