@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
+import re
 import secrets
 from typing import Any, TypeVar
 
@@ -11,6 +13,7 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue.entries import Code
 from assetlib.errors import AmbiguousCode, NotFound
+from assetlib.rules.roles import ROLES
 
 Named = TypeVar("Named")
 
@@ -37,10 +40,12 @@ def find_code(session: Session, given: str, kinds: tuple[str, ...] = ()) -> Code
     Raises NotFound for nothing, AmbiguousCode for several, both naming what was given.
     """
     text = given.strip().upper()
-    wanted = f"a {' or '.join(kinds)}" if kinds else "anything"
+    wanted = _wanted(kinds)
     if len(text) < SHORTEST_PREFIX:
         raise NotFound(f"'{given}' is too short for a code", f"give {SHORTEST_PREFIX} characters or more")
     if not set(text) <= set(ALPHABET):
+        if _looks_like_file(given):
+            raise _no_code_but_file(given, wanted)
         raise NotFound(f"'{given}' is not the code of {wanted}", f"codes are written with {ALPHABET}")
     query = select(Code).where(Code.code >= text, Code.code < text + "~").limit(6)
     found = list(session.scalars(query.where(Code.kind.in_(kinds)) if kinds else query))
@@ -49,6 +54,26 @@ def find_code(session: Session, given: str, kinds: tuple[str, ...] = ()) -> Code
     if len(found) > 1:
         raise AmbiguousCode(f"'{given}' begins several codes: {', '.join(code.code for code in found[:5])}")
     return found[0]
+
+
+def _wanted(kinds: tuple[str, ...]) -> str:
+    """What a code was to be the code of, in words."""
+    if not kinds:
+        return "anything"
+    if kinds == ROLES:
+        return "a drawing"
+    return " or ".join(f"an {kind}" if kind[0] in "aeiou" else f"a {kind}" for kind in kinds)
+
+
+def _looks_like_file(given: str) -> bool:
+    """Whether a path was meant: it names a folder, or ends as a file does."""
+    return bool(re.search(r"[/\\]|\.[A-Za-z]{2,4}$", given.strip()))
+
+
+def _no_code_but_file(given: str, wanted: str) -> NotFound:
+    if os.path.exists(os.path.expanduser(given)):
+        return NotFound(f"'{given}' is not the code of {wanted}", f"`assetlib intake '{given}'` brings it in")
+    return NotFound(f"there is no such file: {given}")
 
 
 def named_or_coded(session: Session, table: type[Named], given: str, kind: str) -> Named | None:

@@ -51,13 +51,19 @@ def attic(
         if dry_run:
             raise WrongUsage("--dry-run goes with --empty: everything else can be undone")
         move = service.bring_back if back else service.take_up
-        cards = move(lib, drawings.in_library(lib))
+        codes = drawings.in_library(lib)
+        there = service.lying(lib, codes, in_attic=not back)
+        cards = move(lib, codes)
     if as_json:
         render.print_json(
             {"moved": [{"code": card.code, "title": card.title} for card in cards], "back": back}
         )
-    else:
-        for card in cards:
+        return 0
+    for card in cards:
+        if card.code in there:
+            place = "on the shelf" if back else "in the attic"
+            render.say(f"{place} already: {card.code}  {card.title}")
+        else:
             render.say(f"{'back on the shelf' if back else 'in the attic'}: {card.code}  {card.title}")
     return 0
 

@@ -236,9 +236,11 @@ def _show(cuts: list[CutSheet]) -> None:
         if done := _done(sheet):
             render.say(f"{', '.join(done)} (to leave it so: --as-it-is)")
         render.table(["no.", "code", "pixels", "caption", ""], rows)
+        if sheet.became_sheet:
+            render.say(f"{sheet.sheet} was kept as one drawing and is a sheet now; undo: assetlib undo")
         if sheet.gone:
             render.say(f"no longer there, now in the attic: {', '.join(sheet.gone)}")
         if sheet.overlay is not None:
-            render.say(f"numbered boxes: {sheet.overlay}")
+            render.say_whole(f"numbered boxes: {sheet.overlay}")
             if render.out.is_terminal:
                 typer.launch(str(sheet.overlay))

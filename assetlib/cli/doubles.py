@@ -174,11 +174,15 @@ def _list(found: Sequence[Pair], as_json: bool) -> int:
             f"{pair.score:.2f}",
         )
         for pair in found
+        if not pair.is_one
     ]
     if rows:
         render.table(["this", "and this", "are", "how", "sure"], rows, wide=["how", "this", "and this"])
     families = service.groups(found)
-    render.say(f"{render.plural(len(found), 'pair')}, {render.plural(len(families), 'family', 'families')}")
+    render.say(f"{render.plural(len(rows), 'pair')}, {render.plural(len(families), 'family', 'families')}")
+    again = {pair.a.code for pair in found if pair.is_one}
+    if again:
+        render.say(f"{render.plural(len(again), 'drawing')} came in more than once and is kept once")
     return 0
 
 

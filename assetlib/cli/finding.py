@@ -79,6 +79,10 @@ def find(
         raise WrongUsage(f"there is no option {unknown}", "see `assetlib find --help`")
     if each is not None and words:
         raise WrongUsage("--each takes its words from the file", "leave the other words out")
+    if words and not " ".join(words).strip() and not (only or tag or like or sketch or unlike or in_tray):
+        raise WrongUsage(
+            "no word was given to look for", "like `assetlib find dog`; without words, all is listed"
+        )
     if unsure:
         return _find_unsure(as_json, codes)
     roles = tuple(role) if role else search.DEFAULT_ROLES
@@ -97,17 +101,25 @@ def find(
         found = search.find(lib, question(" ".join(words or [])))
         if as_json:
             render.print_json(answers.document(lib, found))
-        elif codes:
-            for result in answers.piped(found):
-                print(result.card.code)
-        elif not render.out.is_terminal:
-            for result in answers.piped(found):
-                print(f"{result.card.code}\t{render.plain(result.card.title)}")
+        elif codes or not render.out.is_terminal:
+            _print_piped(found, codes)
         else:
             _show_found(lib, found)
         if open_page and found.results:
             _open_contact_sheet(lib, found)
     return 0
+
+
+def _print_piped(found: Found, codes: bool) -> None:
+    """A line a drawing for a pipe; on stderr that none fits, where that is so."""
+    from assetlib.cli import found as answers
+    from assetlib.cli import render
+
+    for result in answers.piped(found):
+        print(result.card.code if codes else f"{result.card.code}\t{render.plain(result.card.title)}")
+    if not found.heading and not found.fitting and (found.query.strip() or not found.results):
+        part = found.total - found.fitting
+        render.tell(f"none fits, {part:,} in part" if part else "none fits")
 
 
 def _find_unsure(as_json: bool, codes: bool) -> int:

@@ -56,7 +56,7 @@ def start(
     render.say(f"A library stands in {lib.folder}")
     for warning in volumes.warnings(lib.folder, lib.catalogue):
         render.tell(warning)
-    render.say(f'Bring drawings in:  assetlib --library "{lib.folder}" intake FOLDER')
+    render.say_whole(f'Bring drawings in:  assetlib --library "{lib.folder}" intake FOLDER')
 
 
 def intake(
@@ -237,7 +237,7 @@ def _show(lib: Library, report: Report, dry_run: bool) -> None:
         if item.role == "sheet" and item.code and item.source not in already
     ]
     if sheets:
-        render.say(f"Sheets to cut:  assetlib cut {' '.join(sheets[:6])} --dry-run")
+        render.say_whole(f"Sheets to cut:  assetlib cut {' '.join(sheets[:6])} --dry-run")
     _tell_doubts([item for item in report.added if item.doubt])
 
 
@@ -246,7 +246,7 @@ def _tell_doubts(doubtful: list[Added]) -> None:
     from assetlib.cli import render
 
     for item in doubtful[:SHOWN]:
-        render.say(f"{item.code or Path(item.source).name} {item.doubt}:  {item.mend}")
+        render.say_whole(f"{item.code or Path(item.source).name} {item.doubt}:  {item.mend}")
     if len(doubtful) > SHOWN:
         render.say(f"… and {len(doubtful) - SHOWN:,} more that are not sure")
 

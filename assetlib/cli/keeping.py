@@ -50,6 +50,7 @@ def undo(
 
     with opened_library() as lib:
         notes = history.steps(lib) if show_list else history.undo_steps(lib, steps, dry_run=dry_run)
+        older = history.count(lib) - len(notes) if show_list else 0
     if as_json:
         rows = [
             {"step": n.number, "what": n.what, "at": n.made_at.isoformat(), "changes": n.changes,
@@ -72,6 +73,8 @@ def undo(
             ],
             wide=["what"],
         )
+        if older:
+            render.say(f"… and {older:,} more before them")
         return 0
     for note in notes:
         render.say(f"{'would undo' if dry_run else 'undone'}: {note.what}")

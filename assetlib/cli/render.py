@@ -50,6 +50,11 @@ def say(text: str) -> None:
     out.print(plain(text), markup=False)
 
 
+def say_whole(text: str) -> None:
+    """A line with something to copy: it is never broken, however narrow the window is."""
+    out.print(plain(text), markup=False, soft_wrap=True)
+
+
 def say_text(text: str) -> None:
     """Several lines for people, on stdout."""
     for line in text.split("\n"):

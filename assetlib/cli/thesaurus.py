@@ -78,7 +78,7 @@ def _tell(shown: Shown) -> None:
         ("kinds of it", ", ".join(shown.narrower)),
         ("goes with", ", ".join(shown.related)),
         ("means", shown.definition),
-        ("on", render.plural(shown.drawings, "drawing")),
+        ("tagged on", render.plural(shown.drawings, "drawing")),
     ]
     render.table(["", ""], [row for row in rows if row[1]], wide=[""])
 

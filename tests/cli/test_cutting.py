@@ -188,3 +188,35 @@ def test_overlays_of_sheets_with_one_title_lie_side_by_side(
         assetlib("intake", path, "--as", "sheet", "--title", "shapes", "--job", "Bakery", library=library)
     pictures = assetlib("cut", "--job", "Bakery", "--dry-run", library=library).out.replace("\n", "")
     assert len(set(re.findall(r"shapes \w{6}-cut-1\.png", pictures))) == 2
+
+
+def test_an_element_that_is_one_drawing_stays_one(assetlib: Assetlib, library: Path, tmp_path: Path) -> None:
+    page = Image.new("L", (500, 420), 255)
+    ImageDraw.Draw(page).ellipse((60, 40, 440, 380), outline=0, width=6)
+    page.save(tmp_path / "ring.png")
+    came = assetlib("intake", tmp_path / "ring.png", "--as", "element", "--later", "--json", library=library)
+    code = came.json["added"][0]["code"]
+    refused = assetlib("cut", code, library=library)
+    assert (refused.code, "ring is one drawing: nothing to cut" in refused.err) == (2, True)
+    assert assetlib("show", code, "--json", library=library).json["as"] == "element"
+    assert [row["code"] for row in assetlib("find", "--json", library=library).json["results"]] == [code]
+
+
+def test_an_element_with_several_drawings_becomes_a_sheet_and_says_so(
+    assetlib: Assetlib, library: Path, sheet: Path
+) -> None:
+    came = assetlib("intake", sheet, "--as", "element", "--later", "--json", library=library)
+    code = came.json["added"][0]["code"]
+    assert f"{code} was kept as one drawing and is a sheet now" in assetlib("cut", code, library=library).out
+    assert assetlib("show", code, "--json", library=library).json["as"] == "sheet"
+
+
+def test_the_command_to_copy_is_one_line(assetlib: Assetlib, library: Path, tmp_path: Path) -> None:
+    for number in range(6):
+        page = _page()
+        ImageDraw.Draw(page).rectangle((10, 10, 20 + 5 * number, 30), fill=0)
+        page.save(tmp_path / f"page {number}.png")
+    files = [tmp_path / f"page {number}.png" for number in range(6)]
+    told = assetlib("intake", *files, "--as", "sheet", "--later", library=library).out
+    (line,) = [line for line in told.splitlines() if line.startswith("Sheets to cut")]
+    assert line.endswith("--dry-run")

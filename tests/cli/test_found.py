@@ -47,7 +47,9 @@ def test_no_row_shows_bare_numbers(lib: Library, capsys: pytest.CaptureFixture[s
 def test_what_only_looks_like_a_line_is_not_handed_on(assetlib: Assetlib, lib: Library) -> None:
     put_titles(lib, ["Dog running", "Gull"])
     lib.close()
-    assert assetlib("find", "helicopter", "--codes", library=lib.folder).out == ""
+    none = assetlib("find", "helicopter", "--codes", library=lib.folder)
+    assert (none.out, none.err) == ("", "none fits\n")
+    assert assetlib("find", "dog helicopter", "--codes", library=lib.folder).err == "none fits, 1 in part\n"
     assert assetlib("find", "dog", "--codes", library=lib.folder).out.count("\n") == 1
 
 

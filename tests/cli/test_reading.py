@@ -170,3 +170,22 @@ def test_assetlib_alone_without_a_library(assetlib: Any) -> None:
     done = assetlib()
     assert (done.code, "assetlib start" in done.out) == (0, True)
     assert assetlib("--json").json["library"] is None
+
+
+def test_a_file_that_came_twice_is_no_pair_on_the_screen(
+    command: Command, draw: Draw, tmp_path: Path
+) -> None:
+    drawing = draw("dog.png")
+    (tmp_path / "again.png").write_bytes(drawing.read_bytes())
+    code = command("intake", drawing, tmp_path / "again.png", "--later", "--json").json["added"][0]["code"]
+    told = command("doubles").out
+    assert code not in told
+    assert "0 pairs" in told
+    assert "1 drawing came in more than once and is kept once" in told
+
+
+def test_a_list_of_steps_that_is_cut_says_how_many_there_are(command: Command, draw: Draw) -> None:
+    code = command("intake", draw("dog.png"), "--later", "--json").json["added"][0]["code"]
+    for number in range(21):
+        command("tag", code, "--add", f"word {number}")
+    assert "and 2 more before them" in command("undo", "--list").out

@@ -130,6 +130,8 @@ def _check_folder(lib: Library, codes: Sequence[str], folder: Path) -> None:
 
     Copies that are not changed may be there: a run that was stopped goes on.
     """
+    if folder.is_file():
+        raise WrongUsage(f"{folder} is a file, no folder", "name a folder")
     with lib.reading() as session:
         cards = queries.cards(session, [queries.entry(session, code).id for code in codes])
     for card in cards.values():

@@ -54,6 +54,8 @@ class CutSheet:
     sheet: str | None = None
     gone: tuple[str, ...] = ()
     overlay: Path | None = None
+    became_sheet: bool = False
+    """Whether it was kept as one drawing until now."""
     page_fix: dict[str, Any] | None = None
     """What was done to the picture before it was cut; boxes are in pixels of what came of it."""
 
@@ -156,10 +158,12 @@ def cut_sheet(
     fresh: bool = False,
     dry_run: bool = False,
     overlays: Path | None = None,
+    leave_single: bool = False,
 ) -> list[CutSheet]:
     """Cut the sheet with this code, page by page or on one page, counted from 0.
 
-    `settings` are added to the corrections kept from last time; `fresh` forgets those.
+    `settings` are added to the corrections kept from last time; `fresh` forgets those. With `leave_single` an
+    element on which one drawing is found is refused and stays what it is.
     Raises NotFound, AmbiguousCode, BadPicture, WrongUsage for corrections that find nothing.
     """
     with lib.reading() as session:
@@ -183,6 +187,14 @@ def cut_sheet(
             limits=lib.settings.limits(),
         )
         tried = replace(tried, source=source, sheet=entry.code.code)
+        if (
+            leave_single
+            and not dry_run
+            and entry.role == "element"
+            and original.pages == 1
+            and chosen == CutSettings()
+        ):
+            _refuse_single(entry, tried)
         if not dry_run:
             step = step if step is not None else lib.new_step(f"cut {entry.title}")
             with lib.transaction(step) as session:
@@ -192,6 +204,15 @@ def cut_sheet(
                 tried = _keep(lib, session, sheet, original.id, tried, chosen)
         cuts.append(tried)
     return cuts
+
+
+def _refuse_single(entry: Entry, tried: CutSheet) -> None:
+    """Raise WrongUsage where an element is one drawing: cut, it would stand there twice."""
+    if len(tried.elements) == 1 and tried.elements[0].element.caption_box is None:
+        raise WrongUsage(
+            f"{entry.title} is one drawing: nothing to cut",
+            f"`assetlib cut {entry.code.code} --split 1` or --box x,y,w,h says what is a drawing of its own",
+        )
 
 
 def _refuse_cut_meanwhile(session: Session, sheet: Entry, page: int, kept: CutSettings, fresh: bool) -> None:
@@ -270,7 +291,8 @@ def _keep(
     lib: Library, session: Session, sheet: Entry, original_id: int, cut: CutSheet, settings: CutSettings
 ) -> CutSheet:
     """Put the elements of a page into the catalogue, matched to those that were cut from it before."""
-    if sheet.role == "element":  # it was taken for one drawing, and is cut now: it is a sheet
+    became_sheet = sheet.role == "element"  # it was taken for one drawing, and is cut now: it is a sheet
+    if became_sheet:
         sheet.role = "sheet"
     _keep_order(lib, session, sheet, cut.page, settings)
     older = _older_elements(session, original_id, cut.page)
@@ -287,7 +309,8 @@ def _keep(
     for entry in gone:
         entry.in_attic = True
     session.flush()
-    return replace(cut, elements=tuple(kept), gone=tuple(entry.code.code for entry in gone))
+    codes = tuple(entry.code.code for entry in gone)
+    return replace(cut, elements=tuple(kept), gone=codes, became_sheet=became_sheet)
 
 
 def _keep_order(lib: Library, session: Session, sheet: Entry, page: int, settings: CutSettings) -> None:

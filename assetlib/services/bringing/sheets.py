@@ -95,6 +95,7 @@ def _cut_one(lib: Library, sheet: str | Path, wishes: CutWishes) -> list[CutShee
         fresh=wishes.fresh,
         dry_run=wishes.dry_run,
         overlays=wishes.overlays,
+        leave_single=wishes.settings is None,
     )
 
 

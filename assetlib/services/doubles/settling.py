@@ -65,7 +65,12 @@ class Pair:
     @property
     def undecided(self) -> bool:
         """Whether there is anything to decide: two arrivals of one drawing are one drawing already."""
-        return self.a.code is not None and self.b.code is not None and self.a.code != self.b.code
+        return self.a.code is not None and self.b.code is not None and not self.is_one
+
+    @property
+    def is_one(self) -> bool:
+        """Whether two files came in as one drawing."""
+        return self.a.code is not None and self.a.code == self.b.code
 
 
 _ORDER = {kind: place for place, kind in enumerate(DoubleKind)}

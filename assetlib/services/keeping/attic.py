@@ -72,6 +72,13 @@ def bring_back(lib: Library, codes: Sequence[str]) -> list[queries.Card]:
     return _move(lib, codes, into=False)
 
 
+def lying(lib: Library, codes: Sequence[str], *, in_attic: bool) -> set[str]:
+    """Which of these drawings are in the attic, or on the shelf, now. Raises NotFound, AmbiguousCode."""
+    with lib.reading() as session:
+        entries = [queries.entry(session, code) for code in codes]
+        return {entry.code.code for entry in entries if entry.in_attic is in_attic}
+
+
 def _move(lib: Library, codes: Sequence[str], *, into: bool) -> list[queries.Card]:
     what = "into the attic" if into else "back from the attic"
     with lib.reading() as session:

@@ -43,6 +43,12 @@ def steps(lib: Library, limit: int = 20) -> list[StepNote]:
         return _notes(session, limit)
 
 
+def count(lib: Library) -> int:
+    """How many steps changed something, undone ones too."""
+    with lib.reading() as session:
+        return session.scalar(select(func.count(distinct(Change.step_id)))) or 0
+
+
 def _notes(session: Session, limit: int) -> list[StepNote]:
     query = (
         select(Step, func.count(), func.group_concat(distinct(Change.table_name)))

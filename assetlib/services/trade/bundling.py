@@ -248,6 +248,8 @@ def _codes_in(session: Session, bundle_id: int) -> list[str]:
 
 def verify(path: Path) -> Verification:
     """What is wrong with a bundle, wherever it came from. Raises NotFound where there is no such file."""
+    if path.is_dir():
+        raise NotFound(f"{path} is a folder", "name the bundle's ZIP")
     if not path.is_file():
         raise NotFound(f"there is no bundle {path}")
     return bundles.verify_bundle(path)
