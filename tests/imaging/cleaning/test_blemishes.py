@@ -35,6 +35,17 @@ def draw(page: Pixels, kind: Blemish) -> Pixels:
     elif kind is Blemish.RULED_LINE:
         for y in range(60, 580, 40):
             canvas[y : y + 2][canvas[y : y + 2].min(axis=2) > 150] = (190, 205, 225)
+    elif kind is Blemish.UNDERDRAWING:
+        under = canvas.copy()
+        cv2.ellipse(under, (230, 320), (130, 90), 0, 0, 360, (228, 126, 122), 2)
+        cv2.ellipse(under, (230, 320), (110, 70), 0, 0, 360, (228, 126, 122), 2)
+        bare = canvas.min(axis=2) > 150
+        canvas[bare] = under[bare]
+    elif kind is Blemish.STAIN:
+        ring = np.zeros(canvas.shape[:2], np.float32)
+        cv2.circle(ring, (330, 110), 40, 1.0, 7)
+        ring = cv2.GaussianBlur(ring, (0, 0), 1.5)[..., None]
+        canvas = np.rint(canvas * (1 - ring * (1 - np.float32((0.8, 0.66, 0.48))))).astype(np.uint8)
     else:
         patch = canvas[0:60, 180:260].astype(np.float32) * 0.9
         canvas[0:60, 180:260] = np.rint(patch)
