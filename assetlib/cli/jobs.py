@@ -341,8 +341,10 @@ def document(note: JobNote) -> dict[str, Any]:
 
 
 def _days(note: JobNote) -> str:
-    days = [f"{day:%d %b %Y}" if day else "" for day in (note.facts.first_day, note.facts.last_day)]
-    return " to ".join(days) if any(days) else ""
+    first, last = (f"{day:%d %b %Y}" if day else "" for day in (note.facts.first_day, note.facts.last_day))
+    if first and last:
+        return f"{first} to {last}"
+    return f"from {first}" if first else f"until {last}" if last else ""
 
 
 def _state(note: JobNote) -> str:

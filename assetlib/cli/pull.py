@@ -77,7 +77,10 @@ def pull(
             render.say(_counted(sheet))
         else:
             _show(lib, sheet)
-        _tell_frames(notes)
+        if sheet.notes:
+            render.tell(f"lines left out, as they are no shots: {', '.join(sheet.notes)}")
+        if frames is not None:
+            _tell_frames(sheet, notes)
     return 0
 
 
@@ -257,15 +260,21 @@ def _show_needs(pulled: ShotPulled, cards_of: Any) -> None:
                 render.out.print(f"      mind: {warning}", style="yellow", markup=False)
 
 
-def _tell_frames(notes: list[FrameNote]) -> None:
+_BESIDE = {
+    "beside": "drawn on since, so a new one stands beside it",
+    "taken": "a file of that name was there already, so a new one stands beside it",
+}
+
+
+def _tell_frames(sheet: Pull, notes: list[FrameNote]) -> None:
     from assetlib.cli import render
 
-    if not notes:
-        return
-    states = [note.state for note in notes]
-    render.tell(
-        f"{render.plural(states.count('written'), 'frame')} written, {states.count('kept')} kept as they are"
-    )
+    kept = [note.state for note in notes].count("kept")
+    if notes:
+        render.tell(f"{render.plural(len(notes) - kept, 'frame')} written, {kept} kept as they are")
     for note in notes:
-        if note.state == "beside":
-            render.tell(f"drawn on since, so a new one stands beside it: {note.path.name}")
+        if note.state in _BESIDE:
+            render.tell(f"{_BESIDE[note.state]}: {note.path.name}")
+    bare = [f"{pulled.shot.spot}{pulled.shot.number}" for pulled in sheet.shots if pulled.served == "no"]
+    if bare:
+        render.tell(f"no frame begun for {', '.join(bare)}: drawn new, the library has nothing for them")

@@ -30,7 +30,7 @@ def test_from_the_list_to_a_frame(assetlib: Assetlib, library: Path, tmp_path: P
         True,
         "640x360",
     )
-    listing = "1 EXT. STREET - WS, dog sitting\n2 CU, crab\n3 OMIT\n"
+    listing = "1 EXT. STREET - WS, dog sitting\n2 CU, crab\n3 OMIT\nVO: So fresh.\nSUPER: Two Gulls\n"
     pulled = assetlib("pull", "-", "--frames", tmp_path / "frames", "--json", library=library, stdin=listing)
     assert pulled.code == 0, pulled.err
     assert "for job Bakery van" in pulled.err
@@ -41,12 +41,22 @@ def test_from_the_list_to_a_frame(assetlib: Assetlib, library: Path, tmp_path: P
     assert (first["served"], second["served"], second["elements"]) == ("yes", "no", [])
     assert [Path(frame).name for frame in first["frames"]] == ["01a_r1.psd"]
     assert pulled.json["omitted"] == ["3"]
+    assert "1 voice-over, 1 super" in pulled.err
+    assert "no frame begun for 2: drawn new" in pulled.err
+    assert assetlib("pull", "--json", library=library).json["omitted"] == ["3"]
     counted = assetlib("pull", "--count", library=library)
     assert counted.out.strip() == "2 shots: 1 drawn, 0 half, 1 new"
     gaps = assetlib("pull", "--gaps", "--json", library=library).json
     assert gaps == {"gaps": [{"need": "crab", "asked": 1}]}
     report = assetlib("job", "report", "--json", library=library).json
     assert (report["private"], report["jobs"][0]["uses"], report["jobs"][0]["hours"]) == (True, 1, None)
+
+
+def test_a_job_without_a_last_day_says_from_when(assetlib: Assetlib, library: Path) -> None:
+    begun = assetlib("job", "open", "Ferry", "--from", "2026-11-20", library=library)
+    assert "from 20 Nov 2026" in begun.out, begun.err
+    ended = assetlib("job", "open", "Ferry", "--to", "2026-11-22", library=library)
+    assert "20 Nov 2026 to 22 Nov 2026" in ended.out
 
 
 def test_a_mistyped_job_is_told_everywhere_and_never_made(

@@ -42,6 +42,10 @@ _IN_THE_AIR = 0.2
 _HELD = 0.24  # of the holding figure's height
 _MOST_CUT = 0.3  # share of its height that a drawing which fills the frame may lose
 
+_MIDDLE = 0.08  # of the width: what stands no farther from the middle stands on no side
+_SIDES = {"left": 0.3, "right": 0.7}
+_OTHER = {"left": "right", "right": "left"}
+
 _AIR = word_set("gull bird pigeon sun moon star cloud balloon")
 _GROUNDED = word_set("vehicle animal boat furniture building")
 
@@ -61,6 +65,8 @@ class Figure:
     cut: tuple[str, ...] = ()
     role: str = "main"
     """*main*, *beside* (another thing, farther off), *held* (in the hands of the first) or *place*."""
+    side: str = ""
+    """*left* or *right* where the line says on which side of the frame it stands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +97,43 @@ def place(frame: Frame, figures: Sequence[Figure], said: Facets) -> tuple[Placed
             spot = _main(frame, figure, size, said, alone=len(mains) == 1 == len(_standing(figures)))
             first = (figure, spot)
         placed.append(spot)
-    return tuple(placed)
+    return tuple(_on_sides(frame, figures, placed))
+
+
+def _on_sides(frame: Frame, figures: Sequence[Figure], placed: Sequence[Placed]) -> list[Placed]:
+    """The places with each drawing on the side that is said, and the others on the side that is free."""
+    said = {figure.side for figure in figures if figure.side and _may_move(figure)}
+    if not said:
+        return list(placed)
+    free = _OTHER[said.pop()] if len(said) == 1 else ""
+    spots: list[Placed] = []
+    shift = 0.0  # what is held goes with the first drawing
+    for figure, spot in zip(figures, placed, strict=True):
+        if figure.role == "held":
+            spot = replace(spot, x=spot.x + shift)
+        elif _may_move(figure) and (side := figure.side or free):
+            moved = _to_side(frame, spot, side)
+            shift = shift or moved.x - spot.x
+            spot = moved
+        spots.append(spot)
+    return spots
+
+
+def _may_move(figure: Figure) -> bool:
+    """Whether a drawing can stand on either side: not a backdrop, a set-up, or what is cut off at a side."""
+    if figure.role not in ("main", "beside"):
+        return False
+    kind = kind_of(figure)
+    return kind != "setup" and not (kind == "hand" and {"left", "right"} & set(figure.cut))
+
+
+def _to_side(frame: Frame, spot: Placed, side: str) -> Placed:
+    middle = (spot.x + spot.width / 2) / frame.width
+    if abs(middle - 0.5) < _MIDDLE:
+        middle = _SIDES[side]
+    elif (middle < 0.5) != (side == "left"):
+        middle = 1 - middle
+    return replace(spot, x=middle * frame.width - spot.width / 2)
 
 
 def shot_size(said: Facets) -> str:

@@ -16,7 +16,7 @@ from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup
 from assetlib.imaging.layering.writing import write_frame
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
-from assetlib.rules.shots import placing
+from assetlib.rules.shots import placing, sides
 from assetlib.rules.shots.frame_sizes import Frame
 from assetlib.rules.shots.lists.values import Shot
 from assetlib.rules.shots.placing import Placed
@@ -117,8 +117,10 @@ def _boards_of(
 ) -> Iterator[Board]:
     chosen = _chosen(lib, shot, loaded)
     letters = letters_of(shot)
+    said = {thing.key: side for thing, side in sides.sides_in(shot.shot.text)}
     figures = [
-        drawn.figure(need.need.head, _role(need, place)) for place, (need, _, drawn, _) in enumerate(chosen)
+        replace(drawn.figure(need.need.head, _role(need, place)), side=said.get(need.need.head, ""))
+        for place, (need, _, drawn, _) in enumerate(chosen)
     ]
     first = next(
         (place for place, row in enumerate(chosen) if row[3] and figures[place].role == "main"), None

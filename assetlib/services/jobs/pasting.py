@@ -15,7 +15,7 @@ from assetlib.imaging.layering import elements
 from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup, Pixels, flatten
 from assetlib.imaging.layering.writing import LAYERED, kind_of, write_frame
 from assetlib.library import Library
-from assetlib.rules.shots import frame_sizes, grammar, placing
+from assetlib.rules.shots import frame_sizes, grammar, placing, sides
 from assetlib.rules.shots.frame_sizes import Frame
 from assetlib.rules.shots.placing import Placed
 from assetlib.services.finding.showing import show
@@ -175,6 +175,8 @@ def _spots(frame: Frame, drawn: list[Drawn], codes: Sequence[str], wishes: Wishe
     if wishes.line:
         said = grammar.read_line(wishes.line).facets
         figures = [item.figure(role="main" if place == 0 else "beside") for place, item in enumerate(drawn)]
+        told = sides.sides_for(wishes.line, [item.title for item in drawn])
+        figures = [replace(figure, side=side) for figure, side in zip(figures, told, strict=True)]
         spots = list(placing.place(frame, figures, said))
     else:
         spots = _in_a_row(frame, drawn, fit=wishes.fit, framed=bool(wishes.frame or wishes.backdrop))

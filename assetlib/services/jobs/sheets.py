@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -21,13 +22,16 @@ from assetlib.rules.shots.lists import changes
 from assetlib.rules.shots.lists.changes import Change
 from assetlib.rules.shots.lists.values import Shot, ShotList
 from assetlib.rules.shots.serving import NO, YES, judge
-from assetlib.services.jobs import boards, pasting, pulling
+from assetlib.services.jobs import boards, frame_files, pasting, pulling
 from assetlib.services.jobs.boards import Board, Plan
 from assetlib.services.jobs.cautions import Cautions
 from assetlib.services.jobs.cutouts import drawing_of
 from assetlib.services.jobs.jobs import job_asked
 from assetlib.services.jobs.pulling import NeedPulled, Offer, Pull, ShotPulled
 from assetlib.services.jobs.uses import record_use
+
+LEFT_OUT = ("voice-over", "super", "dialogue", "sound", "timing", "transition", "note")
+"""Kinds of lines that are no shots and are counted for the artist."""
 
 USUAL_FRAME = Frame(1920, 1080)
 
@@ -45,7 +49,8 @@ class Wishes:
 
 @dataclass(frozen=True, slots=True)
 class FrameNote:
-    """A frame's file and what became of it: written, kept (nothing to change), or beside (the first was drawn on)."""
+    """A frame's file and what became of it: written, kept (nothing to change), beside (the first was drawn on), or
+    taken (the name is another file's)."""
 
     path: Path
     state: str
@@ -67,12 +72,14 @@ def pull(lib: Library, listing: ShotList, wishes: Wishes, progress: Progress = S
     kinds = {change.now: change.kind for change in told if change.now is not None and before}
     found = [replace(shot, change=kinds.get(place, "")) for place, shot in enumerate(found)]
     if wishes.job:
-        _keep(lib, wishes.job, found, before, told, picks)
+        _keep(lib, wishes.job, found, before, told, picks, listing.omitted)
     gone = tuple(
         before[change.before].number for change in told if change.now is None and change.before is not None
     )
     omitted = tuple(dict.fromkeys([*listing.omitted, *gone]))
-    return Pull(wishes.job, tuple(found), omitted)
+    kinds_of = Counter(aside.kind for aside in listing.asides if aside.kind in LEFT_OUT)
+    notes = tuple(f"{kinds_of[kind]} {kind}" for kind in LEFT_OUT if kinds_of[kind])
+    return Pull(wishes.job, tuple(found), omitted, notes)
 
 
 def again(lib: Library, job: str, wishes: Wishes, progress: Progress = SILENT) -> Pull:
@@ -80,12 +87,27 @@ def again(lib: Library, job: str, wishes: Wishes, progress: Progress = SILENT) -
     shots = _kept(lib, job)
     if not shots:
         raise NotFound(f"job '{job}' has no shot list yet", "pull one: assetlib pull FILE --job NAME")
-    return pull(lib, ShotList(tuple(shots)), wishes, progress)
+    sheet = pull(lib, ShotList(tuple(shots)), wishes, progress)
+    return replace(sheet, omitted=_omitted(lib, job))
+
+
+def _omitted(lib: Library, job: str) -> tuple[str, ...]:
+    """Numbers that were omitted from a job's list and are not in it again."""
+    with lib.reading() as session:
+        rows = _rows(session, job_asked(session, job))
+        live = {(spot, row.number) for row in rows if not row.omitted for spot in ("", row.spot)}
+        gone = sorted((row for row in rows if row.omitted), key=lambda row: _in_order(row.number))
+        return tuple(dict.fromkeys(row.number for row in gone if (row.spot, row.number) not in live))
 
 
 def _kept(lib: Library, job: str) -> list[Shot]:
     with lib.reading() as session:
         return [_shot(row) for row in _rows(session, job_asked(session, job)) if not row.omitted]
+
+
+def _in_order(number: str) -> tuple[int, str]:
+    digits = re.search(r"\d+", number)
+    return int(digits.group()) if digits else 0, number
 
 
 def _rows(session: Session, job: Job) -> list[JobShot]:
@@ -187,6 +209,7 @@ def _keep(
     before: Sequence[Shot],
     told: Sequence[Change],
     picks: Mapping[int, tuple[int, ...]],
+    omitted: Sequence[str],
 ) -> None:
     """Keep the list and the choices in the job; what was omitted stays, marked so."""
     with lib.transaction(f"shot list of {job_name}") as session:
@@ -200,6 +223,22 @@ def _keep(
             row = rows[change.before] if change.before is not None else None
             row = _kept_row(lib, session, job, row, found[change.now], change.now)
             _keep_picks(session, row, picks.get(change.now, ()))
+        _keep_omitted(lib, session, job, omitted)
+
+
+def _keep_omitted(lib: Library, session: Session, job: Job, numbers: Sequence[str]) -> None:
+    """Keep the numbers that a list says are omitted, so that the job's own sheet says so, too."""
+    session.flush()
+    rows = _rows(session, job)
+    known = {row.number for row in rows if row.omitted}
+    for number in dict.fromkeys(numbers):
+        if number not in known:
+            session.add(
+                JobShot(
+                    job_id=job.id, spot="", number=number, text="", heading="", ordinal=len(rows), served=NO,
+                    lacking=[], omitted=True, pulled_at=lib.now(),
+                )
+            )  # fmt: skip
 
 
 def _kept_row(
@@ -282,16 +321,11 @@ def _called(shot: Shot) -> str:
 
 
 def _write(lib: Library, job: str | None, plan: Plan, board: Board) -> FrameNote:
-    first = plan.folder / f"{board.name}{plan.ending}"
     row_id, known = _known(lib, job, board, plan)
     standing = next((note for note in reversed(known) if Path(note[0]).exists()), None)
     if standing is not None and standing[2] == board.made_of:
         return FrameNote(Path(standing[0]), "kept", _called(board.shot))
-    path, state = first, "written"
-    if first.exists():
-        ours = standing is not None and Path(standing[0]) == first and pasting.digest_of(first) == standing[1]
-        if not ours:
-            path, state = boards.free_path(plan.folder, board.name, plan.ending), "beside"
+    path, state = frame_files.target(lib, plan, board, row_id, standing)
     sha256 = boards.write_board(board, path)
     if row_id is not None:
         _note_written(lib, row_id, board, plan, path, sha256)

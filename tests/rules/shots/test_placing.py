@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from assetlib.errors import WrongUsage
 from assetlib.rules.shots.frame_sizes import Frame, inner_box, parse_frame, safe_box
 from assetlib.rules.shots.placing import Figure, place
+from assetlib.rules.shots.sides import sides_for
 
 HD = Frame(1920, 1080)
 
@@ -78,6 +79,29 @@ def test_what_moves_has_room_ahead() -> None:
     (right,) = place(HD, [figure], {"shot_size": ("WS",), "screen_direction": ("left to right",)})
     (left,) = place(HD, [figure], {"shot_size": ("WS",), "screen_direction": ("right to left",)})
     assert right.x + right.width / 2 < HD.width / 2 < left.x + left.width / 2
+
+
+@pytest.mark.parametrize(
+    ("line", "sides"),
+    [("man seated left, dog right", ["right", "left"]), ("a man on the left and a dog on the right", ["right", "left"]),
+     ("dog screen left, man R", ["left", "right"]), ("on the left a man, on the right a dog", ["right", "left"]),
+     ("man to the left of the dog", ["right", "left"]), ("man faces right, dog on the left", ["left", ""]),
+     ("man walks, dog runs left to right", ["", ""]), ("man looks to the left", ["", ""]),
+     ("dog at the man's left hand", ["", ""]), ("man L-R, dog exits frame left", ["", ""])],
+)  # fmt: skip
+def test_a_line_puts_things_on_a_side_and_is_not_misled_by_ways_and_hands(
+    line: str, sides: list[str]
+) -> None:
+    assert sides_for(line, ["Dog sitting", "Person seated"]) == sides
+
+
+@pytest.mark.parametrize("size", ["CU", "MS", "WS"])
+@pytest.mark.parametrize("sides", [("left", "right"), ("right", "left"), ("right", ""), ("", "right")])
+def test_a_drawing_stands_on_the_side_that_is_said(size: str, sides: tuple[str, str]) -> None:
+    figures = [Figure(300, 500, "Dog", side=sides[0]), Figure(300, 900, "Man", role="beside", side=sides[1])]
+    dog, man = (spot.x + spot.width / 2 for spot in place(HD, figures, {"shot_size": (size,)}))
+    left, right = (dog, man) if sides[0] == "left" or sides[1] == "right" else (man, dog)
+    assert left < HD.width / 2 < right
 
 
 @given(

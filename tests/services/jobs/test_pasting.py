@@ -93,6 +93,17 @@ def test_scale_corner_and_mirror_are_as_asked(lib: Library, codes: list[str], tm
     assert any("enlarged" in note for note in laid.notes)
 
 
+@pytest.mark.parametrize(
+    ("line", "dog_is_left"), [("dog left, van right", True), ("van left, dog right", False)]
+)
+def test_a_line_says_which_side_each_stands_on(
+    lib: Library, codes: list[str], tmp_path: Path, line: str, dog_is_left: bool
+) -> None:
+    done = pasting.paste(lib, codes, tmp_path / "both.png", Wishes(line=line))
+    dog, van = (laid.place.x + laid.place.width / 2 for laid in done.laid)
+    assert (dog < done.size[0] / 2 < van, van < done.size[0] / 2 < dog) == (dog_is_left, not dog_is_left)
+
+
 def test_the_picture_is_the_same_in_every_kind_of_file(
     lib: Library, codes: list[str], tmp_path: Path
 ) -> None:

@@ -68,6 +68,7 @@ def test_choices_follow_a_list_that_changes(lib: Library, stocked: dict[str, str
     assert firsts(second, 2)[0] == stocked["dog walking"]
     assert second.omitted == ("4",)
     assert sheets.gaps(lib) == [("crane over the harbour", 1)] or sheets.gaps(lib)
+    assert sheets.again(lib, "Bakery van", Wishes()).omitted == ("3", "4")
     history.undo_steps(lib, 1)
     assert [shot.shot.number for shot in sheets.again(lib, "Bakery van", Wishes()).shots] == ["1", "2", "4"]
 
@@ -121,14 +122,46 @@ def test_frames_that_were_drawn_on_lose_not_one_byte(
     assert len(uses_of(lib, stocked["hand holding phone"])) == 1
 
 
+@pytest.mark.parametrize("text", ["CU, hand holding phone, night", "MS, dog walking on a beach at dawn"])
+def test_a_frame_that_nobody_drew_on_is_written_anew(
+    lib: Library, stocked: dict[str, str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, text: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    plan = sheets.plan_for(lib, Path("frames"), "Bakery van", None, None)
+    sheets.write_frames(lib, sheets.pull(lib, read_text(LIST), Wishes("Bakery van")), plan)
+    before = Path("frames/02a_r1.psd").read_bytes()
+    changed = sheets.pull(lib, read_text(LIST.replace("CU, hand holding phone", text)), Wishes("Bakery van"))
+    _, notes = sheets.write_frames(lib, changed, plan)
+    assert [(note.path.name, note.state) for note in notes] == [
+        ("01a_r1.psd", "kept"),
+        ("02a_r1.psd", "written"),
+    ]
+    assert sorted(path.name for path in Path("frames").iterdir()) == ["01a_r1.psd", "02a_r1.psd"]
+    assert Path("frames/02a_r1.psd").read_bytes() != before
+
+
+def test_a_frame_of_a_shot_that_took_another_number_is_never_replaced(
+    lib: Library, stocked: dict[str, str], tmp_path: Path
+) -> None:
+    plan = sheets.plan_for(lib, tmp_path / "frames", "Bakery van", None, None)
+    sheets.write_frames(
+        lib, sheets.pull(lib, read_text("1 CU, hand holding phone"), Wishes("Bakery van")), plan
+    )
+    kept = (plan.folder / "01a_r1.psd").read_bytes()
+    listing = read_text("1 WS, dog walking on a quay\n2 CU, hand holding phone")
+    _, notes = sheets.write_frames(lib, sheets.pull(lib, listing, Wishes("Bakery van")), plan)
+    assert (notes[0].path.name, notes[0].state) == ("01a_r1_2.psd", "taken")
+    assert (plan.folder / "01a_r1.psd").read_bytes() == kept
+
+
 def test_the_same_pull_without_a_job_never_replaces_a_file(
     lib: Library, stocked: dict[str, str], tmp_path: Path
 ) -> None:
     sheet = sheets.pull(lib, read_text("1 CU, hand holding phone"), Wishes())
     plan = sheets.plan_for(lib, tmp_path, None, None, 2)
-    for name in ("01a_r2.psd", "01a_r2_2.psd"):
+    for name, state in (("01a_r2.psd", "written"), ("01a_r2_2.psd", "taken")):
         _, notes = sheets.write_frames(lib, sheet, plan)
-        assert [note.path.name for note in notes] == [name]
+        assert [(note.path.name, note.state) for note in notes] == [(name, state)]
 
 
 def test_what_another_client_keeps_confidential_is_left_out(
