@@ -112,6 +112,8 @@ def test_closing_ends_the_workers() -> None:
 def test_no_worker_outlives_its_parent(tmp_path: Path, how: signal.Signals) -> None:
     script = tmp_path / "run.py"
     script.write_text(
+        "import signal\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # where tests run behind a shell, it is ignored
         "from assetlib.imaging.supervise import run_supervised\n"
         "from tests.imaging.test_supervise import work\n"
         "if __name__ == '__main__':\n"
