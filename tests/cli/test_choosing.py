@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from PIL import Image, ImageDraw
 
 from assetlib.cli.context import numbers
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from tests.cli.conftest import Command
+from tests.cli.pages import three_shapes
 from tests.conftest import Draw
 
 
@@ -36,12 +36,7 @@ def test_what_is_no_list_of_numbers(text: str) -> None:
 
 @pytest.fixture
 def shapes(tmp_path: Path) -> Path:
-    page = Image.new("L", (900, 420), 255)
-    pen = ImageDraw.Draw(page)
-    pen.ellipse((60, 90, 260, 330), outline=0, width=6)
-    pen.polygon([(360, 330), (460, 90), (560, 330)], outline=0, width=6)
-    pen.rectangle((660, 90, 840, 330), outline=0, width=6)
-    page.save(tmp_path / "shapes.png")
+    three_shapes().save(tmp_path / "shapes.png")
     return tmp_path / "shapes.png"
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageDraw
 
+from tests.cli.pages import three_shapes
 from tests.conftest import Assetlib, Draw
 
 HEAVY = (
@@ -166,12 +167,7 @@ def test_unknown_settings_are_told(assetlib: Assetlib, library: Path) -> None:
 
 
 def _sheet(path: Path) -> Path:
-    page = Image.new("L", (900, 420), 255)
-    pen = ImageDraw.Draw(page)
-    pen.ellipse((60, 90, 260, 330), outline=0, width=6)
-    pen.polygon([(360, 330), (460, 90), (560, 330)], outline=0, width=6)
-    pen.rectangle((660, 90, 840, 330), outline=0, width=6)
-    page.save(path)
+    three_shapes().save(path)
     return path
 
 

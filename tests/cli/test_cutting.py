@@ -9,18 +9,14 @@ from typing import Any
 import pytest
 from PIL import Image, ImageDraw
 
+from tests.cli.pages import three_shapes
 from tests.conftest import Assetlib
 
 BOXES = ([60, 90, 201, 241], [360, 90, 201, 241], [660, 90, 181, 241])
 
 
 def _page() -> Image.Image:
-    page = Image.new("L", (900, 420), 255)
-    pen = ImageDraw.Draw(page)
-    pen.ellipse((60, 90, 260, 330), outline=0, width=6)
-    pen.polygon([(360, 330), (460, 90), (560, 330)], outline=0, width=6)
-    pen.rectangle((660, 90, 840, 330), outline=0, width=6)
-    return page
+    return three_shapes()
 
 
 @pytest.fixture

@@ -14,6 +14,7 @@ from assetlib.library import Library
 from assetlib.progress import SILENT, Stoppable
 from assetlib.services.bringing.taking_in import take_in
 from tests.cli.conftest import Command
+from tests.cli.pages import three_shapes
 from tests.conftest import Draw
 
 
@@ -81,12 +82,7 @@ def test_a_drawing_in_the_attic_and_a_large_scan_are_shown(
 
 
 def _sheet(path: Path) -> Path:
-    page = Image.new("L", (900, 420), 255)
-    pen = ImageDraw.Draw(page)
-    pen.ellipse((60, 90, 260, 330), outline=0, width=6)
-    pen.polygon([(360, 330), (460, 90), (560, 330)], outline=0, width=6)
-    pen.rectangle((660, 90, 840, 330), outline=0, width=6)
-    page.save(path)
+    three_shapes().save(path)
     return path
 
 
