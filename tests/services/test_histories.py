@@ -28,6 +28,7 @@ from assetlib.services.bringing.cutting import cut_sheet
 from assetlib.services.bringing.intake import Wishes, bring_in
 from assetlib.services.describing import tagging
 from assetlib.services.doubles import merging, settling
+from assetlib.services.jobs import jobs
 from assetlib.services.jobs.uses import Placing, record_use
 from assetlib.services.keeping import history
 from assetlib.services.keeping.checking import check
@@ -172,7 +173,10 @@ class History:
         tags = ("van",) if self.chance.random() < 0.5 else (f"own word {self.drawn}",)
         job = self.chance.choice([None, "Ferry", f"Job {self.drawn}"])
         paths = [self.picture(1) for _ in range(self.chance.randint(1, 3))]
-        bring_in(self.lib, paths, Wishes(role="element", tags=tags, job=job))
+        with self.lib.one_step("an intake"):
+            if job:
+                jobs.open_job(self.lib, job, jobs.Facts())
+            bring_in(self.lib, paths, Wishes(role="element", tags=tags, job=job))
 
     def sheet(self) -> None:
         with self.lib.one_step("a sheet, cut"):

@@ -120,7 +120,7 @@ class Keeper:
     def _arrive(self, session: Session, known: LookedUp, entry: Entry, item: Ready) -> None:
         """Note that an original came from this path; a later look at the same path renews the note."""
         if self.wishes.job and self.job is None:
-            self.job = jobs.job_named(self.lib, session, self.wishes.job).id
+            self.job = jobs.job_asked(session, self.wishes.job).id
         source = path_text(item.path)
         # bytes that are new have not arrived from anywhere
         arrival = _arrival_of(session, known.original, source) if known.same_bytes else None

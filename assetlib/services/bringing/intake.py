@@ -28,6 +28,7 @@ from assetlib.services.bringing.cataloguing import Keeper, Ready, added, file_ti
 from assetlib.services.bringing.gathering import Unreadable, gather, path_text, plain_reason
 from assetlib.services.bringing.recognising import Hashes, holder_of, how_known
 from assetlib.services.describing import tagging
+from assetlib.services.jobs import jobs
 from assetlib.services.keeping.leftovers import removed_digests
 from assetlib.storage.blobs import as_digest
 from assetlib.storage.durable import is_plain
@@ -53,11 +54,14 @@ def bring_in(
     """What became of the files that `paths` name: added, known already, or failed with a reason.
 
     With `dry_run` everything is read and judged, and nothing is kept.
-    Raises WrongUsage for a role or tag that cannot be; a bad file never raises.
+    Raises WrongUsage for a role or tag that cannot be, NotFound for a job that was not opened; a bad file never
+    raises.
     """
     if wishes.role is not None and wishes.role not in ROLES:
         raise WrongUsage(f"a drawing cannot be brought in as '{wishes.role}'", f"choose {', '.join(ROLES)}")
     tagging.check_tags(wishes.tags)
+    if wishes.job:
+        jobs.require(lib, wishes.job)
     lib.sweep_staging()
     found = list(gather(paths, formats.SUFFIXES, leave_out=lib.folder))
     report = Report()

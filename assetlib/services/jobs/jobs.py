@@ -73,14 +73,14 @@ class JobNote:
     arrivals: int
 
 
-def job_named(lib: Library, session: Session, name: str) -> Job:
-    """The job of this name, made when it is new. Raises WrongUsage for an empty name."""
+def _opened(lib: Library, session: Session, name: str) -> Job:
+    """The job of this name, made when it is new: opening is all that makes one. Raises WrongUsage for an empty name."""
     name = " ".join(name.split())
     if not name:
         raise WrongUsage("a job needs a name")
-    found = session.scalar(select(Job).where(Job.name == name))
-    if found is not None:
-        return found
+    for job in session.scalars(select(Job)):
+        if job.name.casefold() == name.casefold():
+            return job
     code = new_code(session, "job", lib.now())
     session.flush()
     job = Job(id=code.id, uuid=str(uuid.uuid4()), name=name, made_at=lib.now(), code=code)
@@ -119,7 +119,7 @@ def open_job(lib: Library, name: str, facts: Facts, agreement: Agreement | None 
     """
     _check(facts)
     with lib.transaction(f"job {name} opened") as session:
-        job = job_named(lib, session, name)
+        job = _opened(lib, session, name)
         job.closed_on = None
         _say(job, facts)
         if agreement is not None:

@@ -14,6 +14,7 @@ from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.services.bringing.intake import Report, Wishes, bring_in
 from assetlib.services.finding.showing import show
+from assetlib.services.jobs import jobs
 from assetlib.services.keeping.checking import check
 from tests.conftest import Draw
 
@@ -131,6 +132,7 @@ def test_a_reference_does_not_become_an_element_unnoticed(lib: Library, draw: Dr
 def test_wishes_hold_for_every_file(lib: Library, draw: Draw) -> None:
     folder = draw("a.png", 1).parent
     draw("b.png", 2)
+    jobs.open_job(lib, "Island ferry", jobs.Facts())
     report = bring_in(
         lib, [folder], Wishes(role="backdrop", title="Quay", tags=("ferry",), job="Island ferry")
     )

@@ -10,6 +10,8 @@ import pytest
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.services.bringing import intake
+from assetlib.services.finding.search import Asked, find
+from assetlib.services.finding.showing import show
 from assetlib.services.jobs import jobs, pasting
 from assetlib.services.jobs.jobs import Agreement, Facts
 from assetlib.services.jobs.uses import uses_of
@@ -82,6 +84,18 @@ def test_a_paste_becomes_a_use_that_undoing_voids(lib: Library, draw: Draw, tmp_
     history.undo_steps(lib, 1)
     assert [note.voided for note in uses_of(lib, str(added.code))] == [True]
     assert target.exists()
+
+
+def test_a_mistyped_name_makes_no_job_and_brings_nothing_in(lib: Library, draw: Draw) -> None:
+    jobs.open_job(lib, "Bakery van", Facts())
+    with pytest.raises(NotFound) as error:
+        intake.bring_in(lib, [draw("dog.png")], intake.Wishes(role="element", job="Bakrey van"))
+    assert "Bakery van" in str(error.value.hint)
+    assert [note.name for note in jobs.jobs(lib)] == ["Bakery van"]
+    assert find(lib, Asked()).results == ()
+    (added,) = intake.bring_in(lib, [draw("dog.png")], intake.Wishes(job="bakery  VAN")).added
+    assert show(lib, added.code).arrivals[0].job == "Bakery van"
+    assert jobs.open_job(lib, "BAKERY VAN", Facts(client="Two Gulls")).name == "Bakery van"
 
 
 def test_what_went_to_the_wrong_job_moves(lib: Library, draw: Draw) -> None:

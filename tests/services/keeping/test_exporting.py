@@ -16,6 +16,7 @@ from assetlib.library import Library
 from assetlib.rules.words import sidecars
 from assetlib.services.bringing.intake import Wishes, bring_in
 from assetlib.services.describing import tagging
+from assetlib.services.jobs import jobs
 from assetlib.services.keeping.exporting import COLUMNS, export
 from tests.conftest import Draw
 from tests.outside import read_with_exiftool
@@ -27,6 +28,7 @@ SKOS = rdflib.Namespace("http://www.w3.org/2004/02/skos/core#")
 @pytest.fixture
 def exported(lib: Library, draw: Draw, tmp_path: Path) -> Path:
     """An export of two drawings, one of them with odd words, for a job."""
+    jobs.open_job(lib, "Ferry spot", jobs.Facts())
     code = bring_in(lib, [draw("dog.png", 1)], Wishes(role="element", job="Ferry spot")).added[0].code
     bring_in(lib, [draw("büro & café.png", 2)], Wishes(role="element"))
     words = tagging.Description(
