@@ -12,6 +12,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from assetlib.catalogue.guards import FACETS
+
 _WANTED = "(SELECT value FROM json_each(?))"
 
 _ENTRIES = f"""
@@ -24,7 +26,7 @@ _TAGS = f"""
     WHERE t.entry_id IN {_WANTED} AND t.state != 'left' AND l.kind = 'preferred' ORDER BY t.id"""
 
 _FACETS = f"""
-    SELECT entry_id, facet, value FROM facets
+    SELECT entry_id, facet, value FROM {FACETS}
     WHERE entry_id IN {_WANTED} AND state != 'left' ORDER BY facet, id"""
 
 # The last row of an entry wins: its first piece, and of that the first arrival.

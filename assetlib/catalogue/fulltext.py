@@ -15,9 +15,10 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue.entries import Arrival, Cut, Entry, Original, Piece, Version
+from assetlib.catalogue.facets import facets_of
 from assetlib.catalogue.session import SQL_CHUNK
 from assetlib.catalogue.titles import read_facts
-from assetlib.catalogue.words import LIVE_STATES, Facet, Label, Tag
+from assetlib.catalogue.words import LIVE_STATES, Label, Tag
 from assetlib.catalogue.work import Job
 from assetlib.rules.words.names import title_from, words_from
 
@@ -50,10 +51,8 @@ def _refresh_chunk(session: Session, ids: list[int]) -> None:
         .where(Tag.entry_id.in_(ids), Tag.state.in_(LIVE_STATES), Label.kind == "preferred")
     ):
         texts[entry_id]["tags"].append(label)
-    for entry_id, value in session.execute(
-        select(Facet.entry_id, Facet.value).where(Facet.entry_id.in_(ids), Facet.state.in_(LIVE_STATES))
-    ):
-        texts[entry_id]["facets"].append(value)
+    for entry_id, rows in facets_of(session, ids).items():
+        texts[entry_id]["facets"] += [row.value for row in rows if row.state in LIVE_STATES]
     _strangers_words(session, ids, texts)
     kept = {entry_id: text for entry_id, text in texts.items() if entry_id in found}
     read_facts(session, {i: [*text["title"], *text["words"], *text["tags"]] for i, text in kept.items()})

@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
 
+from assetlib.catalogue.guards import FACETS
 from assetlib.errors import LibraryBroken, LibraryBusy
 from assetlib.rules.words.thesaurus import ENGLISH_TOO
 
@@ -88,7 +89,7 @@ def texts(connection: sqlite3.Connection, ids: Collection[int]) -> dict[int, tup
 def facts(connection: sqlite3.Connection, ids: Collection[int]) -> dict[int, set[tuple[str, str]]]:
     """The facets of these entries that are the artist's own or stand in the title."""
     found: dict[int, set[tuple[str, str]]] = {entry_id: set() for entry_id in ids}
-    query = f"""SELECT entry_id, facet, value FROM facets
+    query = f"""SELECT entry_id, facet, value FROM {FACETS}
                 WHERE {_SURE} AND entry_id IN (SELECT value FROM json_each(?))"""
     for entry_id, facet, value in connection.execute(query, (json.dumps(list(ids)),)):
         found[entry_id].add((facet, value))
@@ -137,7 +138,7 @@ def facet_carriers(connection: sqlite3.Connection, facet: str, value: str) -> It
 
     What was only read from the name of a sheet, file or folder is no fact of the drawing and left out.
     """
-    query = f"""SELECT entry_id, {_SURE} FROM facets
+    query = f"""SELECT entry_id, {_SURE} FROM {FACETS}
                 WHERE facet = ? AND value = ? AND state != 'left' AND (source != 'file name' OR {_SURE})"""
     for entry_id, sure in connection.execute(query, (facet, value)):
         yield entry_id, bool(sure)
@@ -147,7 +148,7 @@ def with_facet(connection: sqlite3.Connection, facet: str) -> list[int]:
     """Entries that surely carry any value of a facet."""
     return [
         row[0]
-        for row in connection.execute(f"SELECT entry_id FROM facets WHERE facet = ? AND {_SURE}", (facet,))
+        for row in connection.execute(f"SELECT entry_id FROM {FACETS} WHERE facet = ? AND {_SURE}", (facet,))
     ]
 
 

@@ -23,7 +23,7 @@ from assetlib.errors import (
     disk_said_plainly,
 )
 
-SCHEMA_VERSION = "0006"
+SCHEMA_VERSION = "0007"
 """The newest revision in migrations/versions; a test holds the two together."""
 
 

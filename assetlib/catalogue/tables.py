@@ -18,7 +18,16 @@ from assetlib.catalogue.entries import (
 from assetlib.catalogue.identity import Identity, Removal
 from assetlib.catalogue.log import Change, Step
 from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem, OriginAnswer
-from assetlib.catalogue.words import Concept, Facet, Label, Relation, StylePeriod, Suggestion, Tag
+from assetlib.catalogue.words import (
+    Concept,
+    Facet,
+    Label,
+    MirrorGuard,
+    Relation,
+    StylePeriod,
+    Suggestion,
+    Tag,
+)
 from assetlib.catalogue.work import (
     FrameFile,
     Job,
@@ -34,7 +43,7 @@ from assetlib.catalogue.work import (
 __all__ = [
     "Arrival", "Base", "BlemishChoice", "Bundle", "BundleItem", "Change", "Code", "Collection", "CollectionItem",
     "Concept", "Cut", "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow", "FrameFile", "Identity",
-    "Job", "JobAgreement", "JobInUse", "JobReference", "JobRemoval", "JobShot", "Label", "OpeningChoice",
-    "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece", "Recipe", "Relation", "Removal", "ShotPick",
-    "Step", "StylePeriod", "Suggestion", "Tag", "Use", "VectorRow", "Version",
+    "Job", "JobAgreement", "JobInUse", "JobReference", "JobRemoval", "JobShot", "Label", "MirrorGuard",
+    "OpeningChoice", "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece", "Recipe", "Relation",
+    "Removal", "ShotPick", "Step", "StylePeriod", "Suggestion", "Tag", "Use", "VectorRow", "Version",
 ]  # fmt: skip

@@ -8,6 +8,8 @@ from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from assetlib.catalogue.base import Base
+from assetlib.catalogue.entries import Said
+from assetlib.catalogue.guards import DO_NOT_MIRROR, MIRROR
 
 SOURCES = ("artist", "title", "caption", "file", "file name", "job", "suggestion", "model", "picture")
 STATES = ("given", "suggested", "taken", "left")
@@ -102,6 +104,24 @@ class Facet(Base):
         CheckConstraint(f"state IN {STATES!r}", name="state"),
         UniqueConstraint("entry_id", "facet", "value"),
         Index("ix_facets_facet_value", "facet", "value"),
+    )
+
+
+class MirrorGuard(Said, Base):
+    """*Do not mirror*, said of a version: lettering, or the driver's side. Read and shown like any other facet."""
+
+    __tablename__ = "mirror_guards"
+    undoable = True
+    facet = MIRROR
+    value = DO_NOT_MIRROR
+    id: Mapped[int] = mapped_column(primary_key=True)
+    source: Mapped[str]
+    state: Mapped[str]
+    made_at: Mapped[dt.datetime]
+    __table_args__ = (
+        CheckConstraint(f"source IN {SOURCES!r}", name="source"),
+        CheckConstraint(f"state IN {STATES!r}", name="state"),
+        UniqueConstraint("version_id"),
     )
 
 

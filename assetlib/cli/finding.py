@@ -260,7 +260,13 @@ def _details_document(details: FullView) -> dict[str, Any]:
         "suggested": list(card.suggested),
         "facets": card.facets,
         "words": [
-            {"text": word.text, "facet": word.facet, "source": word.source, "state": word.state}
+            {
+                "text": word.text,
+                "facet": word.facet,
+                "source": word.source,
+                "state": word.state,
+                "to_confirm": word.to_confirm,
+            }
             for word in details.words
         ],
         "file_words": details.file_words,
@@ -293,6 +299,13 @@ def _last_use(details: FullView) -> str:
     return f"{last.day:%d %b %Y}, {where}" + (f"; {len(counted)} times in all" if len(counted) > 1 else "")
 
 
+def _to_confirm(details: FullView) -> str:
+    """What was said of the drawing as it was before, and how to say that it still holds."""
+    waiting = [f"{word.facet}={word.text}" for word in details.words if word.to_confirm]
+    again = " ".join(f"--set '{setting}'" for setting in waiting)
+    return f"assetlib tag {details.card.code} {again} if it still holds" if waiting else ""
+
+
 def _show_details(details: FullView) -> None:
     from assetlib.cli import render
 
@@ -308,6 +321,7 @@ def _show_details(details: FullView) -> None:
         ("tags", ", ".join(card.tags) or "none yet"),
         ("suggested", ", ".join(w.text for w in details.words if w.state == "suggested")),
         ("shot", ", ".join(f"{n.replace('_', ' ')} {', '.join(v)}" for n, v in card.facets.items())),
+        ("to confirm", _to_confirm(details)),
         ("note", details.note or ""),
         ("in the file", "; ".join(str(v) for v in details.file_words.values() if v and isinstance(v, str))),
         ("about the file", details.file_note or ""),

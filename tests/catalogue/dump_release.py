@@ -45,7 +45,11 @@ def fill(folder: Path) -> Path:
     code = report.added[0].code
     sheet_code = bring_in(lib, [drawings / "bakers and crates sheet.png"], Wishes(role="sheet")).added[0].code
     cutting.cut_sheet(lib, sheet_code)
-    tagging.describe(lib, [code], tagging.Description(set=("pose=standing",), note="for the bakery van"))
+    tagging.describe(
+        lib,
+        [code],
+        tagging.Description(set=("pose=standing", "mirror=do not mirror"), note="for the bakery van"),
+    )
     values = (
         (Asked.ORIGIN, "out-of-the-head"),
         (Asked.OWNERSHIP, "own"),

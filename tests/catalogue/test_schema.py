@@ -114,6 +114,30 @@ def test_corrections_become_cuts_and_what_was_said_stays(lib: Library) -> None:
         assert kept == [24 + 6 + 2] * 2
 
 
+def test_a_mirror_guard_comes_to_hang_on_what_it_was_said_of(lib: Library) -> None:
+    lib.close()
+    lib.catalogue.unlink()
+    before = Path(__file__).parent / "released" / "0006.sqlite.gz"
+    lib.catalogue.write_bytes(gzip.decompress(before.read_bytes()))
+    with closing(sqlite3.connect(lib.catalogue)) as connection:
+        (entry_id,) = connection.execute("SELECT id FROM entries WHERE title LIKE 'baker CU%'").fetchone()
+        connection.execute(
+            """INSERT INTO facets (entry_id, facet, value, source, state, made_at)
+               VALUES (?, 'mirror', 'do not mirror', 'artist', 'given', '2026-01-02T03:04:05.000000Z')""",
+            (entry_id,),
+        )
+        connection.commit()
+    schema.ensure_current(lib.catalogue)
+    with closing(sqlite3.connect(lib.catalogue)) as connection:
+        found = connection.execute(
+            """SELECT v.entry_id, v.current_cut_id = g.cut_id, g.source, g.state, g.to_confirm
+               FROM mirror_guards g JOIN versions v ON v.id = g.version_id"""
+        ).fetchall()
+        assert found == [(entry_id, 1, "artist", "given", 0)]
+        assert connection.execute("SELECT count(*) FROM facets WHERE facet = 'mirror'").fetchone() == (0,)
+        assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
+
+
 def test_a_newer_library_is_refused(lib: Library) -> None:
     with lib.transaction() as session:
         session.connection().exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")

@@ -18,8 +18,9 @@ from assetlib.rules.rights.clearance import Question, State
 from assetlib.services.bringing import clean_copies, redrawing
 from assetlib.services.bringing.cutting import cut_sheet
 from assetlib.services.bringing.intake import Wishes, bring_in
-from assetlib.services.doubles import settling
-from assetlib.services.finding import showing
+from assetlib.services.describing.tagging import Description, describe
+from assetlib.services.doubles import merging, settling
+from assetlib.services.finding import search, showing
 from assetlib.services.keeping import history, upkeep
 from assetlib.services.trade import clearance
 
@@ -136,15 +137,20 @@ def _looks(lib: Library, code: str) -> list[bytes]:
         ]
 
 
+def redrawn_ring(lib: Library, tmp_path: Path) -> str:
+    """The ring, drawn anew and brought in."""
+    redrawn = Image.new("L", (400, 400), 255)
+    ImageDraw.Draw(redrawn).ellipse((60, 60, 340, 340), outline=0, width=20)
+    redrawn.save(tmp_path / "ring again.png")
+    return bring_in(lib, [tmp_path / "ring again.png"], Wishes(role="element")).added[0].code
+
+
 def test_a_redraw_is_a_new_version_whose_answers_are_to_be_confirmed(
     lib: Library, sheet: Sheet, tmp_path: Path
 ) -> None:
     clearance.answer(lib, [sheet.ring], clearance.Statement(CLEAR))
     settling.decide(lib, sheet.window, sheet.ring, "different")
-    redrawn = Image.new("L", (400, 400), 255)
-    ImageDraw.Draw(redrawn).ellipse((60, 60, 340, 340), outline=0, width=20)
-    redrawn.save(tmp_path / "ring again.png")
-    newer = bring_in(lib, [tmp_path / "ring again.png"], Wishes(role="element")).added[0].code
+    newer = redrawn_ring(lib, tmp_path)
     redrawing.next_version(lib, sheet.ring, newer, "redrawn")
     assert where(lib, sheet.ring) == (2, 1, 2)
     assert showing.show(lib, sheet.ring).size == (400, 400)
@@ -154,3 +160,65 @@ def test_a_redraw_is_a_new_version_whose_answers_are_to_be_confirmed(
     assert where(lib, sheet.ring) == (1, 1, 1)
     assert not showing.show(lib, newer).card.in_attic
     assert state(lib, sheet.ring) == (State.CLEAR, False)
+
+
+GUARD = Description(set=("mirror=do not mirror",))
+
+
+def guard(lib: Library, code: str) -> tuple[bool, bool]:
+    """Whether a drawing must not be mirrored, and whether that is to be said again."""
+    words = [word for word in showing.show(lib, code).words if word.facet == "mirror"]
+    assert [word.text for word in words] == ["do not mirror"] * len(words)
+    assert showing.show(lib, code).card.facets.get("mirror", ()) == tuple(word.text for word in words)
+    return bool(words), any(word.to_confirm for word in words)
+
+
+def test_a_mirror_guard_stays_with_a_small_correction_and_is_asked_again_after_a_large_one(
+    lib: Library, sheet: Sheet
+) -> None:
+    describe(lib, [sheet.tower, sheet.window], GUARD)
+    x, y, w, h = showing.show(lib, sheet.window).piece or (0, 0, 0, 0)
+    boxed(lib, sheet, x, y + 1, w, h - 1)
+    boxed(lib, sheet, 990, 160, 150, 280)  # the roof is left out
+    assert guard(lib, sheet.window) == (True, False)
+    assert guard(lib, sheet.tower) == (True, True)
+    describe(lib, [sheet.tower], GUARD)
+    assert guard(lib, sheet.tower) == (True, False)
+    history.undo_steps(lib)
+    assert guard(lib, sheet.tower) == (True, True)
+    describe(lib, [sheet.tower], Description(set=("mirror=",)))
+    assert guard(lib, sheet.tower) == (False, False)
+
+
+def test_a_mirror_guard_comes_along_to_a_redraw_and_goes_back_with_it(
+    lib: Library, sheet: Sheet, tmp_path: Path
+) -> None:
+    describe(lib, [sheet.ring], GUARD)
+    newer = redrawn_ring(lib, tmp_path)
+    redrawing.next_version(lib, sheet.ring, newer, "redrawn")
+    assert guard(lib, sheet.ring) == (True, True)
+    found = search.find(lib, search.Asked("", only=("mirror=do not mirror",))).results
+    assert [result.card.code for result in found] == [sheet.ring]
+    history.undo_steps(lib)
+    assert guard(lib, sheet.ring) == (True, False)
+
+
+def test_a_double_brings_its_mirror_guard_along_to_be_confirmed(
+    lib: Library, sheet: Sheet, tmp_path: Path
+) -> None:
+    other = redrawn_ring(lib, tmp_path)
+    describe(lib, [other], GUARD)
+    merging.merge(lib, sheet.ring, other)
+    assert guard(lib, sheet.ring) == (True, True)
+    history.undo_steps(lib)
+    assert guard(lib, sheet.ring) == (False, False)
+    assert guard(lib, other) == (True, False)
+
+
+def test_a_title_says_the_mirror_guard_once(lib: Library, sheet: Sheet) -> None:
+    describe(lib, [sheet.ring], Description(title="ring CU, do not mirror"))
+    assert guard(lib, sheet.ring) == (True, False)
+    describe(lib, [sheet.ring], Description(add=("ring",)))
+    assert guard(lib, sheet.ring) == (True, False)
+    describe(lib, [sheet.ring], Description(title="ring CU"))
+    assert guard(lib, sheet.ring) == (False, False)

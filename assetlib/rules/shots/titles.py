@@ -12,6 +12,9 @@ from assetlib.rules.shots.grammar import read_line
 Fact = tuple[str, str]
 """Facet and value."""
 
+_SAYS_NOT = "mirror"
+"""The facet that is a denial itself: *do not mirror* does not say that there is no mirror."""
+
 _SHOTS = {"two-shot": "2", "three-shot": "3", "single": "1"}
 """How many people a shot of this name holds; common practice, no source."""
 
@@ -22,7 +25,7 @@ def read_title(texts: Iterable[str]) -> list[Fact]:
     for text in texts:
         denied = asides.read_without(text)
         for start, end, facet, value in read_line(text).spans:
-            if not any(aside.first < end and start < aside.last for aside in denied):
+            if facet == _SAYS_NOT or not any(aside.first < end and start < aside.last for aside in denied):
                 found[(facet, value)] = None
         found.update(dict.fromkeys(_heads(text, found)))
         if not any(facet == "view" for facet, _ in found):

@@ -13,6 +13,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import lookup
+from assetlib.catalogue.guards import FACETS
 from assetlib.catalogue.words import Suggestion
 from assetlib.library import Library
 from assetlib.rules.words import learning
@@ -207,9 +208,9 @@ def _surroundings(connection: sqlite3.Connection, entry_id: int) -> tuple[str, f
     return title, frozenset(words)
 
 
-_LEFT = """
+_LEFT = f"""
     SELECT facet, value FROM suggestions WHERE entry_id = :entry AND state = 'left'
-    UNION SELECT facet, value FROM facets WHERE entry_id = :entry AND state = 'left'
+    UNION SELECT facet, value FROM {FACETS} WHERE entry_id = :entry AND state = 'left'
     UNION SELECT 'tag', c.slug FROM tags t JOIN concepts c ON c.id = t.concept_id
     WHERE t.entry_id = :entry AND t.state = 'left'"""
 
@@ -244,7 +245,7 @@ def carried(connection: sqlite3.Connection, ids: Iterable[int]) -> Mapping[int, 
     ):
         found[entry_id].add((TAG, slug))
     for entry_id, facet, value in connection.execute(
-        """SELECT entry_id, facet, value FROM facets
+        f"""SELECT entry_id, facet, value FROM {FACETS}
            WHERE entry_id IN (SELECT value FROM json_each(?))
            AND (state IN ('given', 'taken') OR (source = 'title' AND state != 'left'))""",
         (wanted,),
@@ -257,7 +258,8 @@ def _read(connection: sqlite3.Connection, entry_id: int) -> dict[What, tuple[flo
     """What was read from the picture or the file when the drawing came in and waits to be taken."""
     found: dict[What, tuple[float, str]] = {}
     for facet, value, source in connection.execute(
-        "SELECT facet, value, source FROM facets WHERE entry_id = ? AND state = 'suggested' AND source != 'title'",
+        f"""SELECT facet, value, source FROM {FACETS}
+            WHERE entry_id = ? AND state = 'suggested' AND source != 'title'""",
         (entry_id,),
     ):
         found[facet, value] = (READ_CHANCE, "seen in the picture" if source == "picture" else "its file name")

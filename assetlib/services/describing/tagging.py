@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from assetlib.catalogue import queries
+from assetlib.catalogue import queries, titles
 from assetlib.catalogue.entries import Entry
+from assetlib.catalogue.facets import FacetRow, add_facet, facets_of
 from assetlib.catalogue.fulltext import refresh_text
-from assetlib.catalogue.words import LIVE_STATES, Concept, Facet, Suggestion, Tag
+from assetlib.catalogue.words import LIVE_STATES, Concept, MirrorGuard, Suggestion, Tag
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.rules.shots.settings import read_settings
@@ -21,6 +22,7 @@ from assetlib.rules.words.tags import normalise_tag
 from assetlib.rules.words.telling import told_by
 from assetlib.services.describing import vocabulary
 from assetlib.services.describing.suggestions import keep_settled
+from assetlib.services.versions import current_cut
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,22 +129,18 @@ def _describe_one(
 def _put_title(lib: Library, session: Session, entry: Entry, title: str) -> None:
     """A title the artist typed, and what it says; what the title before it said goes."""
     entry.title, entry.title_source = title, "artist"
-    for kind in (Tag, Facet):
-        told_before = (kind.entry_id == entry.id, kind.source == "title", kind.state != "left")
-        for row in session.scalars(select(kind).where(*told_before)):
-            session.delete(row)
+    told_before = (Tag.entry_id == entry.id, Tag.source == titles.SOURCE, Tag.state != "left")
+    for row in session.scalars(select(Tag).where(*told_before)):
+        session.delete(row)
     session.flush()
     told = told_by(title, vocabulary.read_thesaurus(queries.plain_connection(session)))
     left = _left_on(session, entry)
     wanted = [slug for slug in told.concepts if (TAG, slug) not in left]
     for concept in session.scalars(select(Concept).where(Concept.slug.in_(wanted)).order_by(Concept.id)):
-        _put_concept(lib, session, entry, concept, source="title", state="given")
-    standing = select(Facet.facet).where(Facet.entry_id == entry.id, Facet.state.in_(LIVE_STATES))
-    spoken = set(session.scalars(standing))
-    for facet, values in told.facets.items():
-        if facet not in spoken:
-            for value in values:
-                put_facet(lib, session, entry, facet, value, source="title", state="given")
+        _put_concept(lib, session, entry, concept, source=titles.SOURCE, state=titles.TYPED)
+    titles.keep_typed(
+        session, entry.id, [(facet, value) for facet, values in told.facets.items() for value in values]
+    )
 
 
 def _left_on(session: Session, entry: Entry) -> set[What]:
@@ -150,23 +148,6 @@ def _left_on(session: Session, entry: Entry) -> set[What]:
         Suggestion.entry_id == entry.id, Suggestion.state == "left"
     )
     return {(facet, value) for facet, value in session.execute(query)}
-
-
-def put_facet(
-    lib: Library, session: Session, entry: Entry, facet: str, value: str, *, source: str, state: str
-) -> bool:
-    """Put one value of a facet on an entry beside what it has; returns whether anything changed."""
-    row = session.scalar(
-        select(Facet).where(Facet.entry_id == entry.id, Facet.facet == facet, Facet.value == value)
-    )
-    if row is None:
-        row = Facet(entry_id=entry.id, facet=facet, value=value, made_at=lib.now())
-        session.add(row)
-    elif row.state in LIVE_STATES:
-        return False
-    row.source, row.state = source, state
-    session.flush()
-    return True
 
 
 def _settle_offers(lib: Library, session: Session, entry: Entry, description: Description) -> bool:
@@ -185,13 +166,15 @@ def _settle_offers(lib: Library, session: Session, entry: Entry, description: De
         else:
             changed |= set_facet(lib, session, entry, facet, value, source="suggestion", state="taken")
     gone = {offer.what for offer in description.left}
-    for kind, named in ((Tag, lambda row: (TAG, session.get_one(Concept, row.concept_id).slug)),
-                        (Facet, lambda row: (row.facet, row.value))):  # fmt: skip
-        waiting = select(kind).where(kind.entry_id == entry.id, kind.state == "suggested")
-        for row in session.scalars(waiting):
-            if named(row) in gone:
-                session.delete(row)
-                changed = True
+    tags = select(Tag, Concept.slug).join(Concept).where(Tag.entry_id == entry.id)
+    words: list[tuple[Tag | FacetRow, What]] = [
+        *((tag, (TAG, slug)) for tag, slug in session.execute(tags)),
+        *((row, (row.facet, row.value)) for row in facets_of(session, [entry.id])[entry.id]),
+    ]
+    for row, what in words:
+        if row.state == "suggested" and what in gone:
+            session.delete(row)
+            changed = True
     session.flush()
     return changed
 
@@ -267,25 +250,30 @@ def set_facet(
     state: str = "given",
 ) -> bool:
     """Give an entry this value of a facet in place of what it had; None clears it. Returns whether anything changed."""
-    rows = list(session.scalars(select(Facet).where(Facet.entry_id == entry.id, Facet.facet == facet)))
-    if [(row.value, row.state) for row in rows] == [(value, "given")]:
+    rows = [row for row in facets_of(session, [entry.id])[entry.id] if row.facet == facet]
+    if [(row.value, row.state) for row in rows] == [(value, "given")] and not _to_confirm(rows):
         return False
     for row in rows:
         session.delete(row)
     session.flush()
     if value is not None:
-        session.add(
-            Facet(entry_id=entry.id, facet=facet, value=value, source=source, state=state, made_at=lib.now())
-        )
+        add_facet(session, entry.id, facet, value, source=source, state=state, made_at=lib.now())
         session.flush()
     return bool(rows) or value is not None
+
+
+def _to_confirm(rows: Iterable[FacetRow]) -> bool:
+    """Whether a guard among these came along, and was not said again since."""
+    return any(isinstance(row, MirrorGuard) and row.to_confirm for row in rows)
 
 
 def _settle_suggestions(session: Session, entry: Entry, state: str) -> bool:
     changed = False
     tags = session.scalars(select(Tag).where(Tag.entry_id == entry.id, Tag.state == "suggested"))
-    facets = session.scalars(select(Facet).where(Facet.entry_id == entry.id, Facet.state == "suggested"))
+    facets = [row for row in facets_of(session, [entry.id])[entry.id] if row.state == "suggested"]
     for row in (*tags, *facets):
         row.state, changed = state, True
+        if isinstance(row, MirrorGuard) and state == "taken":
+            row.to_confirm, row.cut_id = False, current_cut(entry).id
     session.flush()
     return changed

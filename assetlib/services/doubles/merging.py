@@ -14,9 +14,10 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue.derived import PairFinding
 from assetlib.catalogue.entries import Arrival, Entry, Original, Piece
+from assetlib.catalogue.facets import add_facet, facets_of
 from assetlib.catalogue.fulltext import refresh_text
 from assetlib.catalogue.trade import CollectionItem, OriginAnswer
-from assetlib.catalogue.words import Facet, Tag
+from assetlib.catalogue.words import MirrorGuard, Tag
 from assetlib.imaging.doubles.confirming import are_one
 from assetlib.imaging.doubles.matching import DoubleKind
 from assetlib.imaging.supervise import call_supervised
@@ -278,7 +279,10 @@ def _taken_over(row: OriginAnswer, version_id: int | None) -> OriginAnswer:
 
 
 def _carry_words(session: Session, kept: Entry, dropped: Entry) -> None:
-    """Tags and facets that the kept one lacks; of a facet that it has it keeps its own value."""
+    """Tags and facets that the kept one lacks; of a facet that it has it keeps its own value.
+
+    A mirror guard that comes along is to be confirmed.
+    """
     tags = {tag.concept_id for tag in session.scalars(select(Tag).where(Tag.entry_id == kept.id))}
     for tag in session.scalars(select(Tag).where(Tag.entry_id == dropped.id)).all():
         if tag.concept_id not in tags:
@@ -288,14 +292,13 @@ def _carry_words(session: Session, kept: Entry, dropped: Entry) -> None:
                     made_at=tag.made_at,
                 )
             )  # fmt: skip
-    facets = {row.facet for row in session.scalars(select(Facet).where(Facet.entry_id == kept.id))}
-    for row in session.scalars(select(Facet).where(Facet.entry_id == dropped.id)).all():
+    mine, theirs = (facets_of(session, [entry.id])[entry.id] for entry in (kept, dropped))
+    facets = {row.facet for row in mine}
+    for row in theirs:
         if row.facet not in facets:
-            session.add(
-                Facet(
-                    entry_id=kept.id, facet=row.facet, value=row.value, source=row.source, state=row.state,
-                    made_at=row.made_at,
-                )
+            add_facet(
+                session, kept.id, row.facet, row.value, source=row.source, state=row.state, made_at=row.made_at,
+                said_of=row.cut_id if isinstance(row, MirrorGuard) else None,
             )  # fmt: skip
     session.flush()
 

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 
 from assetlib.catalogue import lookup
 from assetlib.catalogue.cards import Card, read_cards
+from assetlib.catalogue.guards import FACETS
 from assetlib.errors import AmbiguousCode, NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.roles import DRAWN
@@ -389,7 +390,7 @@ class _Shelf:
         for facet, value in read_settings(only):
             if value is None:
                 raise WrongUsage(f"'{facet}=' names no value to look for")
-            self._allowed += """ AND id IN (SELECT entry_id FROM facets
+            self._allowed += f""" AND id IN (SELECT entry_id FROM {FACETS}
                                             WHERE facet = ? AND value = ? AND state != 'left')"""
             self._values += [facet, value]
 

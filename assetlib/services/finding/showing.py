@@ -12,7 +12,8 @@ from sqlalchemy.orm import Session
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import Derived, Recipe
 from assetlib.catalogue.entries import Arrival, Descent, Entry, Original, Piece, Version
-from assetlib.catalogue.words import Facet, Label, Tag
+from assetlib.catalogue.guards import FACETS
+from assetlib.catalogue.words import Label, Tag
 from assetlib.catalogue.work import Job
 from assetlib.library import Library
 from assetlib.services.bringing import clean_copies
@@ -30,6 +31,8 @@ class Word:
     source: str
     state: str
     facet: str | None = None
+    to_confirm: bool = False
+    """Whether it was said of a drawing as it was before, and is to be said again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,12 +191,17 @@ def _words(session: Session, entry_id: int) -> tuple[Word, ...]:
         .where(Tag.entry_id == entry_id, Label.kind == "preferred")
         .order_by(Tag.id)
     )
-    facets = session.execute(
-        select(Facet.value, Facet.source, Facet.state, Facet.facet)
-        .where(Facet.entry_id == entry_id)
-        .order_by(Facet.facet, Facet.id)
+    facets = queries.plain_connection(session).execute(
+        f"""SELECT value, source, state, facet, to_confirm FROM {FACETS} WHERE entry_id = ? ORDER BY facet, id""",
+        (entry_id,),
     )
-    return (*(Word(*row) for row in tags), *(Word(*row) for row in facets))
+    return (
+        *(Word(*row) for row in tags),
+        *(
+            Word(text, source, state, facet, bool(to_confirm))
+            for text, source, state, facet, to_confirm in facets
+        ),
+    )
 
 
 def _arrivals(session: Session, original_id: int) -> tuple[ArrivalNote, ...]:

@@ -30,7 +30,7 @@ from assetlib.catalogue.fulltext import forget_text
 from assetlib.catalogue.identity import Removal
 from assetlib.catalogue.log import Change, Step
 from assetlib.catalogue.trade import BundleItem, Collection, CollectionItem, OriginAnswer
-from assetlib.catalogue.words import Facet, Suggestion, Tag
+from assetlib.catalogue.words import Facet, MirrorGuard, Suggestion, Tag
 from assetlib.catalogue.work import Use
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
@@ -310,7 +310,7 @@ def _logged(session: Session, ids: list[int], originals: list[int]) -> Iterable[
         ),
         (Arrival, Arrival.original_id, originals),
         (Cut, Cut.version_id, versions),
-        (OriginAnswer, OriginAnswer.version_id, versions),
+        *((table, table.version_id, versions) for table in (OriginAnswer, MirrorGuard)),
         *((table, table.cut_id, cuts) for table in (Piece, OpeningChoice, BlemishChoice)),
     ]
     for table, column, owners in owned:
@@ -329,6 +329,7 @@ def _forget_made(session: Session, entry_id: int, cuts: list[int]) -> None:
     session.execute(
         delete(PairDecision).where(PairDecision.a_id.in_(versions) | PairDecision.b_id.in_(versions))
     )
+    session.execute(delete(MirrorGuard).where(MirrorGuard.version_id.in_(versions)))
     if not session.scalar(select(Use.id).where(Use.version_id.in_(versions)).limit(1)):
         session.execute(delete(OriginAnswer).where(OriginAnswer.version_id.in_(versions)))
     session.execute(update(Piece).where(Piece.cut_id.in_(cuts)).values(mask=None))
