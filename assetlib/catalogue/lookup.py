@@ -124,6 +124,18 @@ def narrower_than(connection: sqlite3.Connection, concepts: Collection[int]) -> 
     return [row[0] for row in connection.execute(query, (json.dumps(list(concepts)),))]
 
 
+def around(connection: sqlite3.Connection, concept: int, steps: int) -> frozenset[int]:
+    """What a concept is a kind of, up to so many steps, and what it is related to."""
+    query = """WITH RECURSIVE up(id, far) AS (
+                 SELECT ?1, 0 UNION
+                 SELECT r.other_id, up.far + 1 FROM relations r JOIN up ON r.concept_id = up.id
+                 WHERE r.kind = 'broader' AND up.far < ?2)
+               SELECT id FROM up WHERE far > 0
+               UNION SELECT other_id FROM relations WHERE kind = 'related' AND concept_id = ?1
+               UNION SELECT concept_id FROM relations WHERE kind = 'related' AND other_id = ?1"""
+    return frozenset(row[0] for row in connection.execute(query, (concept, steps)))
+
+
 def concept_called(connection: sqlite3.Connection, folded: str) -> int | None:
     """The concept with this label, a preferred one before others."""
     query = """SELECT concept_id FROM labels WHERE folded = ?

@@ -94,8 +94,13 @@ class Part:
     """How many of it are asked for."""
     people: bool = False
     """Whether it means people of any kind."""
-    is_label: bool = False
-    """Whether the thesaurus has it."""
+    concepts: tuple[int, ...] = ()
+    """What the thesaurus knows it as."""
+
+    @property
+    def is_label(self) -> bool:
+        """Whether the thesaurus has it."""
+        return bool(self.concepts)
 
     @property
     def told(self) -> str:
@@ -274,12 +279,19 @@ def _labels_in(connection: sqlite3.Connection, words: Sequence[str]) -> dict[str
     # The plain plural is tried as well, since labels stand in the singular: *phones* is *phone*.
     singulars = {run[:-1]: run for run in runs if len(run) > 3 and run.endswith("s")}
     singulars |= {form: run for run in runs for form in other_forms(run)}
+    # *police man* is *policeman*, where the thesaurus has it so.
+    singulars |= {run.replace(" ", ""): run for run in runs if run.count(" ") == 1}
     found: dict[str, list[int]] = defaultdict(list)
     wanted = [*runs, *singulars]
     for folded, concept in lookup.concepts_by_label(connection, wanted):
         for run in {folded, singulars.get(folded, folded)} & runs:
             found[run].append(concept)
     return found
+
+
+def part_called(connection: sqlite3.Connection, word: str) -> Part:
+    """The idea that one word names, with the other words for it."""
+    return _part(connection, word, _labels_in(connection, [word]).get(fold(word), []))
 
 
 def _longest(words: Sequence[str], start: int, labels: dict[str, list[int]]) -> tuple[int, list[int]]:
@@ -304,7 +316,7 @@ def _part(connection: sqlite3.Connection, phrase: str, concepts: list[int]) -> P
         below.extend(level)
     narrower = lookup.labels_of(connection, below) if below else []
     known = {fold(phrase)}
-    return Part(phrase, _fresh(others, known), _fresh(narrower, known), people=people, is_label=True)
+    return Part(phrase, _fresh(others, known), _fresh(narrower, known), people=people, concepts=tuple(concepts))
 
 
 def _fresh(labels: Iterable[str], known: set[str]) -> tuple[str, ...]:

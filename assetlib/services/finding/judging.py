@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -13,7 +13,8 @@ from assetlib.rules.shots import asides
 from assetlib.rules.words.forms import is_plural
 from assetlib.rules.words.stems import stem
 from assetlib.services.finding.asking import WORD, Part, Question
-from assetlib.services.finding.meeting import BEHIND, GUESSED, KIN, MET, Meeting, carriers
+from assetlib.services.finding.meeting import BEHIND, GUESSED, KIN, MET, WITHIN, Meeting, carriers
+from assetlib.services.finding.senses import Sense, Senses
 
 Fit = Literal["fits", "partly", "near"]
 
@@ -79,6 +80,7 @@ class Judge:
         self._against = [(part, carriers(connection, part)) for part in question.without]
         self._ways = set(question.understood.get(DIRECTION, ()))
         self._said = {stem(word) for word in WORD.findall(question.text)}
+        self._senses = Senses(connection)
 
     @property
     def has_parts(self) -> bool:
@@ -125,7 +127,7 @@ class Judge:
                 verdict.score -= CONTRADICTS * meeting.weight / self._whole
         self._face(verdict, told, facts)
         verdict.against = [
-            part.text for part, carried in self._against if _shows(part, entry_id in carried, told, facts)
+            part.text for part, carried in self._against if self._shows(part, entry_id in carried, told, facts)
         ]
         if verdict.unmet or verdict.against or weak or verdict.mirror:
             verdict.fit = "partly"
@@ -139,11 +141,35 @@ class Judge:
         told: _Told,
         facts: set[tuple[str, str]],
     ) -> float:
-        """How strongly a part is met, with what the title denies taken out."""
+        """How strongly a part is met, with what the title denies or means otherwise taken out."""
         strength = meeting.strength(entry_id)
-        if strength < MET or not told.denied or facts.intersection(meeting.part.facets):
+        if strength < MET or meeting.part.people or facts.intersection(meeting.part.facets):
             return strength
-        return strength if _standing(phrases, told) is not None or meeting.part.people else 0.0
+        if told.denied and _standing(phrases, told) is None:
+            return 0.0
+        sense = self._sense(meeting.part, phrases, told)
+        return min(strength, _SENSE_STRENGTH.get(sense, strength)) if sense else strength
+
+    def _sense(
+        self, part: Part, phrases: dict[str, list[tuple[str, ...]]], told: _Told
+    ) -> Sense | None:
+        """In which sense the title names a part: the same where a longer phrase stands there, None where it does not."""
+        places = []
+        for last, length in _standings(phrases, told):
+            if length > 1:
+                return Sense.SAME
+            places.append(last)
+        return self._senses.best(part, told.words, places)
+
+    def _shows(self, part: Part, carried: bool, told: _Told, facts: Iterable[tuple[str, str]]) -> bool:
+        """Whether a drawing shows what it is to be without, as far as its words and facts tell."""
+        if stem(part.text) in told.without or (part.people and stem(asides.PEOPLE) in told.without):
+            return False
+        if not carried:
+            return False
+        if part.people or any(facet == "people" for facet, _ in facts):
+            return True
+        return self._sense(part, _phrases(part), told) in (Sense.SAME, Sense.OTHER_FORM, Sense.PERHAPS)
 
     def _miss(self, verdict: Verdict, meeting: Meeting, strength: float) -> None:
         if strength > BEHIND and meeting.read_as:
@@ -187,6 +213,9 @@ class Judge:
         said = sum(1 for word in told.stems if word in self._said)
         return WHOLE_TITLE * said / max(len(told.stems), len(self._said), 1)
 
+
+_SENSE_STRENGTH = {Sense.OTHER_FORM: MET, Sense.PERHAPS: WITHIN, Sense.OTHER: 0.0}
+"""What a part is met by at the most where the title's word has another sense."""
 
 _TOLD_AS_BEGUN = 0.55
 """Strength from which a word not met was the beginning of one that stands there."""
@@ -250,12 +279,16 @@ def _phrases(part: Part) -> dict[str, list[tuple[str, ...]]]:
 
 def _standing(phrases: dict[str, list[tuple[str, ...]]], told: _Told) -> int | None:
     """The place of the last word of a phrase that stands among a drawing's words undenied."""
+    return next((last for last, _ in _standings(phrases, told)), None)
+
+
+def _standings(phrases: dict[str, list[tuple[str, ...]]], told: _Told) -> Iterator[tuple[int, int]]:
+    """Every such place, with the length of the phrase in words."""
     for first, choices in phrases.items():
         for place in told.places.get(first, ()):
             for stems in choices:
                 if told.stems[place : place + len(stems)] == stems or len(stems) == 1:
-                    return place + len(stems) - 1
-    return None
+                    yield place + len(stems) - 1, len(stems)
 
 
 def _known_count(place: int | None, told: _Told, facts: Iterable[tuple[str, str]]) -> int | None:
@@ -274,14 +307,3 @@ def _known_count(place: int | None, told: _Told, facts: Iterable[tuple[str, str]
 
 SEVERAL = -1
 """Count of what is named in the plural without a number."""
-
-
-def _shows(part: Part, carried: bool, told: _Told, facts: Iterable[tuple[str, str]]) -> bool:
-    """Whether a drawing shows what it is to be without, as far as its words and facts tell."""
-    if stem(part.text) in told.without or (part.people and stem(asides.PEOPLE) in told.without):
-        return False
-    if not carried:
-        return False
-    if part.people or any(facet == "people" for facet, _ in facts):
-        return True
-    return _standing(_phrases(part), told) is not None

@@ -15,7 +15,7 @@ from assetlib.catalogue.lookup import any_of, in_columns
 from assetlib.rules.words import spellings
 from assetlib.rules.words.respelling import meant
 from assetlib.rules.words.tags import fold
-from assetlib.services.finding.asking import STOP_WORDS, Part, Question
+from assetlib.services.finding.asking import STOP_WORDS, Part, Question, part_called
 from assetlib.services.finding.known_words import is_known, known_words
 
 # How strongly a part is met, by where its word stands. Set by hand on the tuning half of tests/bench/serving.py.
@@ -147,6 +147,8 @@ def _read_otherwise(connection: sqlite3.Connection, meeting: Meeting, keep: Keep
         return
     columns = (*OWN, *CAPTION)
     stems = lookup.terms(connection)
+    if parted := _parted(connection, word):
+        _mark(meeting, keep(lookup.matches(connection, in_columns(columns, any_of(parted)), MANY)), OTHER_LABEL)
     if len(word) >= SHORTEST_WITHIN and (
         inside := [term for term in stems if term.endswith(word) and term != word]
     ):
@@ -166,10 +168,19 @@ def _respell(
     connection: sqlite3.Connection, meeting: Meeting, keep: Keep, word: str, stems: Iterable[str]
 ) -> None:
     for other in meant(word, {*known_words(connection), *stems}, limit=6):
-        found = keep(lookup.matches(connection, in_columns((*OWN, *CAPTION), any_of([other])), MANY))
+        part = part_called(connection, other)
+        called = (other, *part.others, *part.narrower, *_parted(connection, other))
+        found = keep(lookup.matches(connection, in_columns((*OWN, *CAPTION), any_of(called)), MANY))
         if found:
             _mark(meeting, found, RESPELT)
             meeting.read_as = meeting.read_as or other
+
+
+def _parted(connection: sqlite3.Connection, word: str) -> tuple[str, ...]:
+    """A compound as two words, where both are words: *policeman* is *police man*."""
+    places = range(SHORTEST_BEGINNING, len(word) - SHORTEST_BEGINNING + 1)
+    known = known_words(connection) if places else ()
+    return tuple(f"{word[:at]} {word[at:]}" for at in places if word[:at] in known and word[at:] in known)
 
 
 def _naming_people(connection: sqlite3.Connection) -> list[int]:
