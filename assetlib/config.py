@@ -24,6 +24,9 @@ LARGEST_FILE = 65_536
 LARGEST = {"workers": 1024, "decode_seconds": 86_400, "decode_megabytes": 1 << 20}
 """What numbers may be at most: a settings file that came with a folder must not stop the machine."""
 
+CHOICES = {"driver_side": ("left", "right")}
+"""What a text may be, where not everything is."""
+
 _LARGEST_NUMBER = 1_000_000
 
 
@@ -54,6 +57,8 @@ class Settings:
     """How many steps can be taken back; older ones are forgotten."""
     minutes_saved: int = 0
     """Minutes that pasting one drawing saves, for reports; 0 says nothing, as nobody has measured it."""
+    driver_side: str = "left"
+    """Where the driver sits in this artist's cars, *left* or *right*: mirrored, the drawing has it otherwise."""
     model: str = "drawings-1"
     """The model that tells what looks alike: the shipped one, or the recipe of one that was taken in."""
     generations: int = 10
@@ -87,6 +92,8 @@ def _parsed(path: Path) -> Settings:
         wanted = int if known[key].type == "int" else str
         if not isinstance(value, wanted) or isinstance(value, bool):
             raise BadSettings(f"{path}: '{key}' takes a {'number' if wanted is int else 'text'}")
+        if value not in CHOICES.get(key, (value,)):
+            raise BadSettings(f"{path}: '{key}' is {' or '.join(CHOICES[key])}")
         least, largest = _LEAST.get(key, 0), LARGEST.get(key, _LARGEST_NUMBER)
         if isinstance(value, int) and not least <= value <= largest:
             raise BadSettings(f"{path}: '{key}' must be between {least} and {largest:,}")
@@ -118,6 +125,7 @@ def write_settings(folder: Path, settings: Settings) -> None:
         "decode_megabytes": "the most memory one file may take",
         "undo_steps": "how many steps can be taken back",
         "minutes_saved": "minutes that pasting one drawing saves you, for reports; 0 leaves hours out",
+        "driver_side": "where the driver sits in your cars, left or right: you are told when mirroring changes it",
         "model": "what tells which drawings look alike; change it with: assetlib model use",
         "generations": "states of the library that a backup keeps; the oldest go first",
         "identity": "which library this is: leave it as it is",

@@ -46,3 +46,9 @@ def test_every_setting_has_its_kind(tmp_path: Path) -> None:
     (tmp_path / SETTINGS_FILE).write_text("model = 3\n", encoding="utf-8")
     with pytest.raises(BadSettings, match="'model' takes a text"):
         read_settings(tmp_path)
+
+
+def test_the_driver_sits_left_or_right(tmp_path):
+    (tmp_path / SETTINGS_FILE).write_text('driver_side = "middle"\n', encoding="utf-8")
+    with pytest.raises(BadSettings, match="left or right"):
+        read_settings(tmp_path)

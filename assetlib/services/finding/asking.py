@@ -316,7 +316,9 @@ def _part(connection: sqlite3.Connection, phrase: str, concepts: list[int]) -> P
         below.extend(level)
     narrower = lookup.labels_of(connection, below) if below else []
     known = {fold(phrase)}
-    return Part(phrase, _fresh(others, known), _fresh(narrower, known), people=people, concepts=tuple(concepts))
+    return Part(
+        phrase, _fresh(others, known), _fresh(narrower, known), people=people, concepts=tuple(concepts)
+    )
 
 
 def _fresh(labels: Iterable[str], known: set[str]) -> tuple[str, ...]:

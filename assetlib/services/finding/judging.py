@@ -12,6 +12,7 @@ from assetlib.catalogue import lookup
 from assetlib.rules.shots import asides
 from assetlib.rules.words.forms import is_plural
 from assetlib.rules.words.stems import stem
+from assetlib.services.finding import mirroring
 from assetlib.services.finding.asking import WORD, Part, Question
 from assetlib.services.finding.meeting import BEHIND, GUESSED, KIN, MET, WITHIN, Meeting, carriers
 from assetlib.services.finding.senses import Sense, Senses
@@ -32,6 +33,9 @@ CONTRADICTS = 0.4
 
 ONE_OF = frozenset({"view", "people", "camera_position", "time", "setting", "pose"})
 """Facets of which a drawing has one value."""
+
+UNTOLD = "not described yet"
+"""What is missing where a line only says what is not to be there, and nothing is known of a drawing."""
 
 HEADS = {"two-shot": "2", "three-shot": "3", "single": "1"}
 
@@ -72,7 +76,11 @@ class Judge:
     """Looks at drawings for one line."""
 
     def __init__(
-        self, connection: sqlite3.Connection, question: Question, meetings: Sequence[Meeting]
+        self,
+        connection: sqlite3.Connection,
+        question: Question,
+        meetings: Sequence[Meeting],
+        side: mirroring.DriverSide = mirroring.DriverSide("left"),
     ) -> None:
         self._connection, self._question, self._meetings = connection, question, meetings
         self._whole = sum(meeting.weight for meeting in meetings) or 1.0
@@ -81,6 +89,12 @@ class Judge:
         self._ways = set(question.understood.get(DIRECTION, ()))
         self._said = {stem(word) for word in WORD.findall(question.text)}
         self._senses = Senses(connection)
+        self._side = side
+        self._untold: frozenset[int] = frozenset()
+
+    def take_for_untold(self, ids: frozenset[int]) -> None:
+        """Let nobody say of these that something is not there: nothing is known of them."""
+        self._untold = ids
 
     @property
     def has_parts(self) -> bool:
@@ -101,9 +115,8 @@ class Judge:
 
     def fits(self, entry_id: int) -> bool:
         """Whether it meets every part that is drawn, told from the index alone."""
-        return all(m.is_met(entry_id) or m.part.soft for m in self._meetings) and not self.is_against(
-            entry_id
-        )
+        met = all(m.is_met(entry_id) or m.part.soft for m in self._meetings)
+        return met and entry_id not in self._untold and not self.is_against(entry_id)
 
     def judge(self, ids: Collection[int]) -> dict[int, Verdict]:
         """The verdict on each of these drawings."""
@@ -127,8 +140,12 @@ class Judge:
                 verdict.score -= CONTRADICTS * meeting.weight / self._whole
         self._face(verdict, told, facts)
         verdict.against = [
-            part.text for part, carried in self._against if self._shows(part, entry_id in carried, told, facts)
+            part.text
+            for part, carried in self._against
+            if self._shows(part, entry_id in carried, told, facts)
         ]
+        if entry_id in self._untold:
+            verdict.unmet.append(UNTOLD)
         if verdict.unmet or verdict.against or weak or verdict.mirror:
             verdict.fit = "partly"
         return verdict
@@ -150,10 +167,8 @@ class Judge:
         sense = self._sense(meeting.part, phrases, told)
         return min(strength, _SENSE_STRENGTH.get(sense, strength)) if sense else strength
 
-    def _sense(
-        self, part: Part, phrases: dict[str, list[tuple[str, ...]]], told: _Told
-    ) -> Sense | None:
-        """In which sense the title names a part: the same where a longer phrase stands there, None where it does not."""
+    def _sense(self, part: Part, phrases: dict[str, list[tuple[str, ...]]], told: _Told) -> Sense | None:
+        """In which sense the title names a part: the same in a longer phrase, None where it does not."""
         places = []
         for last, length in _standings(phrases, told):
             if length > 1:
@@ -204,7 +219,9 @@ class Judge:
                 verdict.score += SAME_WAY
             elif (DIRECTION, OPPOSITE.get(way, "")) in facts:
                 verdict.score -= SAME_WAY
-                verdict.mirror, verdict.minding = True, _minding(told, facts)
+                verdict.mirror, verdict.minding = True, mirroring.minding(told.places, facts, self._side)
+        if not verdict.mirror and mirroring.is_wrong_side(told.places, self._side):
+            verdict.why.append(f"driver sits {self._side.drawn}: mirror it")
 
     def _title_share(self, told: _Told) -> float:
         """What a title adds that says little else; here small words count too."""
@@ -219,20 +236,6 @@ _SENSE_STRENGTH = {Sense.OTHER_FORM: MET, Sense.PERHAPS: WITHIN, Sense.OTHER: 0.
 
 _TOLD_AS_BEGUN = 0.55
 """Strength from which a word not met was the beginning of one that stands there."""
-
-
-_LETTERED = frozenset(
-    stem(word)
-    for word in ["lettering", "letters", "text", "sign", "logo", "label", "plate", "headline", "poster"]
-)
-_DRIVEN = frozenset(stem(word) for word in ["driver", "driving", "drives", "wheel", "steering", "dashboard"])
-
-
-def _minding(told: _Told, facts: set[tuple[str, str]]) -> str:
-    """What mirroring would get wrong: lettering, and the side the driver sits on; it warns and forbids nothing."""
-    if ("mirror", "do not mirror") in facts or _LETTERED.intersection(told.places):
-        return "mind the lettering"
-    return "mind the driver's side" if _DRIVEN.intersection(told.places) else ""
 
 
 def _contradicts(part: Part, facts: Iterable[tuple[str, str]]) -> bool:

@@ -148,7 +148,9 @@ def _read_otherwise(connection: sqlite3.Connection, meeting: Meeting, keep: Keep
     columns = (*OWN, *CAPTION)
     stems = lookup.terms(connection)
     if parted := _parted(connection, word):
-        _mark(meeting, keep(lookup.matches(connection, in_columns(columns, any_of(parted)), MANY)), OTHER_LABEL)
+        _mark(
+            meeting, keep(lookup.matches(connection, in_columns(columns, any_of(parted)), MANY)), OTHER_LABEL
+        )
     if len(word) >= SHORTEST_WITHIN and (
         inside := [term for term in stems if term.endswith(word) and term != word]
     ):

@@ -26,7 +26,9 @@ from assetlib.rules.words.tags import fold
 from assetlib.services.finding import asking
 from assetlib.services.finding.asking import Question
 from assetlib.services.finding.judging import Fit, Judge, Verdict
+from assetlib.services.finding.known_words import untold
 from assetlib.services.finding.meeting import BEHIND, Meeting, meet
+from assetlib.services.finding.mirroring import DriverSide
 
 if TYPE_CHECKING:
     from assetlib.services.finding.likeness import Looks, Vectors
@@ -45,6 +47,9 @@ GOOD_BESIDE_BEST = 0.42
 
 NEAREST = 3
 """Drawings that only look like the line, where nothing fits."""
+
+UNTOLD_SHARE = 0.5
+"""How much of *no people* a drawing meets of which nothing is known."""
 
 LOOKED_AT = 60
 """Drawings that look most like a line and are handed on."""
@@ -78,6 +83,8 @@ class Asked:
     """First day of bringing in, as `2026-03-14`, `2026-03` or `2026`."""
     before: str = ""
     """The day before which it was brought in, written the same way."""
+    driver_side: str = ""
+    """Where the driver of this job sits, *left* or *right*; empty as the library's drawings have it."""
 
     @property
     def shows(self) -> bool:
@@ -132,10 +139,11 @@ def find_each(lib: Library, questions: Iterable[Asked]) -> Iterator[Found]:
     with lookup.looking(lib.catalogue) as connection:
         eye = _Eye(lib, connection)
         for question in questions:
-            yield _find(connection, eye, question)
+            side = DriverSide(lib.settings.driver_side, question.driver_side)
+            yield _find(connection, eye, question, side)
 
 
-def _find(connection: sqlite3.Connection, eye: _Eye, asked: Asked) -> Found:
+def _find(connection: sqlite3.Connection, eye: _Eye, asked: Asked, side: DriverSide) -> Found:
     question = asking.read(connection, asked.text)
     if question.heading:
         return Found(asked.text, {}, 0, (), heading=True)
@@ -143,7 +151,7 @@ def _find(connection: sqlite3.Connection, eye: _Eye, asked: Asked) -> Found:
     if not asked.text.strip() and not asked.shows:
         return _everything(connection, asked, shelf)
     meetings = meet(connection, question, shelf.keep)
-    answer = _Answer(connection, Judge(connection, question, meetings), meetings)
+    answer = _Answer(connection, Judge(connection, question, meetings, side), meetings)
     if not meetings and question.without:
         answer.take_all(shelf.everything())
     answer.look(eye, asked, question, shelf)
@@ -184,8 +192,14 @@ class _Answer:
         self.fitting = 0
 
     def take_all(self, ids: Iterable[int]) -> None:
-        """Let every drawing answer: a line that only says what is not to be there."""
-        self._scores = dict.fromkeys(ids, 1.0)
+        """Let every drawing answer: a line that only says what is not to be there.
+
+        Of what nobody described it cannot be said, so it stands behind.
+        """
+        every = list(ids)
+        unknown = untold(self._connection, every)
+        self._judge.take_for_untold(unknown)
+        self._scores = {i: UNTOLD_SHARE if i in unknown else 1.0 for i in every}
 
     def look(self, eye: _Eye, asked: Asked, question: Question, shelf: _Shelf) -> None:
         """Take in what looks like the line, or like the pictures that were shown."""

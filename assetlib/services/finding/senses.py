@@ -73,7 +73,7 @@ class Senses:
         return Sense.PERHAPS if asked.endswith(("ing", "ed")) else Sense.OTHER
 
     def _longer_name(self, part: Part, words: Sequence[str], place: int) -> Sense | None:
-        """What the word is as a part of the name of something else: *mouse* of *computer mouse*, *bread* of *bread basket*.
+        """What the word is in the name of something else: *mouse* of *computer mouse*, *bread* of *bread basket*.
 
         The last word of such a name says what it is, the others what it is for.
         """

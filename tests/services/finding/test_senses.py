@@ -89,7 +89,7 @@ def test_the_same_sense_in_other_words_fits(lib: Library, line: str, title: str)
 
 def test_what_is_meant_stands_before_what_only_sounds_so(lib: Library) -> None:
     put_titles(lib, ["Watch on a wrist", "Man watching television"])
-    assert [row.card.title for row in find(lib, Asked("watch")).results][0] == "Watch on a wrist"
+    assert find(lib, Asked("watch")).results[0].card.title == "Watch on a wrist"
 
 
 def test_a_line_without_animals_keeps_a_computer_mouse(lib: Library) -> None:
@@ -114,7 +114,9 @@ def test_a_misspelt_compound_is_found_in_part(lib: Library, typed: str, title: s
     assert [row.card.title for row in found if row.fit != "near"] == [title]
 
 
-@pytest.mark.parametrize(("line", "title"), [("policeman", "Police man"), ("police man", "Policeman"), ("snowman", "Snow man")])
+@pytest.mark.parametrize(
+    ("line", "title"), [("policeman", "Police man"), ("police man", "Policeman"), ("snowman", "Snow man")]
+)
 def test_a_compound_is_found_written_apart(lib: Library, line: str, title: str) -> None:
     put_titles(lib, [title, "Gull"])
     assert _fits(lib, line) == [title]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from PIL import Image, ImageDraw
@@ -159,7 +160,7 @@ def test_the_other_direction_is_offered_mirrored(lib: Library, shelf: Shelf) -> 
 def test_mirroring_warns_of_the_drivers_side_and_forbids_nothing(lib: Library, shelf: Shelf) -> None:
     shelf("Man driving, R to L", "Man with a watch running, R to L")
     rows = {row.card.title: row.why for row in find(lib, Asked("man L to R")).results}
-    assert rows["Man driving, R to L"] == ("mirror it, mind the driver's side", "man")
+    assert rows["Man driving, R to L"] == ("mirror it, the driver then sits right", "man")
     assert rows["Man with a watch running, R to L"] == ("mirror it", "man")
 
 
@@ -237,3 +238,39 @@ def test_days_narrow_what_is_found(lib: Library, shelf: Shelf) -> None:
     assert _titles(find(lib, Asked("dog", since="2026-03-14"))) == ["Dog"]
     assert _titles(find(lib, Asked("dog", since="2026-04"))) == []
     assert _titles(find(lib, Asked("dog", before="2026-03-14"))) == []
+
+
+def test_of_what_nobody_described_it_is_not_said_that_nobody_is_there(lib: Library, shelf: Shelf) -> None:
+    shelf("Crate", "IMG 0032", "scan 7", "Woman walking")
+    found = find(lib, Asked("no people"))
+    assert _titles(found, "fits") == ["Crate"]
+    assert {row.unmet for row in found.results if row.card.title in ("IMG 0032", "scan 7")} == {
+        ("not described yet",)
+    }
+    assert found.fitting == 1
+
+
+@pytest.mark.parametrize(
+    ("drawn", "wanted", "why"),
+    [
+        ("left", "", "mirror it, the driver then sits right"),
+        ("right", "", "mirror it, the driver then sits left"),
+        ("left", "left", "mirror it, the driver then sits right"),
+        ("left", "right", "mirror it"),
+    ],
+)
+def test_the_side_of_the_driver_is_the_setting_s_and_the_job_s(
+    lib: Library, shelf: Shelf, drawn: str, wanted: str, why: str
+) -> None:
+    lib.settings = replace(lib.settings, driver_side=drawn)
+    shelf("Driver in profile, L to R")
+    (row,) = find(lib, Asked("driver in profile R to L", driver_side=wanted)).results
+    assert why in row.why
+
+
+def test_a_driver_on_the_other_side_than_the_job_s_is_told(lib: Library, shelf: Shelf) -> None:
+    shelf("Hood mount, driver alone", "Dog sitting")
+    (row,) = find(lib, Asked("driver", driver_side="right")).on("fits")
+    assert "driver sits left: mirror it" in row.why
+    (other,) = find(lib, Asked("dog", driver_side="right")).on("fits")
+    assert not any("driver" in why for why in other.why)
