@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import stat
 import uuid
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
@@ -89,6 +90,35 @@ def sync_folder(folder: Path) -> None:
             raise
     finally:
         os.close(handle)
+
+
+_STAGED = re.compile(r"\.new-[0-9a-f]{32}")
+"""Names of our temporary files: what a stopped command leaves of its last write."""
+
+
+def is_unused(folder: Path, ours: Collection[str] = ()) -> bool:
+    """Whether a folder is not there, or holds nothing but what a stopped command leaves in its first moment.
+
+    That is temporary files and, of the names in `ours`, empty folders and plain files.
+    """
+    if not folder.exists():
+        return True
+    if not folder.is_dir():
+        return False
+    return all(
+        _STAGED.fullmatch(path.name) or (path.name in ours and _is_bare(path)) for path in folder.iterdir()
+    )
+
+
+def _is_bare(path: Path) -> bool:
+    return is_plain(path) or (path.is_dir() and not path.is_symlink() and not any(path.iterdir()))
+
+
+def sweep_staged(folder: Path) -> None:
+    """Remove the temporary files that a stopped command left in a folder, not below it."""
+    for path in folder.iterdir():
+        if _STAGED.fullmatch(path.name) and is_plain(path):
+            path.unlink(missing_ok=True)
 
 
 @contextmanager

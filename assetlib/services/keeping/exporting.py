@@ -25,7 +25,7 @@ from assetlib.services.keeping import upkeep
 from assetlib.services.keeping.book import LONGEST, Book, Names
 from assetlib.storage.blobs import as_digest, digest_of_file
 from assetlib.storage.copying import SourceRotten, copy_whole
-from assetlib.storage.durable import is_plain, make_private, write_atomic
+from assetlib.storage.durable import is_plain, is_unused, make_private, sweep_staged, write_atomic
 
 MARK = "export.json"
 FORMAT = "assetlib-export"
@@ -59,6 +59,7 @@ def export(
     with disk_said_plainly(folder):
         folder.mkdir(parents=True, exist_ok=True)
         make_private(folder)
+        sweep_staged(folder)
         write_atomic(folder / MARK, _text({"format": FORMAT, "version": 1, "library": lib.settings.identity}))
         with lib.reading() as session:
             book = Book(session, private)
@@ -85,7 +86,7 @@ def _target(lib: Library, folder: Path) -> Path:
         raise WrongUsage(f"{folder} and the library lie inside each other", "name a folder elsewhere")
     if folder.exists() and not folder.is_dir():
         raise WrongUsage(f"{folder} is a file, not a folder", "name a folder")
-    if folder.exists() and any(folder.iterdir()) and not _is_ours(lib, folder / MARK):
+    if not (is_unused(folder) or _is_ours(lib, folder / MARK)):
         raise WrongUsage(f"{folder} is not empty", "name an empty folder, or one of an earlier export")
     return folder
 

@@ -29,9 +29,11 @@ from assetlib.storage.copying import SourceRotten, copy_whole
 from assetlib.storage.durable import (
     READ_ONLY,
     is_plain,
+    is_unused,
     keep_to_owner,
     make_private,
     set_mode,
+    sweep_staged,
     sync_folder,
     write_atomic,
 )
@@ -112,6 +114,7 @@ def restore(
         for name in FOLDERS:
             (target / name).mkdir(parents=True, exist_ok=True)
         make_private(target)
+        sweep_staged(target)
         write_atomic(target / UNFINISHED, _stamp(source))
         try:
             identity = _bring_catalogue(source, target)
@@ -141,7 +144,7 @@ def _refuse_used(target: Path, source: _Source) -> None:
     """Raises WrongUsage unless the folder is new, empty, or one that the same restoring was stopped in."""
     if target == source.backup.root or source.backup.root in target.parents:
         raise WrongUsage(f"{target} lies inside the backup", "name a new folder")
-    if not target.exists() or (target.is_dir() and not any(target.iterdir())):
+    if is_unused(target, FOLDERS):
         return
     if (target / SETTINGS_FILE).exists():
         raise WrongUsage(

@@ -21,7 +21,14 @@ from assetlib.progress import SILENT, Progress
 from assetlib.storage import generations
 from assetlib.storage.blobs import Digest, digest_of_file
 from assetlib.storage.copying import SourceRotten, copy_whole
-from assetlib.storage.durable import is_plain, make_private, staged_file, sync_folder, write_atomic
+from assetlib.storage.durable import (
+    is_plain,
+    is_unused,
+    make_private,
+    staged_file,
+    sync_folder,
+    write_atomic,
+)
 from assetlib.storage.generations import BackupFolder, Note, Stored
 
 LAST_BACKUP = "last-backup.json"
@@ -122,7 +129,7 @@ def _refuse_foreign(lib: Library, folder: BackupFolder, library: str) -> None:
         if folder.library() != library:
             raise BackupRefused(f"{root} is the backup of another library", "name another folder")
         return
-    if not root.exists() or not any(path.name not in _LEFT for path in root.iterdir()):
+    if is_unused(root, _LEFT):
         return
     if not is_plain(root / CATALOGUE):
         raise WrongUsage(f"{root} is not empty and holds no backup", "name an empty folder")

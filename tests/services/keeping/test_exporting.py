@@ -54,6 +54,14 @@ def test_originals_under_their_names_and_a_document_that_keeps_its_schema(export
     assert set(COLUMNS) <= set(schema["properties"]["drawings"]["items"]["properties"])
 
 
+def test_goes_on_where_it_was_stopped_in_its_first_moment(lib: Library, draw: Draw, tmp_path: Path) -> None:
+    bring_in(lib, [draw("dog.png", 1)], Wishes(role="element"))
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / f".new-{'0a' * 16}").write_bytes(b"{")
+    assert export(lib, tmp_path / "out").originals == 1
+    assert not list((tmp_path / "out").glob(".new-*"))
+
+
 def test_the_table_says_the_same_and_holds_no_formula(exported: Path) -> None:
     with (exported / "drawings.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))

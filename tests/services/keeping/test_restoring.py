@@ -57,6 +57,30 @@ def test_from_read_only_media(safe: Path, tmp_path: Path, draw: Draw, kind: str)
     again.close()
 
 
+def test_goes_on_where_it_was_stopped_in_its_first_moment(safe: Path, tmp_path: Path) -> None:
+    """Folders are made and the mark is half written: nothing in there is anybody's."""
+    target = tmp_path / "again"
+    (target / "originals").mkdir(parents=True)
+    (target / f".new-{'0a' * 16}").write_bytes(b"{")
+    restore(safe, target)
+    assert not list(target.glob(".new-*"))
+    again = Library.open(target)
+    assert check(again).clean
+    again.close()
+
+
+@pytest.mark.parametrize("name", [".new-plan.txt", "originals/mine.png", "notes.txt"])
+def test_a_folder_with_something_of_the_artist_in_it_is_left_alone(
+    safe: Path, tmp_path: Path, name: str
+) -> None:
+    mine = tmp_path / "again" / name
+    mine.parent.mkdir(parents=True)
+    mine.write_text("mine")
+    with pytest.raises(WrongUsage, match="is not empty"):
+        restore(safe, tmp_path / "again")
+    assert mine.read_text() == "mine"
+
+
 def test_whatever_is_whole_is_restored(safe: Path, tmp_path: Path) -> None:
     one, other = sorted((safe / "originals").glob("??/??/*"))
     spoil(one)
