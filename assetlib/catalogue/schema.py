@@ -89,13 +89,31 @@ def _opened(path: Path) -> sqlite3.Connection:
     journal = path.with_name(f"{path.name}-journal")
     if path.is_symlink() or not path.is_file():
         raise LibraryBroken(f"the catalogue {path} is not there", RESTORE)
-    if journal.exists():
-        # Ours is never kept that way, and SQLite would follow the names that such a file holds.
+    if (journal.exists() or journal.is_symlink()) and names_another_file(journal):
         raise LibraryBroken(f"{journal} was not made by assetlib", "move it away if you trust this folder")
     try:
         return sqlite3.connect(f"{path.resolve().as_uri()}?mode=rw", uri=True, timeout=30)
     except sqlite3.DatabaseError as error:
         raise _unreadable(path, error) from error
+
+
+_JOURNAL_MAGIC = bytes.fromhex("d9d505f920a163d7")
+"""Eight bytes that begin a rollback journal, and end one with the name of a super-journal (sqlite.org/fileformat2)."""
+
+
+def names_another_file(journal: Path) -> bool:
+    """Whether a rollback journal names a super-journal, which SQLite would follow and delete when it rolls back.
+
+    Ours never does, since a catalogue is written alone: one that is there without such a name is what a conversion
+    that was stopped left, and rolling it back is right. What is no plain file counts as naming one.
+    """
+    if journal.is_symlink() or not journal.is_file():
+        return True
+    with journal.open("rb") as file:
+        size = file.seek(0, os.SEEK_END)
+        file.seek(max(0, size - len(_JOURNAL_MAGIC)))
+        # the header alone begins with the same bytes
+        return size > len(_JOURNAL_MAGIC) and file.read() == _JOURNAL_MAGIC
 
 
 def _unreadable(path: Path, error: sqlite3.DatabaseError) -> LibraryBroken:

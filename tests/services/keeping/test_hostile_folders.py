@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import struct
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
 import pytest
+from sqlalchemy import text
 
 from assetlib.errors import AssetlibError, LibraryBroken
 from assetlib.library import Library
@@ -124,13 +126,51 @@ def test_a_link_in_place_of_the_catalogue_is_not_opened(lib: Library, tmp_path: 
         Library.open(lib.folder)
 
 
-def test_a_journal_that_names_other_files_is_not_followed(lib: Library) -> None:
+def _stopped_while_writing(catalogue: Path) -> Path:
+    """Leave a catalogue as a stop in the middle of a change leaves it, its rollback journal beside it."""
+    journal = catalogue.with_name(f"{catalogue.name}-journal")
+    with closing(sqlite3.connect(catalogue, isolation_level=None)) as connection:
+        connection.execute("PRAGMA journal_mode = DELETE")
+        connection.execute("PRAGMA cache_size = 1")  # so that changed pages are written before the end
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute("UPDATE concepts SET id = id")
+        connection.execute("DELETE FROM labels")
+        halfway, before = catalogue.read_bytes(), journal.read_bytes()
+        connection.execute("ROLLBACK")
+    catalogue.write_bytes(halfway)
+    journal.write_bytes(before)
+    return journal
+
+
+def test_a_journal_that_names_other_files_is_not_followed(lib: Library, tmp_path: Path) -> None:
+    """SQLite deletes the file that the end of a journal names (sqlite.org/fileformat2.html, 3)."""
     lib.close()
-    lib.catalogue.with_name("catalogue.sqlite-journal").write_bytes(
-        b"\xd9\xd5\x05\xf9\x20\xa1\x63\xd7" + bytes(600)
+    journal = _stopped_while_writing(lib.catalogue)
+    mine = tmp_path / "mine.txt"
+    mine.write_text("mine")
+    name = str(mine).encode()
+    page = (1 << 30) // 4096 + 1  # the page of SQLite's lock, which stands before a name
+    journal.write_bytes(
+        journal.read_bytes()
+        + struct.pack(">I", page)
+        + name
+        + struct.pack(">II", len(name), sum(name))
+        + bytes.fromhex("d9d505f920a163d7")
     )
     with pytest.raises(LibraryBroken, match="journal"):
         Library.open(lib.folder)
+    assert mine.read_text() == "mine"
+
+
+def test_a_catalogue_whose_conversion_was_stopped_opens(lib: Library) -> None:
+    lib.close()
+    journal = _stopped_while_writing(lib.catalogue)
+    again = Library.open(lib.folder)
+    assert not journal.exists()
+    with again.reading() as session:
+        assert session.scalar(text("SELECT count(*) FROM labels")) > 0
+    assert check(again).clean
+    again.close()
 
 
 def test_upkeep_takes_nothing_away_through_a_link(lib: Library, draw: Draw, tmp_path: Path) -> None:
