@@ -2,13 +2,14 @@
 
     python -m tests.bench.shots lists
     python -m tests.bench.shots serve --library FOLDER [--lines demo|shotlist] [--half tune|report|all] [--misses]
-    python -m tests.bench.shots frames --library FOLDER --to FOLDER
+    python -m tests.bench.shots frames --library FOLDER --to FOLDER [--of demo|studio]
 
 `lists`: shots, headings, omitted shots and supers told apart on the ten lists of `tests/shot_lists`, written before
 anything read them. `serve`: the lines of `tests/bench/lines`, pulled one by one over a library of the demo's drawings
 (`assetlib demo` makes one): how often the first element serves, and one of four; how often *no* is said where nothing
 serves. `frames`: the demo's list pulled and its frames begun, held against places that were written before by looking
-(`frames_truth.json`); and how long both took.
+(`frames_truth.json`); and how long both took; `--of studio` the same with the list and places of
+`frames_studio` over the studio library of `tests.bench.serving`.
 """
 
 from __future__ import annotations
@@ -26,7 +27,6 @@ from assetlib.rules.shots.lists import columns, reading
 from assetlib.rules.shots.lists.values import Shot
 from assetlib.services.jobs import boards, listfiles, pulling
 from assetlib.services.jobs.boards import Board, Plan
-from assetlib.services.jobs.pulling import ShotPulled
 from tests import shot_lists
 
 HERE = Path(__file__).parent
@@ -99,9 +99,15 @@ def _share(count: int, of: int) -> str:
     return f"{count / of:.2f}" if of else "none asked"
 
 
-def frames(lib: Library, folder: Path) -> None:
-    """Frames of the demo's list: time taken, and how many need no large move."""
-    listing = listfiles.read_list(HERE.parents[1] / "demo_assets" / "shot_list.txt")
+LISTS = {
+    "demo": (HERE.parents[1] / "demo_assets" / "shot_list.txt", HERE / "frames_truth.json"),
+    "studio": (HERE / "frames_studio.txt", HERE / "frames_studio_truth.json"),
+}
+
+
+def frames(lib: Library, folder: Path, of: str) -> None:
+    """Frames of a list: time taken, and how many need no large move."""
+    listing = listfiles.read_list(LISTS[of][0])
     begun = time.perf_counter(), time.process_time()
     pulled = pulling.pull(lib, listing.shots)
     pulled_in = time.perf_counter() - begun[0]
@@ -112,11 +118,11 @@ def frames(lib: Library, folder: Path) -> None:
         made.append(board)
     print(f"pulled in {pulled_in:.1f} s; {len(made)} frames in {time.perf_counter() - begun[0]:.1f} s,"
           f" {time.process_time() - begun[1]:.1f} s of processor time")  # fmt: skip
-    _measure(pulled, made)
+    _measure(made, LISTS[of][1])
 
 
-def _measure(pulled: Sequence[ShotPulled], made: Iterable[Board]) -> None:
-    truth = json.loads((HERE / "frames_truth.json").read_text(encoding="utf-8"))
+def _measure(made: Iterable[Board], places: Path) -> None:
+    truth = json.loads(places.read_text(encoding="utf-8"))
     right = counted = 0
     for board in made:
         # a pull out ends on the size that the line names
@@ -159,6 +165,7 @@ def main() -> None:
     parser.add_argument("--half", default="report", choices=("tune", "report", "all"))
     parser.add_argument("--misses", action="store_true")
     parser.add_argument("--to", type=Path)
+    parser.add_argument("--of", default="demo", choices=tuple(LISTS))
     given = parser.parse_args()
     if given.what == "lists":
         lists()
@@ -168,7 +175,7 @@ def main() -> None:
         if given.what == "serve":
             serve(lib, given.lines, given.half, misses=given.misses)
         else:
-            frames(lib, given.to)
+            frames(lib, given.to, given.of)
     finally:
         lib.close()
 

@@ -172,7 +172,7 @@ def _is_camera(thing: Thing, segment: str, understood: grammar.Understood) -> bo
     """Whether a thing is only named to say where the camera is: *hood mount*, *driver's POV*."""
     words = list(re.finditer(r"[^\W_]+(?:['’][^\W_]+)?", segment))
     start, end = words[thing.first].start(), words[thing.last - 1].end()
-    told = ("shot_type", "camera_position", "camera_move", "camera_angle", "screen_direction")
+    told = ("shot_type", "shot_size", "camera_position", "camera_move", "camera_angle", "screen_direction")
     owner = words[thing.first].group().endswith(("'s", "’s")) and "point of view" in understood.facets.get(
         "shot_type", ()
     )

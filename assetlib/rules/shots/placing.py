@@ -5,14 +5,13 @@ All numbers are shares of the frame's height unless said otherwise: common pract
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from assetlib.rules.shots import things
+from assetlib.rules.shots.figures import Facets, Figure, Placed, by_a_person, is_boat, kind_of
 from assetlib.rules.shots.frame_sizes import Frame
-from assetlib.rules.shots.phrases import word_set
-
-Facets = dict[str, tuple[str, ...]]
 
 HEADS = 7.5
 """Heads to a standing figure's height (the usual canon of drawing books, from memory)."""
@@ -38,46 +37,25 @@ _WIDEST = {"ECU": 0.95, "CU": 0.85, "MCU": 0.8, "MS": 0.75, "MWS": 0.7, "FS": 0.
 _HAND = 0.95
 _SMALL_ANIMAL = 0.92  # of what a thing has
 _BEHIND = 0.4  # a large thing beside the first one stands farther off
+_FAR_OFF = 0.3  # what the line puts far off
+_FAR_PERSON = 0.45  # of the first one's height
+_HORIZON = 0.62  # where what is far off, or on the water behind somebody, meets the ground
+_ASIDE = 0.12  # of the width: how far from the middle stands what stands at a place of the scene
+_OWN_HANDS = 0.85  # hands that are the viewer's own reach into the frame from below
+_MIRROR = 0.8  # of the width: a mirror hangs in the frame
+_MEETING = {"FS": 0.15, "WS": 0.15, "EWS": 0.15}
+_MEETING_CLOSE = 0.45
+"""Share of the narrower of two drawings that the other may cover: people in a two-shot do, a dog and a van do not."""
+_SEEN = 0.85  # of a drawing that is moved aside stays inside the frame
 _IN_THE_AIR = 0.2
+_SMALLEST_PERSON, _LARGEST_PERSON = 0.14, 0.85
 _HELD = 0.24  # of the holding figure's height
+_MOST_OVER = 1.8  # times the frame that a backdrop may reach over it
 _MOST_CUT = 0.3  # share of its height that a drawing which fills the frame may lose
 
 _MIDDLE = 0.08  # of the width: what stands no farther from the middle stands on no side
 _SIDES = {"left": 0.3, "right": 0.7}
 _OTHER = {"left": "right", "right": "left"}
-
-_AIR = word_set("gull bird pigeon sun moon star cloud balloon")
-_GROUNDED = word_set("vehicle animal boat furniture building")
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A drawing to be placed: width and height of its ink in pixels, what it is, and where it was cut.
-
-    `cut` names sides (left, top, right, bottom) where the drawing runs straight out: a sleeve, a car's body.
-    """
-
-    width: int
-    height: int
-    title: str
-    head: str = ""
-    facets: Facets | None = None
-    cut: tuple[str, ...] = ()
-    role: str = "main"
-    """*main*, *beside* (another thing, farther off), *held* (in the hands of the first) or *place*."""
-    side: str = ""
-    """*left* or *right* where the line says on which side of the frame it stands."""
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """Where a drawing stands: its left upper corner and size in pixels of the frame, and whether it is mirrored."""
-
-    x: float
-    y: float
-    width: float
-    height: float
-    mirrored: bool = False
 
 
 def place(frame: Frame, figures: Sequence[Figure], said: Facets) -> tuple[Placed, ...]:
@@ -97,7 +75,8 @@ def place(frame: Frame, figures: Sequence[Figure], said: Facets) -> tuple[Placed
             spot = _main(frame, figure, size, said, alone=len(mains) == 1 == len(_standing(figures)))
             first = (figure, spot)
         placed.append(spot)
-    return tuple(_on_sides(frame, figures, placed))
+    settled = _apart(frame, figures, _on_sides(frame, figures, placed), size)
+    return tuple(_with_what_is_held(figures, placed, settled))
 
 
 def _on_sides(frame: Frame, figures: Sequence[Figure], placed: Sequence[Placed]) -> list[Placed]:
@@ -106,17 +85,48 @@ def _on_sides(frame: Frame, figures: Sequence[Figure], placed: Sequence[Placed])
     if not said:
         return list(placed)
     free = _OTHER[said.pop()] if len(said) == 1 else ""
-    spots: list[Placed] = []
-    shift = 0.0  # what is held goes with the first drawing
-    for figure, spot in zip(figures, placed, strict=True):
-        if figure.role == "held":
-            spot = replace(spot, x=spot.x + shift)
-        elif _may_move(figure) and (side := figure.side or free):
-            moved = _to_side(frame, spot, side)
-            shift = shift or moved.x - spot.x
-            spot = moved
-        spots.append(spot)
+    return [
+        _to_side(frame, spot, side) if _may_move(figure) and (side := figure.side or free) else spot
+        for figure, spot in zip(figures, placed, strict=True)
+    ]
+
+
+def _apart(frame: Frame, figures: Sequence[Figure], placed: Sequence[Placed], size: str) -> list[Placed]:
+    """The places with drawings that cover too much of each other moved apart, as far as frame and sides let them."""
+    spots = list(placed)
+    # a crowd behind somebody who is near fills the frame, and the air is for birds
+    free = ("air",) if size in _MEETING else ("air", "crowd")
+    order = [
+        place for place, figure in enumerate(figures) if _may_move(figure) and kind_of(figure) not in free
+    ]
+    order.sort(key=lambda place: round(spots[place].x + spots[place].width / 2))
+    most = _MEETING.get(size, _MEETING_CLOSE)
+    for left, right in itertools.pairwise(order):
+        one, other = spots[left], spots[right]
+        covered = one.x + one.width - other.x - most * min(one.width, other.width)
+        if covered > 0:
+            spots[left] = _kept_in(frame, replace(one, x=one.x - covered / 2))
+            rest = covered - (one.x - spots[left].x)
+            spots[right] = _kept_in(frame, replace(other, x=other.x + rest))
     return spots
+
+
+def _kept_in(frame: Frame, spot: Placed) -> Placed:
+    """The place moved back until most of the drawing is in the frame, across."""
+    out = (1 - _SEEN) * spot.width
+    return replace(spot, x=min(max(spot.x, -out), max(-out, frame.width - spot.width + out)))
+
+
+def _with_what_is_held(
+    figures: Sequence[Figure], before: Sequence[Placed], after: Sequence[Placed]
+) -> list[Placed]:
+    """The places after a move, with what is held moved as the first drawing was."""
+    first = next((place for place, figure in enumerate(figures) if figure.role in ("main", "beside")), None)
+    shift = after[first].x - before[first].x if first is not None else 0.0
+    return [
+        replace(spot, x=spot.x + shift) if figure.role == "held" else spot
+        for figure, spot in zip(figures, after, strict=True)
+    ]
 
 
 def _may_move(figure: Figure) -> bool:
@@ -133,6 +143,7 @@ def _to_side(frame: Frame, spot: Placed, side: str) -> Placed:
         middle = _SIDES[side]
     elif (middle < 0.5) != (side == "left"):
         middle = 1 - middle
+    middle = min(middle, _SIDES[side]) if side == "left" else max(middle, _SIDES[side])
     return replace(spot, x=middle * frame.width - spot.width / 2)
 
 
@@ -150,45 +161,24 @@ def _standing(figures: Sequence[Figure]) -> list[Figure]:
     return [figure for figure in figures if figure.role in ("main", "beside")]
 
 
-def kind_of(figure: Figure) -> str:
-    """What kind of drawing this is for placing: person, crowd, hand, setup, air, standing or thing."""
-    facets = figure.facets or {}
-    if facets.get("camera_position") or "over the shoulder" in facets.get("shot_type", ()):
-        return "setup"
-    keys = things.keys_shown((figure.title,)) | {figure.head}
-    named = things.things_in(figure.title)
-    first = {named[0].key, *things.above(named[0].key)} if named else {figure.head}
-    if not keys.isdisjoint(("rear-view-mirror", "dashboard")):
-        return "setup"
-    if "hand" in first or not first.isdisjoint(("face", "eye", "foot")):
-        return "hand"
-    if not keys.isdisjoint(("crowd", "queue")):
-        return "crowd"
-    if "person" in first or _is_person(named):
-        return "person"
-    if not keys.isdisjoint(_AIR):
-        return "air"
-    return "standing" if not keys.isdisjoint(_GROUNDED) else "thing"
-
-
-def _is_person(named: Sequence[things.Thing]) -> bool:
-    return any("person" in (thing.key, *things.above(thing.key)) for thing in named[:2])
-
-
 def _main(frame: Frame, figure: Figure, size: str, said: Facets, *, alone: bool) -> Placed:
     kind = kind_of(figure)
     across = 0.5 + _lead(said) if alone else _THIRD
+    if alone and figure.distance == "aside" and size in ("FS", "WS", "EWS"):
+        across += -_ASIDE if _lead(said) < 0 else _ASIDE
     if kind == "setup":
+        if "rear-view-mirror" in things.keys_shown((figure.title,)):
+            return _at(frame, figure, _fitted(frame, figure, _HAND, _MIRROR), 0.5, 0.5)
         return _filling(frame, figure, whole=_fills(figure))
     if kind in ("person", "crowd"):
         return _body(frame, figure, size, across, crowd=kind == "crowd")
     if kind == "hand":
-        return _hand(frame, figure, size)
+        return _hand(frame, figure, size, own="point of view" in said.get("shot_type", ()))
     height = _fitted(frame, figure, _THING[size], _WIDEST[size])
-    is_boat = "boat" in things.keys_shown((figure.title,))
-    if is_boat and size in ("WS", "EWS"):
+    floats = is_boat(figure)
+    if floats and size in ("WS", "EWS"):
         height = _fitted(frame, figure, 1.5 * _THING[size], 1.2 * _WIDEST[size])
-    if is_boat and size in ("WS", "EWS", "FS"):
+    if floats and size in ("WS", "EWS", "FS"):
         return _at(frame, figure, height, across, _WATERLINE - height / frame.height / 2)
     if kind == "air":
         return _at(
@@ -239,9 +229,12 @@ def _body(frame: Frame, figure: Figure, size: str, across: float, *, crowd: bool
     return _at(frame, figure, height, across, ground - height / frame.height / 2)
 
 
-def _hand(frame: Frame, figure: Figure, size: str) -> Placed:
-    """A hand or face: as large as the frame, its cut sleeve at the frame's edge."""
+def _hand(frame: Frame, figure: Figure, size: str, *, own: bool) -> Placed:
+    """A hand or face: as large as the frame, its cut sleeve at the frame's edge; the viewer's own come from below."""
     share = _HAND if size in ("CU", "ECU", "MCU", "product shot") else 0.6
+    if own:
+        height = _fitted(frame, figure, min(share, _OWN_HANDS), 0.9)
+        return _at(frame, figure, height, 0.5, 1.05 - height / frame.height / 2)
     height = _fitted(frame, figure, share, 0.9)
     spot = _at(frame, figure, height, 0.5, 0.5)
     return _to_edges(frame, spot, figure.cut)
@@ -283,13 +276,14 @@ def _filling(frame: Frame, figure: Figure, *, whole: bool) -> Placed:
 
 
 def _covering(frame: Frame, figure: Figure) -> Placed:
-    """A backdrop over the whole frame; one that is much wider or higher stands in it as wide as it is."""
+    """A backdrop over the whole frame; one that is much wider or higher stands in it whole."""
     scale = max(frame.width / figure.width, frame.height / figure.height)
     width, height = figure.width * scale, figure.height * scale
-    if width > 1.8 * frame.width or height > 1.8 * frame.height:
-        scale = frame.width / figure.width
+    if width > _MOST_OVER * frame.width or height > _MOST_OVER * frame.height:
+        scale = min(frame.width / figure.width, frame.height / figure.height)
         width, height = figure.width * scale, figure.height * scale
-        return Placed((frame.width - width) / 2, 0.86 * frame.height - height, width, height)
+        ground = 0.86 if width >= frame.width else 1.0
+        return Placed((frame.width - width) / 2, ground * frame.height - height, width, height)
     return Placed((frame.width - width) / 2, (frame.height - height) / 2, width, height)
 
 
@@ -304,13 +298,24 @@ def _beside(frame: Frame, figure: Figure, first: tuple[Figure, Placed], size: st
         return _at(frame, figure, _fitted(frame, figure, _IN_THE_AIR, 0.4), across, 0.2)
     if kind in people and kind_of(leader) in people:
         height = spot.height * (0.62 if kind == "crowd" and size in ("CU", "MCU", "MS") else 1.0)
+        height *= _FAR_PERSON if figure.distance == "far" else 1.0
         eye = spot.y + _EYES * spot.height
         width = height * figure.width / figure.height
         return Placed(across * frame.width - width / 2, eye - _EYES * height, width, height)
     ground = min(spot.y + spot.height, 0.92 * frame.height)
     height = _fitted(frame, figure, _BEHIND if kind != "thing" else 0.3, 0.55)
-    if kind in people:
+    if figure.distance == "far" or (is_boat(figure) and not is_boat(leader)):
+        height = _fitted(frame, figure, _FAR_OFF, 0.4)
+        ground = min(ground, _HORIZON * frame.height)
+    elif kind in people:
         height = _fitted(frame, figure, _WHOLE.get(size, 0.8), 0.5)
+        if (share := by_a_person(leader)) and size in _WHOLE:
+            tall = min(
+                max(spot.height / share, _SMALLEST_PERSON * frame.height), _LARGEST_PERSON * frame.height
+            )
+            height = min(height, tall)
+    elif kind_of(leader) == "person" and (share := by_a_person(figure)):
+        height = min(share * spot.height, 0.5 * frame.width * figure.height / figure.width)
     elif kind in ("standing", "thing"):
         # farther off stands higher up
         ground -= 0.06 * frame.height

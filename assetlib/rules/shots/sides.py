@@ -16,8 +16,9 @@ _MARK = re.compile(
     r"\b(?:screen|frame|camera|cam|far)[\s-]+))?(?P<side>\b(?i:left|right)\b|\b[LR]\b)"
 )
 _BREAK = re.compile(
-    r"[,;.:/]|\s[-–—]\s|\b(?:and|with|while|as|beside|behind|next to|opposite|against)\b", re.IGNORECASE
+    r"[,;.:/]|\s[-–—]\s|\b(?:and|while|as|beside|behind|next to|opposite|against)\b", re.IGNORECASE
 )
+_WITH = re.compile(r"\bwith\b", re.IGNORECASE)
 _MOVES = re.compile(
     r"\b(?:walk|run|mov|turn|look|fac|point|exit|enter|driv|rid|go|head|pan|lean|glanc|cross|swing|tilt|doll|track|"
     r"sail|fly|flies|com|step|wip|push|pull|has|have|had|just)\w{0,4}\s+(?:(?:off|out|away|from|towards?)\s+)?$",
@@ -48,6 +49,10 @@ def sides_in(text: str) -> tuple[tuple[Thing, str], ...]:
         side = "left" if hit["side"][0] in "lL" else "right"
         start = max([since, *(b.end() for b in _BREAK.finditer(text, since, hit.start()))])
         before = [thing for at, thing in named if start <= at < hit.start()]
+        holds = max([start, *(b.end() for b in _WITH.finditer(text, start, hit.start()))])
+        held = [thing for at, thing in named if holds <= at < hit.start()]
+        if any(thing.lives for thing in held):
+            before = held  # *woman with dog right*: the dog; but *woman with coffee left* is the woman, too
         first = [thing for at, thing in named if at < hit.start()][:1]  # *woman in a car, camera left*
         after = [thing for at, thing in named if at >= hit.end()]
         if _OF_THING.match(text, hit.end()):

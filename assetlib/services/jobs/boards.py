@@ -16,10 +16,10 @@ from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup
 from assetlib.imaging.layering.writing import write_frame
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
-from assetlib.rules.shots import placing, sides
+from assetlib.rules.shots import distances, placing, sides, things
+from assetlib.rules.shots.figures import Figure, Placed
 from assetlib.rules.shots.frame_sizes import Frame
 from assetlib.rules.shots.lists.values import Shot
-from assetlib.rules.shots.placing import Placed
 from assetlib.rules.shots.serving import NO
 from assetlib.services.jobs import cutouts, pasting
 from assetlib.services.jobs.cutouts import Drawn
@@ -118,8 +118,13 @@ def _boards_of(
     chosen = _chosen(lib, shot, loaded)
     letters = letters_of(shot)
     said = {thing.key: side for thing, side in sides.sides_in(shot.shot.text)}
+    far = distances.distances_in(shot.shot.text)
     figures = [
-        replace(drawn.figure(need.need.head, _role(need, place)), side=said.get(need.need.head, ""))
+        replace(
+            drawn.figure(need.need.head, _role(need, place)),
+            side=said.get(need.need.head, ""),
+            distance=far.get(need.need.head, ""),
+        )
         for place, (need, _, drawn, _) in enumerate(chosen)
     ]
     first = next(
@@ -152,7 +157,7 @@ def _chosen(lib: Library, shot: ShotPulled, loaded: dict[str, Drawn | None]) -> 
             drawn = _loaded(lib, offer.card.code, loaded)
             if drawn is None or offer.card.code in seen:
                 continue
-            visible = free and not (need.need.kind == "place" and _hides_place(shot))
+            visible = free and not (need.need.kind == "place" and (_hides_place(shot) or _peopled(offer)))
             rows.append((need, offer, drawn, visible))
             seen.add(offer.card.code)
             free = False
@@ -173,6 +178,12 @@ def _hides_place(shot: ShotPulled) -> bool:
     return placing.shot_size(shot.understood) in _CLOSE
 
 
+def _peopled(offer: Offer) -> bool:
+    """Whether somebody would have to be taken out of a backdrop first: it comes hidden."""
+    taken_out = [text.removeprefix("take out the ") for text in offer.alter if text.startswith("take out")]
+    return any(thing.lives for text in taken_out for thing in things.things_in(text))
+
+
 def _role(need: NeedPulled, place: int) -> str:
     if need.need.kind == "place":
         return "place"
@@ -182,7 +193,7 @@ def _role(need: NeedPulled, place: int) -> str:
 
 
 def _spots(
-    frame: Frame, figures: list[placing.Figure], shot: ShotPulled, seen: list[bool], first: int | None
+    frame: Frame, figures: list[Figure], shot: ShotPulled, seen: list[bool], first: int | None
 ) -> list[Placed]:
     """The places of the drawings that are seen, worked out together, and of each other one in its need's place."""
     visible = [place for place, shown in enumerate(seen) if shown]
@@ -200,11 +211,11 @@ def _spots(
     return [found[place] for place in range(len(figures))]
 
 
-def _same_need(figures: list[placing.Figure], place: int, first: int) -> bool:
+def _same_need(figures: list[Figure], place: int, first: int) -> bool:
     return figures[place].head == figures[first].head
 
 
-def _as_first(figure: placing.Figure, first: bool) -> placing.Figure:
+def _as_first(figure: Figure, first: bool) -> Figure:
     if figure.role in ("place", "held"):
         return figure
     return replace(figure, role="main" if first else "beside")
@@ -240,14 +251,13 @@ def _roomy(spot: Placed) -> Placed:
 
 
 def _nearer(spot: Placed, frame: Frame) -> Placed:
+    """The place where the camera is nearer; what hung free in the air stays inside the frame."""
     middle, eye = frame.width / 2, frame.height * 0.42
-    return replace(
-        spot,
-        x=middle + (spot.x - middle) * _PUSH,
-        y=eye + (spot.y - eye) * _PUSH,
-        width=spot.width * _PUSH,
-        height=spot.height * _PUSH,
-    )
+    width, height = spot.width * _PUSH, spot.height * _PUSH
+    x, y = middle + (spot.x - middle) * _PUSH, eye + (spot.y - eye) * _PUSH
+    if spot.y > 0 and spot.y + spot.height < eye:
+        x, y = max(0.0, min(x, frame.width - width)), max(0.02 * frame.height, y)
+    return replace(spot, x=x, y=y, width=width, height=height)
 
 
 def _board(shot: ShotPulled, letter: str, plan: Plan, chosen: list[_Row], spots: list[Placed]) -> Board:

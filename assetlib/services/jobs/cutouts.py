@@ -10,7 +10,7 @@ from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight
 from assetlib.imaging.layering import elements
 from assetlib.imaging.layering.elements import Cutout
 from assetlib.library import Library
-from assetlib.rules.shots.placing import Figure, Placed
+from assetlib.rules.shots.figures import Figure, Placed
 from assetlib.rules.shots.serving import Drawing
 from assetlib.services.bringing import clean_copies
 from assetlib.services.versions import Pinned

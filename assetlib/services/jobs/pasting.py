@@ -16,8 +16,8 @@ from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup, Pi
 from assetlib.imaging.layering.writing import LAYERED, kind_of, write_frame
 from assetlib.library import Library
 from assetlib.rules.shots import frame_sizes, grammar, placing, sides
+from assetlib.rules.shots.figures import Placed
 from assetlib.rules.shots.frame_sizes import Frame
-from assetlib.rules.shots.placing import Placed
 from assetlib.services.finding.showing import show
 from assetlib.services.jobs import cutouts
 from assetlib.services.jobs.cautions import Cautions

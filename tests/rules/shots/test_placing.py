@@ -7,9 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assetlib.errors import WrongUsage
+from assetlib.rules.shots.distances import distances_in
+from assetlib.rules.shots.figures import Figure
 from assetlib.rules.shots.frame_sizes import Frame, inner_box, parse_frame, safe_box
-from assetlib.rules.shots.placing import Figure, place
-from assetlib.rules.shots.sides import sides_for
+from assetlib.rules.shots.placing import place
+from assetlib.rules.shots.sides import sides_for, sides_in
 
 HD = Frame(1920, 1080)
 
@@ -116,3 +118,53 @@ def test_every_drawing_finds_a_place_with_its_own_shape(
     for spot in place(HD, [Figure(width, height, title), Figure(width, height, title, role="beside")], said):
         assert spot.width > 0
         assert spot.width / spot.height == pytest.approx(width / height, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [("WS, van at the kerb", {"van": "aside"}), ("WS, crowd seen from behind, ferry beyond", {"ferry": "far"}),
+     ("CU, phone in the foreground, woman behind", {"phone": "near", "woman": "far"}),
+     ("FS, courier with bicycle by the signpost", {"courier": "aside"}), ("dog sitting waits for the van", {}),
+     ("distant ferry, man walks", {"ferry": "far"}), ("man looks behind him", {})],
+)  # fmt: skip
+def test_a_line_says_how_far_off_things_are_and_what_they_stand_at(line: str, told: dict[str, str]) -> None:
+    assert distances_in(line) == told
+
+
+def test_what_a_woman_carries_stands_with_her_on_her_side() -> None:
+    told = {thing.key: side for thing, side in sides_in("woman with coffee left, man with suitcase right")}
+    assert (told["woman"], told["man"]) == ("left", "right")
+    assert {thing.key for thing, _ in sides_in("woman with dog right")} == {"dog"}
+
+
+def test_two_drawings_told_to_one_side_stand_beside_each_other() -> None:
+    figures = [Figure(500, 500, "Crate", side="left"), Figure(400, 500, "Dog", role="beside", side="left")]
+    one, other = sorted(place(HD, figures, {"shot_size": ("WS",)}), key=lambda spot: spot.x)
+    covered = one.x + one.width - other.x
+    assert covered <= 0.16 * min(one.width, other.width)
+    assert other.x + other.width / 2 < HD.width / 2
+
+
+def test_a_dog_beside_a_woman_is_no_taller_than_a_dog_is() -> None:
+    woman, dog = place(
+        HD, [Figure(300, 900, "Woman"), Figure(600, 500, "Dog", role="beside")], {"shot_size": ("WS",)}
+    )
+    assert 0.25 < dog.height / woman.height < 0.5
+
+
+def test_what_is_far_off_is_small_and_stands_at_the_horizon() -> None:
+    near, far = (
+        place(
+            HD,
+            [Figure(300, 900, "Woman"), Figure(600, 300, "Van", role="beside", distance=said)],
+            {"shot_size": ("WS",)},
+        )[1]
+        for said in ("", "far")
+    )
+    assert far.height < near.height
+    assert far.y + far.height < near.y + near.height
+
+
+def test_a_backdrop_of_another_shape_stands_in_the_frame_whole() -> None:
+    (door,) = place(HD, [Figure(300, 900, "Bakery door", role="place")], {})
+    assert (round(door.y), round(door.height)) == (0, HD.height)
