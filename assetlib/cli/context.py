@@ -109,28 +109,34 @@ class Drawings:
         from assetlib.services.choosing import Choice
 
         codes = [code for code in self.codes if code != "-"]
-        if "-" in self.codes or not (self.any_named() or sys.stdin.isatty()):
-            codes += _piped(sys.stdin.read())
-        return Choice(tuple(codes), tuple(self.sheets), tuple(self.jobs), tuple(self.collections))
+        pipes = "-" in self.codes or not (self.any_named() or sys.stdin.isatty())
+        piped = _piped(sys.stdin.read()) if pipes else []
+        return Choice(
+            tuple(codes), tuple(piped), tuple(self.sheets), tuple(self.jobs), tuple(self.collections)
+        )
 
     def in_library(self, lib: Library, *roles: str) -> list[str]:
-        """The full codes, of these roles alone where some are given.
+        """The full codes, of these roles alone where some are given; what a pipe brings besides is told on stderr.
 
         Raises WrongUsage where nothing was named, NotFound, AmbiguousCode.
         """
         from dataclasses import replace
 
-        from assetlib.services.choosing import chosen_codes
+        from assetlib.services.choosing import chosen
 
         choice = self.choice()
         choice = replace(choice, codes=tuple(_row_or_code(lib, code) for code in choice.codes))
-        return chosen_codes(lib, choice, roles) if roles else chosen_codes(lib, choice)
+        found = chosen(lib, choice, roles) if roles else chosen(lib, choice)
+        for code, role in found.passed_over:
+            print(f"{code} is a {role} and passed over", file=sys.stderr)
+        return list(found.codes)
 
     def of_jobs_and_collections(self, lib: Library, *roles: str) -> list[str]:
         """The full codes of what is in the jobs and collections alone. Raises as `in_library` does."""
-        from assetlib.services.choosing import Choice, chosen_codes
+        from assetlib.services.choosing import Choice, chosen
 
-        return chosen_codes(lib, Choice(jobs=tuple(self.jobs), collections=tuple(self.collections)), roles)
+        choice = Choice(jobs=tuple(self.jobs), collections=tuple(self.collections))
+        return list(chosen(lib, choice, roles).codes)
 
     def if_any(self, lib: Library) -> list[str]:
         """The full codes, none where nothing stands on the line; a pipe is read only where - says so."""

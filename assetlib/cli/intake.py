@@ -124,6 +124,7 @@ def intake(
         else:
             _show(lib, taken.report, dry_run)
             _show_doubles(taken.alike)
+            _offer_next_state(taken.alike)
         for code, reason in taken.whole:
             render.tell(f"{code} stays whole: {reason}")
         if on_double is OnDouble.ASK and not as_json and sys.stdin.isatty():
@@ -275,3 +276,21 @@ def _show_doubles(found: dict[str, list[Pair]]) -> None:
         render.say(f"… and {len(lines) - SHOWN:,} more that look like others")
     if lines:
         render.say("To settle them:  assetlib doubles")
+
+
+def _offer_next_state(found: dict[str, list[Pair]]) -> None:
+    """The last line, where a new drawing seems to be an older one with a part of it changed; nothing is chosen."""
+    from assetlib.cli import render
+
+    altered = [
+        (_other(pair, code), code)
+        for code, pairs in found.items()
+        for pair in pairs
+        if pair.kind == "family" and _other(pair, code) not in found
+    ]
+    if altered:
+        older, newer = altered[0]
+        render.say_whole(
+            f"If {newer} is {older} come back altered:  assetlib doubles {older} {newer} --altered"
+            + (f"  (so are {len(altered) - 1} more)" if len(altered) > 1 else "")
+        )

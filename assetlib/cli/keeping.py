@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -10,7 +11,9 @@ import typer
 from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
 
 if TYPE_CHECKING:
+    from assetlib.library import Library
     from assetlib.services.keeping.safekeeping import LastBackup
+    from assetlib.services.keeping.upkeep import Worked
 
 
 KINDS = {
@@ -106,6 +109,7 @@ def upkeep(dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
             return 0
         bad, gone = leftovers.tidy(lib, render.Bar())
         worked = service.work_off(lib, progress=render.Bar())
+        alike = _new_pairs(lib, worked)
     failed = [(row.kind, *failure) for row in worked for failure in row.failed]
     if as_json:
         document = {
@@ -124,7 +128,18 @@ def upkeep(dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
             render.say(f"{render.plural(gone, 'file')} that nothing named taken away")
         for kind, code, reason in failed:
             render.say(f"failed  {code} {KINDS.get(kind, kind)}: {reason}")
+        if alike:
+            render.say_whole(f"{render.plural(alike, 'pair')} to settle or leave:  assetlib doubles")
     return SOME_PROBLEMS if failed else 0
+
+
+def _new_pairs(lib: Library, worked: Iterable[Worked]) -> int:
+    """How many pairs of drawings look alike and are not decided, where drawings were compared just now."""
+    from assetlib.services.doubles import settling
+
+    if not any(row.kind == "comparison" and row.done for row in worked):
+        return 0
+    return sum(pair.undecided for pair in settling.pairs(lib))
 
 
 def check(

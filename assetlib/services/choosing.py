@@ -24,6 +24,8 @@ class Choice:
 
     codes: tuple[str, ...] = ()
     """Codes, their beginnings, or UUIDs."""
+    piped: tuple[str, ...] = ()
+    """The same from a list that another command wrote; what is not of the wanted roles there is passed over."""
     sheets: tuple[str, ...] = ()
     """Codes of sheets and layered files: what was cut or taken from them."""
     jobs: tuple[str, ...] = ()
@@ -32,16 +34,27 @@ class Choice:
     """Names or codes of collections: what is in them."""
 
 
-def chosen_codes(lib: Library, choice: Choice, roles: tuple[str, ...] = ROLES) -> list[str]:
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The drawings that are meant, and what a pipe brought that is none of the wanted roles: code and role."""
+
+    codes: tuple[str, ...]
+    passed_over: tuple[tuple[str, str], ...] = ()
+
+
+def chosen(lib: Library, choice: Choice, roles: tuple[str, ...] = ROLES) -> Chosen:
     """The full codes of the drawings that are meant, each once, by the rules of `entries_for`.
 
-    Raises WrongUsage where nothing is named; NotFound, also for a sheet, job or collection without such a drawing;
-    AmbiguousCode.
+    Raises WrongUsage where nothing is named, or a pipe brings nothing of these roles; NotFound, also for a sheet, job
+    or collection without such a drawing; AmbiguousCode.
     """
     if choice == Choice():
         raise WrongUsage("no drawing was named", "give a code, or pipe a search in: assetlib find dog | …")
     with lib.reading() as session:
+        piped = [queries.entry(session, code) for code in choice.piped]
+        passed = {entry.id: entry.role for entry in piped if entry.role not in roles}
         found = entries_for(session, choice.codes, roles=roles)
+        found += [entry.id for entry in piped if entry.id not in passed]
         groups = [(f"of the sheet {given}", {"sheet": given}) for given in choice.sheets]
         groups += [(f"of the job {given}", {"job": given}) for given in choice.jobs]
         groups += [(f"of the collection {given}", {"collection": given}) for given in choice.collections]
@@ -50,8 +63,13 @@ def chosen_codes(lib: Library, choice: Choice, roles: tuple[str, ...] = ROLES) -
             if not entries:
                 raise NotFound(f"there is no drawing {said}")
             found += entries
-        codes = queries.codes(session, found)
-    return [codes[entry_id] for entry_id in dict.fromkeys(found)]
+        codes = queries.codes(session, [*found, *passed])
+    if passed and not found:
+        raise WrongUsage(f"what is piped in is no {' or '.join(roles)}", "a sheet's drawings: --sheet CODE")
+    return Chosen(
+        tuple(codes[entry_id] for entry_id in dict.fromkeys(found)),
+        tuple((codes[entry_id], role) for entry_id, role in passed.items()),
+    )
 
 
 def entries_for(

@@ -89,3 +89,19 @@ def test_a_search_that_is_piped_is_a_code_and_a_title_a_line(command: Command, d
     assert sorted(lines) == sorted(f"{row['code']}\t{row['title']}" for row in added)
     assert command("tag", "-", "--add", "animal", stdin="\n".join(lines)).code == 0
     assert command("find", "--tag", "animal", "--json").json["total"] == 2
+
+
+def test_a_sheet_in_a_pipe_is_passed_over_with_a_word(command: Command, lib: Library, shapes: Path) -> None:
+    rows = command("intake", shapes, "--as", "sheet", "--cut", "--later", "--json").json["added"]
+    sheet, *cut = [row["code"] for row in rows]
+    piped = "\n".join((cut[0], sheet, cut[1]))
+    command("collection", "make", "Ferry")
+    for line in (["clearance"], ["origin", "--drawn", "observed"], ["collection", "add", "Ferry"]):
+        verb, rest = (line[:2], line[2:]) if line[0] == "collection" else (line[:1], line[1:])
+        done = command(*verb, *([rest.pop(0)] if verb[0] == "collection" else []), "-", *rest, stdin=piped)
+        assert done.code == 0, (line, done.err)
+        assert f"{sheet} is a sheet and passed over" in done.err
+        assert all(code in done.out for code in cut[:2]), (line, done.out)
+    alone = command("clearance", "-", "--json", stdin=sheet)
+    assert (alone.code, alone.json["error"]["message"]) == (2, "what is piped in is no element")
+    assert command("clearance", sheet, cut[0], "--json").code == 15  # named by hand, it is a slip

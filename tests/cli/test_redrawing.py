@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import cv2
+from PIL import Image
+
+from tests.cli.conftest import Command
 from tests.conftest import Assetlib, Draw
+from tests.imaging.art import van
 
 
 def test_redrawn_confirmed_issued_and_undone(assetlib: Assetlib, draw: Draw, tmp_path: Path) -> None:
@@ -41,3 +46,32 @@ def test_redrawn_confirmed_issued_and_undone(assetlib: Assetlib, draw: Draw, tmp
     assert f"{newer} stays" in undone.out  # what was issued is taken from its file
     shown = assetlib("show", older, "--json", library=library).json
     assert (shown["version"], shown["versions"], shown["in_attic"]) == (1, 2, False)
+
+
+def test_what_comes_back_altered_is_offered_as_the_next_state_and_left(
+    command: Command, tmp_path: Path
+) -> None:
+    drawing = van(7)
+    cv2.circle(drawing, (500, 320), 40, (0, 0, 0, 255), 5, cv2.LINE_AA)
+    cv2.circle(drawing, (500, 320), 22, (0, 0, 0, 255), 5, cv2.LINE_AA)
+    Image.fromarray(drawing).save(tmp_path / "van.png")
+    Image.fromarray(van(7)).save(tmp_path / "van two wheels.png")
+    Image.fromarray(van(8)).save(tmp_path / "another.png")
+    (first,) = command("intake", tmp_path / "van.png", "--as", "element", "--json").json["added"]
+    assert "--altered" not in command("intake", tmp_path / "another.png", "--as", "element").out
+    said = command("intake", tmp_path / "van two wheels.png", "--as", "element").out.splitlines()
+    offer = said[-1].partition(":  assetlib ")[2].split()
+    assert (offer[0], offer[1], offer[3]) == ("doubles", first["code"], "--altered"), said
+    assert command("show", first["code"], "--json").json["versions"] == 1
+    assert command("find", "--json").json["total"] == 3
+    assert command(*offer).code == 0
+    assert command("show", first["code"], "--json").json["version"] == 2
+
+
+def test_what_waited_to_be_compared_is_told_by_upkeep(command: Command, tmp_path: Path) -> None:
+    for number, name in enumerate(("van.png", "van again.png")):
+        picture = Image.fromarray(van(7))
+        picture.resize((picture.width // (number + 1), picture.height // (number + 1))).save(tmp_path / name)
+    command("intake", tmp_path / "van.png", tmp_path / "van again.png", "--as", "element", "--later")
+    assert command("upkeep").out.splitlines()[-1] == "1 pair to settle or leave:  assetlib doubles"
+    assert "pair" not in command("upkeep").out
