@@ -216,3 +216,35 @@ def test_the_command_to_copy_is_one_line(assetlib: Assetlib, library: Path, tmp_
     told = assetlib("intake", *files, "--as", "sheet", "--later", library=library).out
     (line,) = [line for line in told.splitlines() if line.startswith("Sheets to cut")]
     assert line.endswith("--dry-run")
+
+
+def test_codes_and_numbers_stay_when_the_gap_is_changed_later(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    """Two rings that touch, parted; a box with a small box close by, which a narrower gap parts."""
+    page = Image.new("L", (1500, 500), 255)
+    pen = ImageDraw.Draw(page)
+    pen.ellipse((100, 100, 400, 400), outline=0, width=6)
+    pen.ellipse((395, 100, 695, 400), outline=0, width=6)
+    pen.rectangle((950, 100, 1200, 400), outline=0, width=6)
+    pen.rectangle((1230, 250, 1300, 400), outline=0, width=6)
+    page.save(tmp_path / "rings.png")
+
+    def cut(*said: object) -> dict[int, tuple[str, list[int]]]:
+        (found,) = assetlib("cut", *said, "--json", library=library).json["sheets"]
+        nonlocal code
+        code = found["sheet"]
+        return {
+            e["box"][0] // 10 * 10: (e["code"], e.get("numbers") or [e["order"]]) for e in found["elements"]
+        }
+
+    code = ""
+    cut(tmp_path / "rings.png", "--gap", 60)
+    before = cut(code, "--split", 1)
+    assert len(before) == 3
+    after = cut(code, "--gap", 10)
+    assert len(after) == 4
+    stayed = {place: told for place, told in before.items() if place < 900}
+    assert {place: after[place] for place in stayed} == stayed
+    assert cut(code, "--gap", 60).keys() == before.keys()
+    assert {place: told[0] for place, told in cut(code).items()} == {p: told[0] for p, told in before.items()}

@@ -5,6 +5,7 @@ A number is never given twice, and is the same whenever the same corrections, or
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,17 @@ from assetlib.imaging.cutting.placing import Box, Owners, reading_order
 
 if TYPE_CHECKING:
     from assetlib.imaging.cutting.sheets import CutSettings
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """The widest paper, in pixels of the picture, inside one element, from some time on."""
+
+    widest: float
+
+
+Maker = int | Box | Gap
+"""What makes pieces: a split by its number, a box drawn, another gap."""
 
 SHARE = 0.1  # of a piece's ink: less than that in another element makes no piece of its own
 
@@ -63,23 +75,55 @@ class Numbered:
         return found
 
 
-def numbered(parts: Parts, automatic: Owners, regrouped: Owners | None, settings: CutSettings) -> Numbered:
-    """The page after all corrections; `automatic` is the uncorrected cut, `regrouped` the one by another gap."""
+def numbered(
+    parts: Parts, automatic: Owners, by_gap: Callable[[Gap], Owners], settings: CutSettings
+) -> Numbered:
+    """The page after all corrections; `automatic` is the uncorrected cut, `by_gap` gives those by another gap.
+
+    Gaps that no longer hold are gone through again for the numbers that they gave; then the last one is put in force.
+    """
     count = int(automatic.max())
     page = Numbered(automatic.copy(), automatic.copy(), count, set(range(1, count + 1)))
-    if regrouped is not None:
-        _regroup(page, regrouped)
     ink = np.where(parts.labels > 0, 255, 0).astype(np.uint8)
+    done: list[int | tuple[slice, slice]] = []
+    in_force: Gap | None = None
     for maker in settings.makers():
-        if isinstance(maker, tuple):
-            page.take(rows_and_columns(maker, parts.step), ink)
-        else:
+        if isinstance(maker, Gap):
+            _regroup(page, by_gap(maker))
+            _repeat(page, done, ink)
+            in_force = maker
+        elif isinstance(maker, int):
             _split(page, maker)
+            done.append(maker)
+        else:
+            place = rows_and_columns(maker, parts.step)
+            page.take(place, ink)
+            done.append(place)
+    if settings.gap is not None and in_force != Gap(settings.gap):
+        page.owned = by_gap(Gap(settings.gap))
+        _repeat(page, done, ink)
     groups = [np.isin(page.pieces, group) & (page.pieces > 0) for group in _merged(settings.join)]
     page.owned = corrections.join(page.owned, groups)
     dropped = np.isin(page.pieces, page.under(settings.drop)) & (page.pieces > 0)
     page.owned = corrections.drop(page.owned, dropped)
     return page
+
+
+def _repeat(
+    page: Numbered,
+    done: Iterable[int | tuple[slice, slice]],
+    ink: np.ndarray[tuple[int, ...], np.dtype[np.uint8]],
+) -> None:
+    """Make splits and boxes elements once more in another grouping; their pieces have their numbers already."""
+    for maker in done:
+        if not isinstance(maker, int):
+            page.owned = corrections.take_box(page.owned, ink, maker)
+            continue
+        for part in page.parted.get(maker, ()):
+            inked = np.isin(page.pieces, page.under((part,))) & (page.pieces > 0)
+            for owner in np.unique(page.owned[inked]).tolist():
+                if owner:
+                    page.owned[inked & (page.owned == owner)] = page.owned.max() + 1
 
 
 def _regroup(page: Numbered, owned: Owners) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import cv2
 import numpy as np
@@ -12,6 +13,7 @@ from assetlib.imaging.cutting import numbering
 from assetlib.imaging.cutting.frames import find_frames
 from assetlib.imaging.cutting.furniture import find_furniture
 from assetlib.imaging.cutting.layout import PageFacts, box_of, page_facts, see_page
+from assetlib.imaging.cutting.numbering import Gap, Maker
 from assetlib.imaging.cutting.paper import Ink, find_ink
 from assetlib.imaging.cutting.pieces import Parts, find_parts, without
 from assetlib.imaging.cutting.placing import Box, Owners, arrangement, match_captions, outline, reading_order
@@ -39,15 +41,18 @@ class CutSettings:
     split: tuple[int, ...] = ()
     drop: tuple[int, ...] = ()
     boxes: tuple[Box, ...] = ()
-    made: tuple[int | Box, ...] = ()
-    """Splits and boxes as they were made one after the other; those that it does not hold come after, splits first."""
+    made: tuple[Maker, ...] = ()
+    """Gaps, splits and boxes as they were made one after the other, gaps that no longer hold with them: a piece keeps
+    its number. A gap that it does not hold comes before all, splits and then boxes after."""
     as_it_is: bool = False
     """Whether the picture is cut as it stands, without looking for a page in it or print on its paper."""
 
-    def makers(self) -> tuple[int | Box, ...]:
-        """Splits and boxes in the order in which their pieces are numbered."""
-        there: tuple[int | Box, ...] = (*self.split, *self.boxes)
-        return tuple(dict.fromkeys((*(maker for maker in self.made if maker in there), *there)))
+    def makers(self) -> tuple[Maker, ...]:
+        """What gives pieces their numbers, in that order."""
+        there: tuple[Maker, ...] = (*self.split, *self.boxes)
+        first = (Gap(self.gap),) if self.gap is not None and Gap(self.gap) not in self.made else ()
+        made = (maker for maker in self.made if maker in there or isinstance(maker, Gap))
+        return tuple(dict.fromkeys((*first, *made, *there)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,10 +104,7 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
     if replace(settings, as_it_is=False) != CutSettings():
         automatic = _renumbered(automatic, pieces)
         empty = tuple(box for box in settings.boxes if not _holds_ink(box, parts))
-        regrouped = None
-        if settings.gap is not None:
-            regrouped = _owners(parts, see_page(parts, settings.gap / parts.step).groups)
-        numbered = numbering.numbered(parts, automatic, regrouped, settings)
+        numbered = numbering.numbered(parts, automatic, partial(_by_gap, parts), settings)
         missing = tuple(sorted(_named(settings) - numbered.known))
         pieces = _pieces(numbered.owned, ink, parts.step, captions, numbered.pieces)
     size = (rgba.shape[1], rgba.shape[0])
@@ -144,6 +146,11 @@ def _owners(parts: Parts, groups: list[list[int]]) -> Owners:
     for number, k in enumerate(reading_order(boxes), 1):
         owner[np.array(groups[k]) + 1] = number
     return np.asarray(owner[parts.labels], np.int32)
+
+
+def _by_gap(parts: Parts, gap: Gap) -> Owners:
+    """Which element owns each working pixel where no paper wider than this stands inside one."""
+    return _owners(parts, see_page(parts, gap.widest / parts.step).groups)
 
 
 def _full_size(corners: tuple[int, int, int, int], step: int, shape: tuple[int, ...]) -> Box:

@@ -20,6 +20,7 @@ from assetlib.catalogue.work import Use
 from assetlib.config import Limits
 from assetlib.errors import BadPicture, Moved, WrongUsage
 from assetlib.imaging.cutting.cutwork import CutElement, CutJob, CutPage, cut_page
+from assetlib.imaging.cutting.numbering import Gap, Maker
 from assetlib.imaging.cutting.sheets import CutSettings
 from assetlib.imaging.masks import Region, likeness
 from assetlib.imaging.supervise import call_supervised
@@ -266,9 +267,21 @@ def settings_from(values: dict[str, Any]) -> CutSettings:
         split=tuple(values.get("split", ())),
         drop=tuple(values.get("drop", ())),
         boxes=tuple(_box(box) for box in values.get("boxes", ())),
-        made=tuple(_box(maker) if isinstance(maker, list) else maker for maker in values.get("made", ())),
+        made=tuple(_maker(made) for made in values.get("made", ())),
         as_it_is=bool(values.get("as_it_is", False)),
     )
+
+
+def _maker(made: Any) -> Maker:
+    if isinstance(made, dict):
+        return Gap(made["gap"])
+    return _box(made) if isinstance(made, list) else int(made)
+
+
+def _plain_maker(maker: Maker) -> Any:
+    if isinstance(maker, Gap):
+        return {"gap": maker.widest}
+    return list(maker) if isinstance(maker, tuple) else maker
 
 
 def _box(values: Sequence[int]) -> tuple[int, int, int, int]:
@@ -282,7 +295,7 @@ def _plain(settings: CutSettings) -> dict[str, Any]:
         "split": list(settings.split),
         "drop": list(settings.drop),
         "boxes": [list(box) for box in settings.boxes],
-        "made": [list(maker) if isinstance(maker, tuple) else maker for maker in settings.makers()],
+        "made": [_plain_maker(maker) for maker in settings.makers()],
         "as_it_is": settings.as_it_is,
     }
 

@@ -11,6 +11,7 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
+from assetlib.imaging.cutting.numbering import Gap
 from assetlib.imaging.cutting.overlay import overlay
 from assetlib.imaging.cutting.placing import Box
 from assetlib.imaging.cutting.sheets import Cut, CutSettings, cut, judge_sheet
@@ -273,3 +274,27 @@ def test_the_overlay_marks_every_piece() -> None:
         edge = picture[y + h // 2, max(0, x - 6) : x + 2]
         assert np.ptp(edge, axis=1).max() > 60  # a coloured line stands left of the box
         assert np.ptp(picture[y + h + 30, x + w // 2]) < 20
+
+
+def numbers_of(found: Cut) -> dict[int, tuple[int, ...]]:
+    """The numbers of every element by the left side of its box."""
+    return {piece.box[0]: piece.numbers for piece in found.pieces}
+
+
+def test_another_gap_later_leaves_every_drawing_that_stays_its_number() -> None:
+    page = blank(2000, 700)
+    draw_face(page, 100, 200, 300)
+    cv2.circle(page, (545, 350), 149, (*BLACK, 255), 5)  # touches the face
+    draw_face(page, 1000, 200, 300)
+    draw_face(page, 1340, 200, 100)  # close by
+    draw_face(page, 1750, 200, 200)
+    split = CutSettings(split=(1,))
+    assert numbers_of(cut(page, split)) == {100: (4,), 396: (5,), 1000: (2,), 1750: (3,)}
+    narrow = CutSettings(gap=20, split=(1,), made=(1, Gap(20)))
+    assert numbers_of(cut(page, narrow)) == {100: (4,), 396: (5,), 1000: (6,), 1340: (7,), 1750: (3,)}
+    first_narrow = CutSettings(gap=20, split=(1,), made=(Gap(20), 1))
+    assert numbers_of(cut(page, first_narrow)) == {100: (6,), 396: (7,), 1000: (4,), 1340: (5,), 1750: (3,)}
+    wide_again = CutSettings(gap=60, split=(1,), drop=(7,), made=(Gap(20), 1, Gap(60)))
+    assert numbers_of(cut(page, wide_again)) == {100: (6,), 1000: (4, 5), 1750: (3,)}
+    back = CutSettings(gap=20, split=(1,), drop=(7,), made=(Gap(20), 1, Gap(60)))
+    assert numbers_of(cut(page, back)) == {100: (6,), 1000: (4,), 1340: (5,), 1750: (3,)}
