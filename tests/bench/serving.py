@@ -38,6 +38,7 @@ from tests.bench.studio import library as studio
 
 LINES = Path(__file__).with_name("lines")
 PNG = Path("/usr/share/openclipart/png")
+WORK = Path(tempfile.gettempdir()) / "assetlib-bench" / "serving"
 LIBRARIES = ("demo", "studio", "openclipart")
 SHOWN = 8
 """Rows of a list that are judged, as many as a terminal shows."""
@@ -251,9 +252,7 @@ def main() -> None:
     parser.add_argument("--half", default="tune", choices=["tune", "report", "all"])
     parser.add_argument("--manner", default="")
     parser.add_argument("--misses", action="store_true", help="show the lines whose first row does not serve")
-    parser.add_argument(
-        "--work", type=Path, default=Path(tempfile.gettempdir()) / "assetlib-bench" / "serving"
-    )
+    parser.add_argument("--work", type=Path, default=WORK)
     chosen = parser.parse_args()
     chosen.work.mkdir(parents=True, exist_ok=True)
     for name in chosen.libraries:

@@ -1,33 +1,39 @@
 """From the shot list to the frame: how lists are read, what serves a shot, where drawings stand on frames.
 
     python -m tests.bench.shots lists
-    python -m tests.bench.shots serve --library FOLDER [--lines demo|shotlist] [--half tune|report|all] [--misses]
+    python -m tests.bench.shots serve [--lines demo|shotlist|studio|openclipart] [--half tune|report|all] [--misses]
+    python -m tests.bench.shots alter [--half tune|report|all] [--misses]
     python -m tests.bench.shots frames --library FOLDER --to FOLDER [--of demo|studio]
 
 `lists`: shots, headings, omitted shots and supers told apart on the ten lists of `tests/shot_lists`, written before
-anything read them. `serve`: the lines of `tests/bench/lines`, pulled one by one over a library of the demo's drawings
-(`assetlib demo` makes one): how often the first element serves, and one of four; how often *no* is said where nothing
-serves. `frames`: the demo's list pulled and its frames begun, held against places that were written before by looking
-(`frames_truth.json`); and how long both took; `--of studio` the same with the list and places of
-`frames_studio` over the studio library of `tests.bench.serving`.
+anything read them. `serve`: the lines of `tests/bench/lines`, pulled one by one over the libraries that
+`tests.bench.serving build` makes: how often the first element serves, beside the first row of `find`, and one of four;
+how often *no* is said where nothing serves. `alter`: over the demo, how often a half served line names the right
+alteration (`lines/alter.tsv`). `frames`: the demo's list pulled and its frames begun, held against places
+that were written before by looking (`frames_truth.json`), and how long both took; `--of studio` the same with the list
+and places of `frames_studio` over the studio library.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
+import re
 import time
 from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import Any
 
 from assetlib.cli.render import Bar
 from assetlib.library import Library
 from assetlib.rules.shots.frame_sizes import Frame
 from assetlib.rules.shots.lists import columns, reading
 from assetlib.rules.shots.lists.values import Shot
+from assetlib.services.finding import search
 from assetlib.services.jobs import boards, listfiles, pulling
 from assetlib.services.jobs.boards import Board, Plan
 from tests import shot_lists
+from tests.bench import serving
 
 HERE = Path(__file__).parent
 FAR = 0.1
@@ -51,36 +57,60 @@ def lists() -> None:
     print(f"shots and omitted shots told {right} of {shots}, others taken for shots {wrong}")
 
 
-def serve(lib: Library, lines: str, half: str, *, misses: bool) -> None:
+def serve(lib: Library, lines: str, half: str, truth: dict[str, Any], *, misses: bool) -> None:
     """How often what is offered first serves, and *no* is said where nothing does."""
-    rows = [
-        row.split("\t")
-        for row in (HERE / "lines" / f"{lines}.tsv").read_text(encoding="utf-8").splitlines()
-        if row and not row.startswith("#")
-    ]
-    chosen = rows if half == "all" else rows[0 if half == "tune" else 1 :: 2]
-    shots = [_shot(text) for _, text, _ in chosen]
-    pulled = pulling.pull(lib, shots, progress=Bar())
-    served = first = four = said_no = nothing = 0
-    for (manner, text, truth), shot in zip(chosen, pulled, strict=True):
-        offers = [need.offers for need in shot.needs if need.need.kind != "place" or len(shot.needs) == 1]
-        offers = [offer for offer in offers if offer]
-        if truth == "-":
-            nothing += 1
-            said_no += shot.served == "no"
+    chosen = serving.lines_of(lines, half)
+    pulled = pulling.pull(lib, [_shot(line.text) for line in chosen], progress=Bar())
+    found = search.find_each(lib, [search.Asked(line.text, limit=4) for line in chosen])
+    counts = dict.fromkeys(("served", "first", "four", "find", "nothing", "no"), 0)
+    for line, shot, answer in zip(chosen, pulled, found, strict=True):
+        # places stand behind and are counted where a shot asks for nothing else
+        groups = [need.offers for need in shot.needs if need.need.kind != "place" or len(shot.needs) == 1]
+        groups = [group for group in groups if group]
+        if not line.is_served:
+            counts["nothing"] += 1
+            counts["no"] += shot.served == "no"
             if misses and shot.served != "no":
-                print(f"  not no  {manner}: {text}  {[o.card.title for o in offers[0][:2]]}")
+                print(f"  not no  {line.manner}: {line.text}  {[o.card.title for o in groups[0][:2]]}")
             continue
-        served += 1
-        names = {name.strip() for name in truth.split("|")}
-        hit = [any(_is(offer, names) for offer in group[:1]) for group in offers]
-        any_of = [any(_is(offer, names) for offer in group[:4]) for group in offers]
-        first += bool(hit) and hit[0]
-        four += any(any_of)
-        if misses and not (hit and hit[0]):
-            print(f"  miss    {manner}: {text}  {[o.card.title for group in offers for o in group[:2]]}")
-    print(f"{lines} {half}: first serves {_share(first, served)}, one of four {_share(four, served)} of {served};"
-          f" no is said for {_share(said_no, nothing)} of {nothing}")  # fmt: skip
+        serves = serving.servers(lines, truth, line)
+        hit = [serves(group[0].card.code) for group in groups]
+        counts["served"] += 1
+        counts["first"] += hit[:1] == [True]
+        counts["four"] += any(serves(offer.card.code) for group in groups for offer in group[:4])
+        counts["find"] += any(serves(row.card.code) for row in answer.results[:1])
+        if misses and hit[:1] != [True]:
+            beaten = any(serves(row.card.code) for row in answer.results[:1])
+            titles = [offer.card.title for group in groups for offer in group[:2]]
+            print(f"  {'worse' if beaten else 'miss'}  {line.manner}: {line.text}  {titles}")
+    first, find, four = (_share(counts[name], counts["served"]) for name in ("first", "find", "four"))
+    print(f"{lines} {half}: first serves {first} (of find {find}), one of four {four} of {counts['served']};"
+          f" no is said for {_share(counts['no'], counts['nothing'])} of {counts['nothing']}")  # fmt: skip
+
+
+def alter(lib: Library, half: str, *, misses: bool) -> None:
+    """How often a half served line names the right alteration, and *no* is said of what cannot be served."""
+    rows = [row.split("\t") for row in (HERE / "lines" / "alter.tsv").read_text(encoding="utf-8").splitlines()
+            if row and not row.startswith("#")]  # fmt: skip
+    chosen = rows if half == "all" else rows[0 if half == "tune" else 1 :: 2]
+    told = nothing = 0
+    for (text, wanted), pulled in zip(
+        chosen, pulling.pull(lib, [_shot(row[0]) for row in chosen]), strict=True
+    ):
+        if wanted == "-":
+            right = pulled.served == "no"
+            nothing += right
+        else:
+            right = pulled.served == "half" and bool(
+                re.search(wanted, "; ".join(pulled.alter), re.IGNORECASE)
+            )
+            told += right
+        if misses and not right:
+            firsts = [need.offers[0].card.title for need in pulled.needs if need.offers]
+            print(f"  {text}: {pulled.served} {pulled.alter} {firsts}")
+    unserved = sum(row[1] == "-" for row in chosen)
+    print(f"the right alteration is named for {_share(told, len(chosen) - unserved)} of {len(chosen) - unserved};"
+          f" no is said for {_share(nothing, unserved)} of {unserved}")  # fmt: skip
 
 
 def _shot(text: str) -> Shot:
@@ -89,10 +119,6 @@ def _shot(text: str) -> Shot:
     except Exception:
         found = ()
     return found[0] if found else Shot("1", text)
-
-
-def _is(offer: pulling.Offer, names: set[str]) -> bool:
-    return offer.card.title in names or Path(offer.card.source).name in names
 
 
 def _share(count: int, of: int) -> str:
@@ -159,9 +185,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    parser.add_argument("what", choices=("lists", "serve", "frames"))
+    parser.add_argument("what", choices=("lists", "serve", "alter", "frames"))
     parser.add_argument("--library", type=Path)
-    parser.add_argument("--lines", default="demo")
+    parser.add_argument("--lines", default="demo", choices=("demo", "shotlist", "studio", "openclipart"))
+    parser.add_argument("--work", type=Path, default=serving.WORK)
     parser.add_argument("--half", default="report", choices=("tune", "report", "all"))
     parser.add_argument("--misses", action="store_true")
     parser.add_argument("--to", type=Path)
@@ -170,10 +197,14 @@ def main() -> None:
     if given.what == "lists":
         lists()
         return
-    lib = Library.open(given.library)
+    name = {"shotlist": "demo"}.get(given.lines, given.lines)
+    lib = Library.open(given.library or given.work / name / "library")
     try:
         if given.what == "serve":
-            serve(lib, given.lines, given.half, misses=given.misses)
+            truth = json.loads((given.work / name / "truth.json").read_text(encoding="utf-8"))
+            serve(lib, given.lines, given.half, truth, misses=given.misses)
+        elif given.what == "alter":
+            alter(lib, given.half, misses=given.misses)
         else:
             frames(lib, given.to, given.of)
     finally:

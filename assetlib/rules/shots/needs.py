@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from assetlib.rules.shots import grammar, things
+from assetlib.rules.shots import asides, grammar, things
 from assetlib.rules.shots.lists import kinds
 from assetlib.rules.shots.lists.values import Shot
 from assetlib.rules.shots.phrases import word_set
@@ -25,7 +25,7 @@ _LOOSE_END = re.compile(
     re.IGNORECASE,
 )
 _JOINED = word_set("with and to")
-_STRUCTURE = ("camera_position", "view", "pose", "people", "age_group", "hand", "screen_direction")
+_STRUCTURE = ("camera_position", "view", "pose", "people", "age_group", "hand", "screen_direction", "finish")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,13 @@ class Need:
     doing: frozenset[str] = frozenset()
     """Stems of the words that say what it does or is like."""
     facets: Facets | None = None
+    asked: str = ""
+    """The words of the line that finding is asked with, grammar and all."""
+
+    @property
+    def is_scene(self) -> bool:
+        """Whether it is drawn behind, as a backdrop is: a place, or a shot of nothing but one."""
+        return self.kind == "place" or things.is_place(self.head)
 
 
 def needs_of(shot: Shot) -> tuple[Need, ...]:
@@ -49,11 +56,12 @@ def needs_of(shot: Shot) -> tuple[Need, ...]:
     found: list[Need] = []
     seen: set[str] = set()
     whole = grammar.read_line(shot.text).facets
-    segments = _SEGMENT.split(shot.text)
+    text, denied = _without_denied(shot.text)
+    segments = _SEGMENT.split(text)
     # *passenger sleeps, hood mount*: the set-up holds the rest, wherever it stands
     segments.sort(key=lambda segment: not _is_set_up(_of_thing(grammar.read_line(segment).facets)))
     for segment in segments:
-        for need in _segment_needs(segment, whole, first=not found):
+        for need in _segment_needs(segment, shot.text, whole, first=not found):
             if found and _is_set_up(found[0].facets or {}) and need.kind != "place":
                 # who and what is seen in a set-up of the camera belongs to its one drawing
                 found[0] = replace(found[0], parts=(*found[0].parts, *_as_parts(need)))
@@ -62,12 +70,23 @@ def needs_of(shot: Shot) -> tuple[Need, ...]:
                 continue
             seen.update({need.head, *(part.key for part in need.parts)})
             found.append(need)
+    if denied:
+        found = [replace(need, asked=f"{need.asked or need.text}, {denied}") for need in found]
     main = [need for need in found if need.kind != "place"]
     places = [need for need in found if need.kind == "place"]
     if not main:
-        main = [_whole(shot, whole, places)]
-        places = [place for place in places if place.text != main[0].text]
+        main = [_whole(replace(shot, text=text), whole, places)]
+        main = [replace(main[0], asked=f"{main[0].text}, {denied}")] if denied else main
+        places = [place for place in places if place.head != main[0].head]
     return (*main, *_place_needs(shot, places))
+
+
+def _without_denied(text: str) -> tuple[str, str]:
+    """A line without what it says is not there, and that in words that finding reads: *no people*."""
+    denied = asides.read_without(text)
+    for aside in reversed(denied):
+        text = f"{text[: aside.first]} {text[aside.last :]}"
+    return text, ", ".join(dict.fromkeys(f"no {aside.things[0]}" for aside in denied))
 
 
 def _as_parts(need: Need) -> tuple[Thing, ...]:
@@ -112,7 +131,7 @@ def _of_thing(facets: Facets) -> Facets:
     return {**found, "shot_type": types} if types else found
 
 
-def _segment_needs(segment: str, whole: Facets, *, first: bool) -> Iterator[Need]:
+def _segment_needs(segment: str, text: str, whole: Facets, *, first: bool) -> Iterator[Need]:
     """The needs of one part of a line between commas."""
     understood = grammar.read_line(segment)
     way = {"screen_direction": whole["screen_direction"]} if first and "screen_direction" in whole else {}
@@ -126,8 +145,10 @@ def _segment_needs(segment: str, whole: Facets, *, first: bool) -> Iterator[Need
         of_shot = {
             k: v for k, v in _of_thing(whole).items() if k in ("camera_position", "shot_type", "people")
         }
-        yield Need(segment, "main", "", tuple(named), facets={**set_up, **of_shot})
+        yield Need(segment, "main", "", tuple(named), facets={**set_up, **of_shot}, asked=text)
         return
+    if subject := _pronoun(segment):
+        named.insert(0, subject)
     objects = [thing for thing in named if not thing.is_place]
     # a knee or a shoulder after something else is where that lies, not what is drawn
     objects = objects[:1] + [thing for thing in objects[1:] if not thing.is_of_body]
@@ -138,6 +159,16 @@ def _segment_needs(segment: str, whole: Facets, *, first: bool) -> Iterator[Need
             yield _unknown(understood.rest, segment, set_up)
         return
     yield from _objects(segment, objects, named, {**set_up, **way}, understood.rest)
+
+
+_SUBJECTS = {"she": "woman", "he": "man"}
+
+
+def _pronoun(segment: str) -> Thing | None:
+    """Whom a sentence is about that begins *she* or *he*."""
+    words = things.words_of(segment)
+    key = _SUBJECTS.get(words[0].casefold()) if len(words) > 1 else None
+    return Thing(key, words[0], 0, 1) if key else None
 
 
 def _is_set_up(facets: Facets) -> bool:
@@ -196,7 +227,7 @@ def _objects(
         (beside if _stands_apart(words, head, thing) else parts).append(thing)
     doing = _doing(segment, [*named])
     text = _phrase(segment, head, beside, rest)
-    yield Need(text, "main", head.key, tuple(parts), doing, facets)
+    yield Need(text, "main", head.key, tuple(parts), doing, facets, _asked(segment, head, beside, facets))
     for thing in beside:
         yield Need(thing.text, "beside", thing.key, (), frozenset(), {})
 
@@ -238,6 +269,18 @@ def _doing(text: str, named: tuple[Thing, ...] | list[Thing]) -> frozenset[str]:
         if place not in taken and not things.is_small(word) and not word.isdigit()
     }
     return frozenset(found - grammar_words)
+
+
+def _asked(segment: str, head: Thing, beside: list[Thing], facets: Facets) -> str:
+    """What finding is asked for a thing: the words of the line, without what stands beside it."""
+    words = list(re.finditer(r"[^\W_]+(?:['’][^\W_]+)?", segment))
+    if beside:
+        segment = segment[: words[beside[0].first].start()]
+    if words[0].group() == head.text and head.text.casefold() in _SUBJECTS:
+        segment = f"{_SUBJECTS[head.text.casefold()]}{segment[words[0].end() :]}"
+    ways = facets.get("screen_direction", ())
+    said = grammar.read_line(segment).facets.get("screen_direction", ())
+    return ", ".join([segment.strip(), *(way for way in ways if way not in said)])
 
 
 def _phrase(segment: str, head: Thing, beside: list[Thing], rest: str) -> str:

@@ -56,7 +56,7 @@ class Thing:
     @property
     def is_place(self) -> bool:
         """Whether a backdrop shows it."""
-        return self.key in _MORE_PLACES or not _PLACE_ROOTS.isdisjoint((self.key, *above(self.key)))
+        return is_place(self.key)
 
     @property
     def is_of_body(self) -> bool:
@@ -106,6 +106,11 @@ def above(key: str) -> tuple[str, ...]:
                 found[broader] = None
                 waiting.append(broader)
     return tuple(found)
+
+
+def is_place(key: str) -> bool:
+    """Whether a key is of something that a backdrop shows."""
+    return key in _MORE_PLACES or not _PLACE_ROOTS.isdisjoint((key, *above(key)))
 
 
 def words_of(text: str) -> list[str]:
@@ -198,6 +203,8 @@ def _key(label: str) -> str:
         return concept.id if is_thing else ""
     if " " in folded:
         return ""
+    if folded in _SOMEBODY:
+        return "person"
     lists = spellings.load().lists
     for word in _singulars(folded):
         if word in _MORE_PLACES:
@@ -207,8 +214,10 @@ def _key(label: str) -> str:
     return ""
 
 
+_SOMEBODY = word_set("someone somebody anyone anybody")
 _PRONOUNS = word_set(
-    "he she they we who both ink dye color colour line lines path time times program programme"
+    "he she they we who both ink dye color colour line lines path time times program programme joy anger fear love "
+    "pain sleep surprise fun hurry"
 )
 
 

@@ -40,9 +40,13 @@ LEFT, RIGHT = "right to left", "left to right"
 def directions(text: str) -> Iterator[tuple[int, int, str]]:
     """Where a text says that something goes or looks to a side, as characters and screen direction.
 
-    *to the left*, *facing right*, *runs left*, *screen right*; not *left hand* and not *R*, which is the camera's.
+    *to the left*, *facing right*, *runs left*, *screen right*; not *left hand*, not *R*, which is the camera's, and not
+    the halves of *left to right*.
     """
+    across = [(hit.start(), hit.end()) for hit in _across().finditer(text)]
     for hit in _ways().finditer(text):
+        if any(start <= hit.start("side") < end for start, end in across):
+            continue
         yield hit.start("side"), hit.end("side"), LEFT if hit["side"].casefold() == "left" else RIGHT
 
 
@@ -78,6 +82,11 @@ def _heads(text: str, read: Iterable[Fact]) -> Iterable[Fact]:
             yield "people", str(number)
     elif _alone().search(text):
         yield "people", "1"
+
+
+@cache
+def _across() -> re.Pattern[str]:
+    return re.compile(r"\b(?:left|right)[\s-]+to[\s-]+(?:left|right)\b", re.IGNORECASE)
 
 
 @cache

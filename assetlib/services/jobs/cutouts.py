@@ -10,6 +10,7 @@ from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight
 from assetlib.imaging.layering import elements
 from assetlib.imaging.layering.elements import Cutout
 from assetlib.library import Library
+from assetlib.rules.shots import things
 from assetlib.rules.shots.figures import Figure, Placed
 from assetlib.rules.shots.serving import Drawing
 from assetlib.services.bringing import clean_copies
@@ -44,7 +45,10 @@ class Drawn:
 def drawing_of(card: Any) -> Drawing:
     """What is known in words of the drawing on a card."""
     facets = {name: values for name, values in card.facets.items() if name not in _TOLD}
-    return Drawing(card.title, card.tags, facets, card.role == "backdrop")
+    # a title's words are tags as well, and lose there what they meant together: a van key is no van
+    words = things.stems_of(card.title)
+    tags = tuple(tag for tag in card.tags if not things.stems_of(tag) <= words)
+    return Drawing(card.title, tags, facets, card.role == "backdrop")
 
 
 def load(lib: Library, code: str) -> Drawn:

@@ -2,25 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from sqlalchemy import select
+
 from assetlib.catalogue.cards import Card
+from assetlib.catalogue.entries import Entry
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.rules.shots import grammar
 from assetlib.rules.shots.lists.values import Shot
 from assetlib.rules.shots.needs import Need, needs_of
-from assetlib.rules.shots.serving import HALF, NO, YES, Drawing, judge, served
+from assetlib.rules.shots.serving import HALF, LOOK_AT_IT, NO, YES, Answer, Drawing, Judgement, judge, served
 from assetlib.services.finding import search
-from assetlib.services.finding.search import Asked, Found
+from assetlib.services.finding.search import Asked, Found, Result
 from assetlib.services.jobs.cutouts import drawing_of
 
 OFFERED = 4
 """Most drawings that are offered for one need."""
 
-_LOOKED_AT = 24
-"""Results of each search that are judged: six times what is offered."""
+_LOOKED_AT = 40
+"""Results of each search that are judged: ten times what is offered."""
+
+SAID = ("artist", "caption", "layer")
+"""Where titles come from that somebody wrote; a file's or a sheet's name says little."""
 
 _THINGS, _PLACES = ("element",), ("backdrop", "element")
 
@@ -38,6 +44,8 @@ class Offer:
     alter: tuple[str, ...] = ()
     warn: tuple[str, ...] = ()
     picked: bool = False
+    whole: bool = False
+    """Whether it fits all of the line, and so shows every other need as well."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +55,8 @@ class NeedPulled:
     need: Need
     offers: tuple[Offer, ...]
     within: str = ""
+    judged: Mapping[int, Judgement] = field(default_factory=dict, compare=False, repr=False)
+    """By entry, what was judged of all drawings that were looked at for it."""
 
     @property
     def fit(self) -> str:
@@ -112,48 +122,84 @@ def pull(
     taken_apart = [(shot, needs_of(shot)) for shot in shots]
     questions = [question for shot, needs in taken_apart for question in _questions(shot, needs)]
     answers = progress.track(search.find_each(lib, questions), "looking through the library", len(questions))
-    return list(_pulled(taken_apart, iter(answers), cautions))
+    return list(_pulled(taken_apart, iter(answers), _Known(lib, cautions)))
+
+
+class _Known:
+    """What is known of drawings besides what finding says: their words, which are silent, what is to be minded."""
+
+    def __init__(self, lib: Library, cautions: Cautions) -> None:
+        self.cautions = cautions
+        self._drawings: dict[int, Drawing] = {}
+        with lib.reading() as session:
+            query = select(Entry.id).where(Entry.title_source.not_in(SAID), Entry.described_at.is_(None))
+            self.silent = set(session.scalars(query))
+
+    def drawing(self, card: Card) -> Drawing:
+        """What is said of the drawing on a card."""
+        return self._drawings.setdefault(card.id, drawing_of(card))
 
 
 def _questions(shot: Shot, needs: Sequence[Need]) -> Iterator[Asked]:
     """What is asked for a shot: all of it, then each need by itself."""
-    yield Asked(shot.text, roles=_THINGS, limit=_LOOKED_AT)
+    yield Asked(shot.line, roles=_PLACES if needs[0].is_scene else _THINGS, limit=_LOOKED_AT)
     for need in needs:
-        roles = _PLACES if need.kind == "place" else _THINGS
-        yield Asked(need.text, roles=roles, limit=_LOOKED_AT)
+        roles = _PLACES if need.is_scene else _THINGS
+        yield Asked(need.asked or need.text, roles=roles, limit=_LOOKED_AT)
 
 
 def _pulled(
-    taken_apart: Iterable[tuple[Shot, tuple[Need, ...]]], answers: Iterator[Found], cautions: Cautions
+    taken_apart: Iterable[tuple[Shot, tuple[Need, ...]]], answers: Iterator[Found], known: _Known
 ) -> Iterator[ShotPulled]:
-    known: dict[int, Drawing] = {}
     for shot, needs in taken_apart:
         whole = next(answers)
         found = []
         for need in needs:
             answer = next(answers)
-            cards = [
-                result.card for result in (*answer.results, *(whole.results if need.kind != "place" else ()))
-            ]
-            found.append(NeedPulled(need, _offers(need, cards, known, cautions)))
+            besides = whole if need is needs[0] and need.kind == "main" else None
+            # the heading of a spot asks for no drawing
+            results = () if whole.heading else answer.results
+            found.append(_need_pulled(need, besides, results, known))
         yield settled(ShotPulled(shot, grammar.read_line(shot.line).facets, tuple(found), NO))
 
 
-def _offers(
-    need: Need, cards: Iterable[Card], known: dict[int, Drawing], cautions: Cautions
-) -> tuple[Offer, ...]:
-    """The drawings among these that serve a need, best first; none that does not serve it."""
-    offers = []
-    for place, card in enumerate({card.id: card for card in cards}.values()):
-        drawing = known.setdefault(card.id, drawing_of(card))
-        judged = judge(need, drawing)
-        if judged.fit != NO:
-            warn = cautions(card)
-            offer = Offer(card, judged.fit, judged.score, judged.why, judged.alter, warn)
-            first = bool(warn) or (need.kind == "place" and card.role != "backdrop")
-            offers.append((first, judged.fit != YES, -judged.score, place, offer))
+def _need_pulled(need: Need, whole: Found | None, results: Iterable[Result], known: _Known) -> NeedPulled:
+    """A need with what serves it: first what fits all of the line, then what fits the need, then what half does.
+
+    Among those the ones come first that meet more of the whole line.
+    """
+    of_line = [result for result in whole.results if result.fit != "near"] if whole else []
+    fits_all = {result.card.id for result in of_line if result.fit == "fits"}
+    order = {result.card.id: place for place, result in enumerate(of_line)}
+    rows = {result.card.id: result for result in (*(r for r in of_line if r.fit == "fits"), *results)}
+    judged, offers = {}, []
+    for place, (entry, result) in enumerate(rows.items()):
+        answer = replace(answer_of(result), is_silent=entry in known.silent)
+        judged[entry] = judgement = judge(need, answer, known.drawing(result.card))
+        if judgement.fit == NO:
+            continue
+        minded = known.cautions(result.card)
+        offer = Offer(result.card, judgement.fit, judgement.score, judgement.why, judgement.alter,
+                      (*minded, *_minding(result)), whole=entry in fits_all and judgement.fit == YES)  # fmt: skip
+        last = bool(minded) or (need.kind == "place" and result.card.role != "backdrop")
+        rank = order.get(entry, len(order)), place
+        looked = LOOK_AT_IT in judgement.alter
+        offers.append((last, judgement.fit != YES, looked, (not offer.whole, *rank), offer))
     offers.sort(key=lambda row: row[:4])
-    return tuple(row[4] for row in offers[:OFFERED])
+    return NeedPulled(need, tuple(row[4] for row in offers[:OFFERED]), judged=judged)
+
+
+def answer_of(result: Result) -> Answer:
+    """What finding says of a drawing, in the words that judging wants."""
+    against = tuple(text.removeprefix("shows ") for text in result.why if text.startswith("shows "))
+    met = tuple(text for text in result.why if not text.startswith(("shows ", "mirror it")))
+    unmet = tuple(text for text in result.unmet if text.removeprefix("no ") not in against)
+    return Answer(met, unmet, against, result.mirror, result.score, result.fit == "near")
+
+
+def _minding(result: Result) -> tuple[str, ...]:
+    """What mirroring would get wrong."""
+    return tuple(text.removeprefix("mirror it, ") for text in result.why if text.startswith("mirror it, "))
 
 
 def settled(pulled: ShotPulled) -> ShotPulled:
@@ -161,15 +207,11 @@ def settled(pulled: ShotPulled) -> ShotPulled:
     leader = next((need.offers[0] for need in pulled.needs if need.need.kind == "main" and need.offers), None)
     needs = []
     for place, need in enumerate(pulled.needs):
+        free = need.need.kind == "place" or (need.offers and need.offers[0].picked)
         inside = ""
-        if (
-            leader is not None
-            and place
-            and need.need.kind != "place"
-            and not (need.offers and need.offers[0].picked)
-        ):
-            shown = judge(need.need, drawing_of(leader.card))
-            inside = leader.card.code if shown.fit == YES and pulled.needs[0].offers[:1] == (leader,) else ""
+        if leader is not None and place and not free and pulled.needs[0].offers[:1] == (leader,):
+            shown = need.judged.get(leader.card.id)
+            inside = leader.card.code if leader.whole or (shown and shown.fit == YES) else ""
         needs.append(replace(need, within=inside))
     fit, add = served([(need.need, need.fit) for need in needs])
     return replace(pulled, needs=tuple(needs), served=fit, add=tuple(add))

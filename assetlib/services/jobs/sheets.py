@@ -21,11 +21,10 @@ from assetlib.rules.shots.frame_sizes import Frame
 from assetlib.rules.shots.lists import changes
 from assetlib.rules.shots.lists.changes import Change
 from assetlib.rules.shots.lists.values import Shot, ShotList
-from assetlib.rules.shots.serving import NO, YES, judge
+from assetlib.rules.shots.serving import NO, YES, Judgement
 from assetlib.services.jobs import boards, frame_files, pasting, pulling
 from assetlib.services.jobs.boards import Board, Plan
 from assetlib.services.jobs.cautions import Cautions
-from assetlib.services.jobs.cutouts import drawing_of
 from assetlib.services.jobs.jobs import job_asked
 from assetlib.services.jobs.pulling import NeedPulled, Offer, Pull, ShotPulled
 from assetlib.services.jobs.uses import record_use
@@ -181,22 +180,29 @@ def _led(lib: Library, shot: ShotPulled, entries: Sequence[int]) -> ShotPulled:
         if entry not in cards:
             continue
         place = _best_need(needs, cards[entry])
-        judged = judge(needs[place].need, drawing_of(cards[entry]))
-        fit = judged.fit if judged.fit != NO else YES  # the artist's choice serves, whatever its words say
+        judged = needs[place].judged.get(entry, _CHOSEN)
+        if judged.fit == NO:
+            judged = _CHOSEN  # the artist's choice serves, whatever its words say
         offer = Offer(
-            cards[entry], fit, max(judged.score, 1.0), ("chosen", *judged.why), judged.alter, (), True
+            cards[entry], judged.fit, max(judged.score, 1.0), ("chosen", *judged.why), judged.alter, (), True
         )
         others = [o for o in needs[place].offers if o.card.id != entry]
-        needs[place] = NeedPulled(needs[place].need, (offer, *others)[: pulling.OFFERED])
+        needs[place] = replace(needs[place], offers=(offer, *others)[: pulling.OFFERED])
     return pulling.settled(replace(shot, needs=tuple(needs)))
 
 
 def _best_need(needs: Sequence[NeedPulled], card: queries.Card) -> int:
-    drawing = drawing_of(card)
     free = [
         place for place, need in enumerate(needs) if (need.need.kind == "place") == (card.role == "backdrop")
     ]
-    return max(free or [0], key=lambda place: (judge(needs[place].need, drawing).score, -place))
+    fits = {YES: 2, NO: 0}
+    return max(
+        free or [0],
+        key=lambda place: (fits.get(needs[place].judged.get(card.id, _UNKNOWN).fit, 1), -place),
+    )
+
+
+_CHOSEN, _UNKNOWN = Judgement(YES, 1.0), Judgement(NO, 0.0)
 
 
 # --- keeping the list -------------------------------------------------------------------

@@ -1,0 +1,98 @@
+"""What a shot needs is judged as finding judges it: the same drawings fit, and what is lacking is to be altered."""
+
+from __future__ import annotations
+
+import pytest
+
+from assetlib.library import Library
+from assetlib.rules.shots.lists.reading import read_text
+from assetlib.rules.shots.lists.values import Shot
+from assetlib.services.bringing import intake
+from assetlib.services.describing.tagging import Description, describe
+from assetlib.services.finding.search import Asked, find
+from assetlib.services.jobs import pulling
+from assetlib.services.jobs.pulling import ShotPulled
+from tests.conftest import Draw
+
+Titled = dict[str, str]
+
+
+def shelve(lib: Library, draw: Draw, *titles: str) -> Titled:
+    """Drawings with these titles, by title their codes."""
+    codes = {}
+    for number, title in enumerate(titles):
+        (added,) = intake.bring_in(
+            lib, [draw(f"drawing {number}.png", 3 * number + 1)], intake.Wishes(role="element")
+        ).added
+        describe(lib, [added.code], Description(title=title))
+        codes[title] = added.code
+    return codes
+
+
+def pulled(lib: Library, line: str) -> ShotPulled:
+    (found,) = pulling.pull(lib, [Shot("1", line)])
+    return found
+
+
+@pytest.mark.parametrize(
+    ("line", "title", "served", "alter"),
+    [
+        ("MS, baker with tray of loaves", "Baker with a tray of loaves", "yes", ()),
+        ("MS, baker with tray of loaves", "Baker walking", "half", ("add the tray", "add the loaves")),
+        ("hood mount, two-shot, driver and baker", "Hood mount two-shot, driver and baker", "yes", ()),
+        ("hood mount two-shot", "Hood mount, driver alone", "half", ("one person too few: draw another",)),
+        ("delivery van from the back", "Delivery van, three-quarter back", "yes", ()),
+        ("delivery van from three-quarter back", "Delivery van, front", "no", ()),
+        ("WS, van at the kerb", "Hand with van key", "no", ()),
+        ("CU, a ticket", "Ticket machine", "no", ()),
+        ("CU, girl's face", "Eyes in the rear-view mirror", "no", ()),
+        ("dog lying on the floor", "Dog sitting", "no", ()),
+        ("dog shakes itself dry", "Dog from behind", "no", ()),
+        ("woman walks right to left", "Woman walking left to right", "half", ("mirror it",)),
+        ("two women on a bench", "Commuter crowd", "no", ()),
+        ("MS crab", "Dog sitting", "no", ()),
+        ("bycicle", "Bicycle", "yes", ()),
+        ("nine dogs", "Dog sitting", "no", ()),
+        ("two dogs sitting", "Dog sitting", "half", ("too few: draw another",)),
+        ("a girl waving", "Boy waving", "half", ("make it a girl: it is a boy",)),
+        ("she sits on the bench", "Woman seated on a bench", "yes", ()),
+        ("she sits on the bench", "Man seated on a bench", "half", ("make it a woman: it is a man",)),
+        ("takeaway coffee", "Coffee to go", "yes", ()),
+    ],
+)
+def test_a_drawing_serves_altered_or_not(
+    lib: Library, draw: Draw, line: str, title: str, served: str, alter: tuple[str, ...]
+) -> None:
+    shelve(lib, draw, title)
+    found = pulled(lib, line)
+    assert (found.served, found.alter) == (served, alter)
+
+
+def test_what_finding_says_fits_is_offered_in_its_order(lib: Library, draw: Draw) -> None:
+    shelve(lib, draw, "Dog sitting", "Dog sitting on a bench", "Man seated on a bench", "Two dogs sitting")
+    line = "dog sitting"
+    fits = [result.card.code for result in find(lib, Asked(line)).on("fits")]
+    offers = pulled(lib, line).needs[0].offers
+    assert len(fits) > 1
+    assert [offer.card.code for offer in offers if offer.fit == "yes"] == fits
+
+
+def test_one_drawing_that_fits_all_of_a_line_serves_all_of_its_needs(lib: Library, draw: Draw) -> None:
+    codes = shelve(lib, draw, "Woman walking", "Dog walking", "Woman walking the dog")
+    found = pulled(lib, "woman walking the dog")
+    assert found.served == "yes"
+    assert found.needs[0].offers[0].card.code == codes["Woman walking the dog"]
+    assert {need.within for need in found.needs[1:]} <= {codes["Woman walking the dog"]}
+
+
+def test_what_mirroring_gets_wrong_is_said(lib: Library, draw: Draw) -> None:
+    shelve(lib, draw, "Van with lettering, left to right")
+    (offer,) = pulled(lib, "van, right to left").needs[0].offers
+    assert offer.alter == ("mirror it",)
+    assert offer.warn == ("mind the lettering",)
+
+
+def test_the_heading_of_a_spot_is_served_by_nothing(lib: Library, draw: Draw) -> None:
+    shelve(lib, draw, "Delivery van")
+    assert pulled(lib, "SPOT A: THE DELIVERY VAN").served == "no"
+    assert [shot.text for shot in read_text("SPOT A: THE DELIVERY VAN\n1 WS, van").shots] == ["WS, van"]
