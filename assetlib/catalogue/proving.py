@@ -16,6 +16,15 @@ from assetlib.errors import LibraryBroken
 STORED = (("originals", "originals", "sha256", "bytes"), ("papers", "releases", "sha256", ""))
 """Which files lie by digest: their folder, table, column of the digest, and of the size where there is one."""
 
+OTHER_DIGESTS = {
+    "originals.pixel_sha256": "of decoded pixels, by which no file lies",
+    "bundles.sha256": "the file lies by its path, which `named_files` gives with it",
+    "removals.sha256": "of what was removed for good",
+    "frame_files.sha256": "of a job's file outside the library",
+    "uses.sha256": "of a job's file outside the library",
+}
+"""Columns of digests that name no file of a store, and why; every other one belongs in STORED."""
+
 _DIGEST = re.compile("[0-9a-f]{64}")
 
 

@@ -6,6 +6,7 @@ was copied to a safe place beside it.
 
 from __future__ import annotations
 
+import hashlib
 import os
 import sqlite3
 import tempfile
@@ -26,6 +27,9 @@ from assetlib.errors import (
 SCHEMA_VERSION = "0007"
 """The newest revision in migrations/versions; a test holds the two together."""
 
+
+SHAPE = "13a4ceb4813f87eefced9e1d3fea92c96122cecbe61e488ab85e33e4fd2e90e2"
+"""SHA-256 of what tables and indexes a catalogue of this schema has, by `told_shape`; a test tells the right one."""
 
 ALIEN = """SELECT type, name FROM sqlite_master WHERE type IN ('trigger', 'view')
     OR sql LIKE 'create virtual%' AND NOT (name LIKE 'entry\\_text%' ESCAPE '\\' AND sql LIKE '%using fts5%')"""
@@ -74,14 +78,30 @@ def ensure_current(path: Path) -> str | None:
         try:
             found = found_version(connection, path)
             refuse_alien(connection, path)
+            is_ours = found == SCHEMA_VERSION and told_shape(connection) == SHAPE
         except sqlite3.DatabaseError as error:
             raise _unreadable(path, error) from error
+    if not is_ours:
+        refuse_other_tables(path)
     if found == SCHEMA_VERSION:
         return None
-    refuse_other_tables(path)
     copy_catalogue(path, path.with_name(f"{path.stem}-before-{SCHEMA_VERSION}{path.suffix}"))
     migrate(path)
     return found
+
+
+def told_shape(connection: sqlite3.Connection) -> str:
+    """SHA-256 over every table and index as it was declared: asked at every opening, for it is one query.
+
+    What SQLite keeps for itself is left out, and how it words the tables of the full-text index, which differs from
+    one SQLite to the next. Where it is not what it should be, `refuse_other_tables` tells whether that matters.
+    """
+    rows = connection.execute(
+        """SELECT type, name, CASE WHEN name LIKE 'entry\\_text\\_%' ESCAPE '\\' THEN '' ELSE coalesce(sql, '') END
+           FROM sqlite_master WHERE name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY type, name"""
+    )
+    lines = (" ".join(f"{kind} {name} {sql}".split()) for kind, name, sql in rows)
+    return hashlib.sha256("\n".join(lines).encode()).hexdigest()
 
 
 def _opened(path: Path) -> sqlite3.Connection:

@@ -13,10 +13,10 @@ from alembic.migration import MigrationContext
 from sqlalchemy import create_engine
 from sqlalchemy.pool import NullPool
 
-from assetlib.catalogue import schema
+from assetlib.catalogue import proving, schema
 from assetlib.catalogue.tables import Base
 from assetlib.errors import LibraryBroken, LibraryTooNew
-from assetlib.library import Library
+from assetlib.library import FOLDERS, Library
 from assetlib.services.finding.search import Asked, find
 from tests.catalogue import first_schema
 
@@ -39,6 +39,13 @@ def _differences(path: Path) -> list[object]:
 
 def test_a_new_catalogue_is_what_the_models_say(lib: Library) -> None:
     assert _differences(lib.catalogue) == []
+
+
+def test_the_shape_that_is_asked_for_at_opening_is_that_of_the_schema(lib: Library) -> None:
+    with closing(sqlite3.connect(lib.catalogue)) as connection:
+        assert schema.told_shape(connection) == schema.SHAPE
+        connection.execute("ANALYZE")  # what SQLite keeps for itself is no table of ours
+        assert schema.told_shape(connection) == schema.SHAPE
 
 
 def test_the_constant_is_the_newest_migration() -> None:
@@ -76,6 +83,7 @@ def test_a_released_catalogue_comes_up_with_its_data(lib: Library, released: Pat
     with closing(sqlite3.connect(again.catalogue)) as connection:
         assert connection.execute("SELECT count(*) FROM entries").fetchone() == before
         assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+        assert schema.told_shape(connection) == schema.SHAPE
         assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
     assert find(again, Asked("baker")).results
     again.close()
@@ -162,3 +170,19 @@ def test_alembic_is_not_loaded_when_nothing_is_due(lib: Library, run_python) -> 
         f"Library.open(Path({str(lib.folder)!r})); print('alembic' in sys.modules)"
     )
     assert run_python(code).strip() == "False"
+
+
+def test_every_column_of_digests_is_known_to_backups() -> None:
+    """What lies by digest and stands in no such list is in no backup."""
+    columns = {
+        f"{table.name}.{column.name}"
+        for table in Base.metadata.tables.values()
+        for column in table.columns
+        if {"sha256", "digest", "sums"} & set(column.name.split("_")) and table.name != "derived"
+    }
+    stored = {f"{table}.{column}" for _, table, column, _ in proving.STORED if table in Base.metadata.tables}
+    assert stored
+    assert columns == stored | set(proving.OTHER_DIGESTS)
+    folders = {store for store, *_ in proving.STORED} | {"bundles"}
+    made_again = {"derived", "staging"}
+    assert folders | made_again == set(FOLDERS)
