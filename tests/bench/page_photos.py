@@ -31,6 +31,17 @@ class MadePage:
     size: tuple[int, int]
     boxes: list[Box]
     flat: Picture
+    back: NDArray[np.float64] | None = None
+    """From pixels of the picture to those of the flat page (3, 3), before its curl."""
+    curl: float = 0.0
+    """How far the middle of the page is bent, in pixels of the flat page."""
+
+    def on_page(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Where points (n, 2) of the picture lie on the flat page."""
+        if self.back is None:
+            return points
+        u, v = cv2.perspectiveTransform(points[None].astype(np.float64), self.back)[0].T
+        return np.stack([u, v + self.curl * np.sin(np.clip(u / self.size[0], 0, 1) * math.pi)], axis=1)
 
 
 def make_page(
@@ -52,8 +63,8 @@ def make_page(
     name = " ".join([kind, medium, print_, soil, "photo" if photo else "scan", str(seed)])
     if not photo:
         return MadePage(name, _opaque(_coded(flat, rng)), None, size, page.boxes, flat)
-    shot, corners = photograph(flat, rng)
-    return MadePage(name, _opaque(shot), corners, size, page.boxes, flat)
+    shot, corners, back, curl = photograph(flat, rng)
+    return MadePage(name, _opaque(shot), corners, size, page.boxes, flat, back, curl)
 
 
 def _opaque(rgb: Picture) -> Picture:
@@ -69,8 +80,8 @@ def _coded(rgb: Picture, rng: np.random.Generator) -> Picture:
 
 def photograph(
     flat: Picture, rng: np.random.Generator, table: Floats | None = None
-) -> tuple[Picture, NDArray[np.float64]]:
-    """The page as a phone sees it on a table, uint8 (H, W, 3), and its corners in it."""
+) -> tuple[Picture, NDArray[np.float64], NDArray[np.float64], float]:
+    """The page as a phone sees it on a table, uint8 (H, W, 3), its corners in it, the way back, and its curl."""
     height, width = flat.shape[:2]
     share = rng.uniform(0.62, 0.9)  # of the picture's side that the page takes
     frame = (round(width / share), round(height / share))
@@ -98,7 +109,7 @@ def photograph(
     scene = cv2.GaussianBlur(scene, (0, 0), rng.uniform(0.4, 0.9))
     scene = scene + rng.normal(0, rng.uniform(0.004, 0.014), scene.shape)
     levels = np.clip(np.rint(scene * 255), 0, 255).astype(np.uint8)
-    return _coded(levels, rng), corners
+    return _coded(levels, rng), corners, back, float(curl)
 
 
 def _seen_corners(

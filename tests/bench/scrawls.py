@@ -121,7 +121,7 @@ def _photograph(source: Path, path: Path, seed: int) -> None:
     flat = Image.new("RGB", drawing.size, "white")
     flat.paste(drawing, mask=drawing.getchannel("A"))
     page = cv2.cvtColor(scrawl(np.asarray(flat.convert("L")), rng), cv2.COLOR_GRAY2RGB)
-    shot, _ = photograph(page, rng)
+    shot, *_ = photograph(page, rng)
     Image.fromarray(shot).save(path, quality=82)
 
 

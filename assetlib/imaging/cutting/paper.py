@@ -8,6 +8,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.pages.marks import drawn_at, judge_marks
+
 Picture = NDArray[np.uint8]
 
 # All tuned on made sheets (tests/bench/sheets.py, tuning half).
@@ -118,7 +120,15 @@ def _scanned_ink(rgb: Picture) -> Ink:
     least = max(LEAST_CONTRAST, NOISE_REACH * noise)
     if float(np.median(paper)) >= WHITE_PAPER:
         soft = cv2.min(soft, ground)  # nothing is drawn lighter than white paper: a narrow gutter is
-    return Ink(_differing(soft, np.asarray(ground, np.uint8), least), rgb, False)
+    mask = _differing(soft, np.asarray(ground, np.uint8), least)
+    return Ink(_drawn_only(mask, rgb), rgb, False)
+
+
+def _drawn_only(mask: Picture, rgb: Picture) -> Picture:
+    """The marks without those that are judged print, soil, specks or no page."""
+    drawn = drawn_at(judge_marks(rgb))
+    large = cv2.resize(drawn, mask.shape[::-1], interpolation=cv2.INTER_LINEAR)
+    return np.asarray(cv2.bitwise_and(mask, cv2.threshold(large, 127, 255, cv2.THRESH_BINARY)[1]), np.uint8)
 
 
 def scanned_paper(rgb: Picture) -> tuple[Picture, float]:

@@ -10,9 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.cutting import numbering
+from assetlib.imaging.cutting.dust import find_dust, is_dust
 from assetlib.imaging.cutting.frames import find_frames
 from assetlib.imaging.cutting.furniture import find_furniture
-from assetlib.imaging.cutting.layout import PageFacts, box_of, page_facts, see_page
+from assetlib.imaging.cutting.layout import PageFacts, Seen, box_of, page_facts, see_page
 from assetlib.imaging.cutting.numbering import Gap, Maker
 from assetlib.imaging.cutting.paper import Ink, find_ink
 from assetlib.imaging.cutting.pieces import Parts, find_parts, without
@@ -93,9 +94,8 @@ class Cut:
 def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
     """The drawings of a page, straight alpha uint8 (H, W, 4); no pieces for an empty page."""
     ink = find_ink(rgba)
-    parts = find_parts(ink.mask, ink.rgb)
-    parts = without(parts, find_furniture(parts))
-    seen = see_page(parts, None)
+    parts = _clean_parts(ink)
+    seen = _see(parts, ink.flat)
     automatic = _owners(seen.parts, seen.groups)
     captions = [_full_size(line.box, parts.step, rgba.shape) for line in seen.lines]
     pieces = _pieces(automatic, ink, parts.step, captions)
@@ -115,28 +115,42 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
 
 def judge_sheet(rgba: NDArray[np.uint8]) -> float:
     """How surely a picture is a sheet of several drawings, 0..1, judged on a reduced copy."""
-    parts = _reduced_parts(rgba)
+    parts, flat = _reduced_parts(rgba)
     # one part is one drawing, unless it is the ruling of several panels: most pictures end here
     if parts.count == 0 or (parts.count == 1 and not find_frames(parts)):
         return 0.0
-    return sheetness(*page_facts(parts, see_page(parts, None)))
+    return sheetness(*page_facts(parts, _see(parts, flat)))
 
 
 def reduced_facts(rgba: NDArray[np.uint8]) -> PageFacts:
     """What `sheetness` asks, of a copy at most 700 px long."""
-    parts = _reduced_parts(rgba)
-    return page_facts(parts, see_page(parts, None))
+    parts, flat = _reduced_parts(rgba)
+    return page_facts(parts, _see(parts, flat))
 
 
-def _reduced_parts(rgba: NDArray[np.uint8]) -> Parts:
-    """The parts of a copy at most 700 px long, without furniture."""
+def _see(parts: Parts, flat: bool) -> Seen:
+    """What is made out on a page; on a photographed or scanned one crumbs are no drawing."""
+    seen = see_page(parts, None)
+    if flat:
+        return seen
+    return replace(seen, groups=[group for group in seen.groups if not is_dust(seen.parts, group)])
+
+
+def _reduced_parts(rgba: NDArray[np.uint8]) -> tuple[Parts, bool]:
+    """The parts of a copy at most 700 px long, without furniture, and whether its ground is flat."""
     scale = JUDGED_SIDE / max(rgba.shape[:2])
     if scale < 1:
         size = (max(1, round(rgba.shape[1] * scale)), max(1, round(rgba.shape[0] * scale)))
         rgba = np.asarray(cv2.resize(rgba, size, interpolation=cv2.INTER_AREA), np.uint8)
     ink = find_ink(rgba)
+    return _clean_parts(ink), ink.flat
+
+
+def _clean_parts(ink: Ink) -> Parts:
+    """The parts of some ink without furniture, and without dust where it was photographed or scanned."""
     parts = find_parts(ink.mask, ink.rgb)
-    return without(parts, find_furniture(parts))
+    parts = without(parts, find_furniture(parts))
+    return parts if ink.flat else without(parts, find_dust(parts))
 
 
 def _owners(parts: Parts, groups: list[list[int]]) -> Owners:

@@ -42,26 +42,45 @@ def _unbend(
     """The page with its bowed sides made straight; what lies between them moves in proportion."""
     width, height = size
     out = np.empty((height, width, picture.shape[2]), np.uint8)
+    x = (np.arange(width, dtype=np.float32) + 0.5)[None]
+    for top in range(0, height, STRIP):
+        y = np.arange(top, min(height, top + STRIP), dtype=np.float32)[:, None] + 0.5
+        places = _places(x, y, corners, bows, size, back)
+        out[top : top + len(y)] = cv2.remap(
+            picture, *places, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+        )
+    return out
+
+
+def _places(
+    x: NDArray[np.float32], y: NDArray[np.float32], corners: Corners, bows: tuple[float, ...],
+    size: tuple[int, int], back: Corners,
+) -> tuple[NDArray[np.float32], NDArray[np.float32]]:  # fmt: skip
+    """Where places of the flat page, x (1, W) and y (H, 1) or both (n,), lie in the picture."""
     sides = np.roll(corners, -1, axis=0) - corners
     outward = (
         np.stack([sides[:, 1], -sides[:, 0]], axis=1) / np.hypot(*sides.T)[:, None] * np.array(bows)[:, None]
     )
-    x = (np.arange(width, dtype=np.float32) + 0.5)[None]
-    for top in range(0, height, STRIP):
-        y = np.arange(top, min(height, top + STRIP), dtype=np.float32)[:, None] + 0.5
-        u, v = x / width, y / height
-        depth = back[2, 0] * x + back[2, 1] * y + back[2, 2]
-        along, down = 4 * u * (1 - u), 4 * v * (1 - v)
-        places = []
-        for axis in (0, 1):
-            straight = (back[axis, 0] * x + back[axis, 1] * y + back[axis, 2]) / depth
-            bent = along * ((1 - v) * outward[0, axis] + v * outward[2, axis])
-            bent = bent + down * ((1 - u) * outward[3, axis] + u * outward[1, axis])
-            places.append((straight + bent).astype(np.float32))
-        out[top : top + len(y)] = cv2.remap(
-            picture, places[0], places[1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
-        )
-    return out
+    u, v = x / size[0], y / size[1]
+    depth = back[2, 0] * x + back[2, 1] * y + back[2, 2]
+    along, down = 4 * u * (1 - u), 4 * v * (1 - v)
+    places = []
+    for axis in (0, 1):
+        straight = (back[axis, 0] * x + back[axis, 1] * y + back[axis, 2]) / depth
+        bent = along * ((1 - v) * outward[0, axis] + v * outward[2, axis])
+        bent = bent + down * ((1 - u) * outward[3, axis] + u * outward[1, axis])
+        places.append(np.asarray(straight + bent, np.float32))
+    return places[0], places[1]
+
+
+def seen_at(
+    points: NDArray[np.float64], corners: Corners, bows: tuple[float, ...], picture: tuple[int, int]
+) -> NDArray[np.float64]:
+    """Where points (n, 2) of the flat page lie in the picture, of `picture` (width, height), that it was made of."""
+    size = page_size(corners, picture)
+    back = np.asarray(np.linalg.inv(homography(corners, size)), np.float64)
+    x, y = points.astype(np.float32).T
+    return np.stack(_places(x, y, corners, bows or (0.0,) * 4, size, back), axis=1).astype(np.float64)
 
 
 def homography(corners: Corners, size: tuple[int, int]) -> NDArray[np.float64]:
