@@ -3,7 +3,8 @@
     python -m tests.bench.serving build [LIBRARY …]
     python -m tests.bench.serving measure [LIBRARY …] --half tune|report [--misses] [--manner MANNER]
 
-LIBRARY is demo, studio or openclipart (Debian's openclipart-png); none named means all. The lines stand in
+LIBRARY is demo, studio or openclipart (Debian's openclipart-png); none named means all three. studio-2 and
+openclipart-2 are other drawings with other lines, for `--half all --manner first` or `second`. The lines stand in
 `tests/bench/lines`; of each file every other line is for tuning, the rest is reported. `build` takes some
 minutes, most of them for the studio library.
 
@@ -40,6 +41,9 @@ LINES = Path(__file__).with_name("lines")
 PNG = Path("/usr/share/openclipart/png")
 WORK = Path(tempfile.gettempdir()) / "assetlib-bench" / "serving"
 LIBRARIES = ("demo", "studio", "openclipart")
+FRESH = ("studio-2", "openclipart-2")
+"""Libraries that nothing was tuned on, with lines of two manners: *first* and *second* looked at."""
+FRESH_SEED = 20
 SHOWN = 8
 """Rows of a list that are judged, as many as a terminal shows."""
 
@@ -77,7 +81,14 @@ def build(name: str, work: Path) -> None:
     """Make a library in `work`, unless it is there."""
     if (work / name / "truth.json").exists():
         return
-    {"demo": _build_demo, "studio": studio.make, "openclipart": _build_openclipart}[name](work / name)
+    builders: dict[str, Callable[[Path], None]] = {
+        "demo": _build_demo,
+        "studio": studio.make,
+        "studio-2": lambda folder: studio.make(folder, FRESH_SEED),
+        "openclipart": lambda folder: _build_openclipart(folder, "openclipart_700.txt"),
+        "openclipart-2": lambda folder: _build_openclipart(folder, "openclipart_400.txt"),
+    }
+    builders[name](work / name)
 
 
 def _looked_at(lib: Library) -> None:
@@ -104,9 +115,9 @@ def _build_demo(folder: Path) -> None:
     (folder / "truth.json").write_text(json.dumps(truth, indent=1), encoding="utf-8")
 
 
-def _build_openclipart(folder: Path) -> None:
+def _build_openclipart(folder: Path, listed: str) -> None:
     lib = start_library(folder / "library")
-    chosen = (LINES / "openclipart_700.txt").read_text(encoding="utf-8").splitlines()
+    chosen = (LINES / listed).read_text(encoding="utf-8").splitlines()
     report = bring_in(lib, [PNG / name for name in chosen], Wishes(role="element"), progress=Bar())
     truth = {
         item.code: Path(item.source).relative_to(PNG).with_suffix("").as_posix() for item in report.added
@@ -123,7 +134,7 @@ def _build_openclipart(folder: Path) -> None:
 
 def servers(name: str, truth: dict[str, object], line: Line) -> Serves:
     """What tells whether a drawing serves a line."""
-    if name == "studio":
+    if name.startswith("studio"):
         return lambda code: code in truth and _shows(line.truth, set(truth[code]["shows"]))  # type: ignore[index]
     wanted = set(line.truth.split(" | "))
     return lambda code: truth.get(code) in wanted
@@ -213,12 +224,12 @@ def _parts(
     every: list[tuple[str, str]],
     serves: Serves,
 ) -> Iterator[tuple[str, list[tuple[str, str]]]]:
-    if name == "studio":
+    if name.startswith("studio"):
         for titled, part in ((True, "titled"), (False, "untitled")):
             codes = {code for code, row in truth.items() if row["titled"] is titled}  # type: ignore[index]
             if not line.is_served or any(serves(code) for code in codes):
                 yield part, [row for row in every if row[1] in codes]
-    elif name == "openclipart" and line.is_served:
+    elif name.startswith("openclipart") and line.is_served:
         yield ("named" if _is_named(line) else "not named"), rows
     yield "all", rows
 

@@ -196,17 +196,20 @@ def draw_person(pen: Pen, who: Who, act: Act, flip: bool = False) -> None:
         act.before(pen)
 
 
-def singles() -> Iterator[Drawing]:
-    """Each of the cast at everything, those that go somewhere now to the right and now to the left."""
+def singles(seed: int = 0) -> Iterator[Drawing]:
+    """Each of the cast at everything, those that go somewhere now to the right and now to the left.
+
+    The seed says who goes which way and which of the titles is taken.
+    """
     for w, who in enumerate(CAST):
         for a, act in enumerate(ACTS):
-            flip = act.flips and (w * 3 + a) % 4 > 1
+            flip = act.flips and (w * 3 + a + seed) % 4 > 1
             shows = {"person", "n1", *who.words.split(), *act.words.split()}
-            says = act.says[(w + a) % 3].replace("her phone", "her phone" if "woman" in who.words else "phone")
+            says = act.says[(w + a + seed) % 3].replace("her phone", "her phone" if "woman" in who.words else "phone")
             title = f"{who.name.capitalize()} {says}"
             if act.flips:
                 shows |= {"right to left" if flip else "left to right"}
-                title += (", R to L" if flip else ", L to R") if (w + a) % 3 == 0 else (", to the left" if flip else "")
+                title += (", R to L" if flip else ", L to R") if (w + a + seed) % 3 == 0 else (", to the left" if flip else "")
             yield Drawing(partial(draw_person, who=who, act=act, flip=flip), frozenset(shows), title)
 
 
@@ -234,19 +237,19 @@ TOGETHER = (
 )  # fmt: skip
 
 
-def groups() -> Iterator[Drawing]:
+def groups(seed: int = 0) -> Iterator[Drawing]:
     """Two to five of a kind or mixed at the same thing, pairs in talk, queues and crowds."""
     kinds = (("women", "woman", (5, 6, 7, 11)), ("men", "man", (2, 3, 4, 10)), ("children", "child boy girl", (8, 9, 8, 9)),
              ("people", "man woman", (2, 5, 3, 6)))  # fmt: skip
     for k, (plural, words, cast) in enumerate(kinds):
         for t, (says, act, gap) in enumerate(TOGETHER):
-            many = 2 + (k + t) % 4
-            flip = act.flips and t % 2 == 1
+            many = 2 + (k + t + seed) % 4
+            flip = act.flips and (t + seed) % 2 == 1
             members = tuple(CAST[cast[i % len(cast)]] for i in range(many))
             shows = {"person", f"n{many}", "several", *words.split(), *act.words.split()}
             if act.flips:
                 shows |= {"right to left" if flip else "left to right"}
-            number = NUMBERS[many] if (k + t) % 3 else str(many)
+            number = NUMBERS[many] if (k + t + seed) % 3 else str(many)
             title = f"{number} {plural} {says}" + (" R to L" if flip else "")
             yield Drawing(partial(draw_row, cast=members, act=act, gap=gap, flip=flip), frozenset(shows), title.capitalize())
     for one, other in ((0, 5), (2, 6), (5, 7), (3, 1), (10, 11), (4, 7), (2, 3), (5, 11)):

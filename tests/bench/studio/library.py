@@ -1,6 +1,6 @@
 """Makes the studio library: two thirds titled and brought in as files, one third cut untitled from sheets.
 
-    python -m tests.bench.studio.library FOLDER      (some minutes; FOLDER is kept and found again)
+    python -m tests.bench.studio.library FOLDER [--seed N]     (some minutes; FOLDER is kept and found again)
 
 `truth.json` beside the library holds, by code, what each drawing shows and whether it is titled.
 """
@@ -32,23 +32,23 @@ SIZE = 460
 A_SHEET = 12
 
 
-def all_drawings() -> list[Drawing]:
-    """Every drawing of the library, in one order."""
-    kinds = (singles, groups, hand_drawings, vehicles, creatures, streets, objects)
-    return [drawing for kind in kinds for drawing in kind()]
+def all_drawings(seed: int = 0) -> list[Drawing]:
+    """Every drawing of the library, in one order; another seed makes another studio."""
+    people = (*singles(seed), *groups(seed))
+    return [*people, *hand_drawings(), *vehicles(seed), *creatures(), *streets(), *objects()]
 
 
-def untitled(drawings: list[Drawing]) -> list[int]:
+def untitled(drawings: list[Drawing], seed: int = 0) -> list[int]:
     """Which third stays untitled: taken evenly, so that most of what it shows is titled elsewhere as well."""
-    chosen = list(range(0, len(drawings), 3))
-    random.Random(5).shuffle(chosen)
+    chosen = list(range(seed % 3, len(drawings), 3))
+    random.Random(5 + seed).shuffle(chosen)
     return chosen
 
 
-def make(folder: Path) -> None:
+def make(folder: Path, seed: int = 0) -> None:
     """Build the library in `folder`, with what its drawings look like."""
-    drawings = all_drawings()
-    bare = untitled(drawings)
+    drawings = all_drawings(seed)
+    bare = untitled(drawings, seed)
     lib = start_library(folder / "library", Settings(name="Studio", artist="Ida Brandt"))
     truth = _titled(lib, folder / "files", drawings, sorted(set(range(len(drawings))) - set(bare)))
     truth |= _cut(lib, folder / "sheets", drawings, bare)
@@ -116,9 +116,10 @@ def main() -> None:
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     parser.add_argument("folder", type=Path)
-    folder = parser.parse_args().folder
-    print(f"{len(all_drawings())} drawings", file=sys.stderr)
-    make(folder)
+    parser.add_argument("--seed", type=int, default=0)
+    chosen = parser.parse_args()
+    print(f"{len(all_drawings(chosen.seed))} drawings", file=sys.stderr)
+    make(chosen.folder, chosen.seed)
 
 
 if __name__ == "__main__":

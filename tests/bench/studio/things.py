@@ -107,7 +107,7 @@ def _hood(pen: Pen, left: int, right: int, asleep: bool) -> None:
     cars._hood(pen)
 
 
-def vehicles() -> Iterator[Drawing]:
+def vehicles(seed: int = 0) -> Iterator[Drawing]:
     """Vans, ferries and bicycles from all sides, and the inside of the car from every mount."""
     for draw, words, titles in (
         (cars.van_front, "van vehicle front", ("Van head-on", "delivery van from front")),
@@ -125,8 +125,8 @@ def vehicles() -> Iterator[Drawing]:
     for right in range(len(CAST)):
         if "child" in CAST[right].words:
             continue
-        for left in (-1, (right + 5) % 12, (right + 7) % 12):
-            asleep = left == (right + 7) % 12
+        for left in (-1, (right + 5 + seed) % 12, (right + 7 + seed) % 12):
+            asleep = left == (right + 7 + seed) % 12
             yield _hood_drawing(left, right, asleep)
     yield _drawing(partial(_hood, left=-1, right=-1, asleep=False), "car interior hood-mount empty", "Hood mount, empty car")
     for draw, words, titles in (
