@@ -117,6 +117,33 @@ def labels_of(connection: sqlite3.Connection, concepts: Collection[int]) -> list
     return [row[0] for row in connection.execute(query, (json.dumps(list(concepts)),))]
 
 
+def labels_abroad(connection: sqlite3.Connection, concepts: Collection[int]) -> list[str]:
+    """What these concepts are called in other languages, where English has no such word."""
+    query = """SELECT text, folded FROM labels l WHERE language != 'en' AND kind != 'hidden'
+               AND concept_id IN (SELECT value FROM json_each(?))
+               AND NOT EXISTS (SELECT 1 FROM labels h WHERE h.folded = l.folded AND h.language = 'en') ORDER BY id"""
+    rows = connection.execute(query, (json.dumps(list(concepts)),))
+    return [text for text, folded in rows if folded not in ENGLISH_TOO]
+
+
+def near_to(connection: sqlite3.Connection, concepts: Collection[int], most: int) -> list[int]:
+    """What these concepts are a kind of where no more than `most` are of that kind, and what they are related to.
+
+    Related are only things of one kind, a courier and a delivery driver, or what is done and what is there then;
+    not a thing and its maker or place.
+    """
+    query = """SELECT other_id FROM relations r WHERE concept_id IN (SELECT value FROM json_each(?1))
+               AND CASE kind WHEN 'broader' THEN (SELECT count(*) FROM relations n
+                    WHERE n.kind = 'broader' AND n.other_id = r.other_id) <= ?2
+               ELSE EXISTS (SELECT 1 FROM relations a JOIN relations b ON a.other_id = b.other_id
+                    WHERE a.kind = 'broader' AND b.kind = 'broader'
+                    AND a.concept_id = r.concept_id AND b.concept_id = r.other_id)
+                 OR EXISTS (SELECT 1 FROM relations a JOIN concepts c ON c.id = a.other_id
+                    WHERE a.kind = 'broader' AND c.slug = 'action' AND a.concept_id IN (r.concept_id, r.other_id))
+               END"""
+    return [row[0] for row in connection.execute(query, (json.dumps(list(concepts)), most))]
+
+
 def narrower_than(connection: sqlite3.Connection, concepts: Collection[int]) -> list[int]:
     """The concepts one step below these."""
     query = """SELECT concept_id FROM relations WHERE kind = 'broader'

@@ -22,8 +22,8 @@ carry carries carried|fly flew flown flies|fight fought|feed fed|hang hung|hide 
 lead led|leave left-behind|lift lifted|pay paid|put putting|shake shook shaken|shoot shot-at|shut shutting|spin spun
 steal stole stolen|stick stuck|strike struck|sweep swept|swing swung|teach taught|tear tore torn|wake woke woken awake
 wear wore worn|weep wept|wind wound|kneel knelt|lean leant|leap leapt|dig dug|draw drew drawn|blow blew blown
-bite bit bitten|bend bent|dive dove|die dying dies|tie tying ties
-grow grew grown|ring rang rung|rise rose risen|send sent
+bite bit bitten|bend bent|dive dove|die dying dies|tie tying ties|right rightwards|left leftwards
+up upwards upward|down downwards downward|grow grew grown|ring rang rung|rise rose risen|send sent
 """
 
 

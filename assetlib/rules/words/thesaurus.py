@@ -2,7 +2,7 @@
 
 The words are those of W3C SKOS (Simple Knowledge Organization System Reference, 18 August
 2009). The concepts were written for this project; `thesaurus.json` holds one a line. Labels in
-German, French and Spanish (`de`, `fr`, `es`, the preferred one first) are from memory, with no source.
+German, French, Spanish and Italian (`de`, `fr`, `es`, `it`, the preferred one first) are from memory, with no source.
 """
 
 from __future__ import annotations
@@ -20,17 +20,18 @@ from assetlib.rules.words.tags import fold
 NAMESPACE = "urn:x-assetlib:concept:"
 LONGEST_LABEL = 6  # words of the longest label that is looked for in a line
 HOME = "en"
-OTHER_LANGUAGES = ("de", "fr", "es")
+OTHER_LANGUAGES = ("de", "fr", "es", "it")
 # Words of those languages that are also English ones of another meaning: *main* is no hand, *see* no lake.
 _OWN_KEYS = frozenset(("id", "pref", "alt", "hidden", "broader", "related", "facet", "value", "definition"))
 """Keys of a row; every other one is a language with its labels."""
 _ENGLISH_TOO = """
-    argent aula bart bauer bras brief chaise champ chariot cine dent die dose dar fallen fatigue
+    acre argent aula bart bauer bras brief chaise champ chariot cine dent die dose dar fallen fatigue
     ferme four gel glace handy haler herd jersey journal kind labor laden lancer laver legume lit
-    luge main mantel mar mare mere mono moto ours pain papillon passant pastel pate patron pied
-    piece pile placard plan portable pre public pulsar rad regal remover robe roller rue sac salon
+    luge main mantel mar mare mela mere mono moto ours pain papillon passant pastel pate patron pied
+    piece pile placard plan portable pre public pulsar rad re regal remover robe roller rue sac salon
     see singe sol sombre stern tambour taper tarde tau te tee teller taller the tier tirer vent
-    verse vin visage volant wand weg
+    verse vin visage ape cane cornetto dente pesce pesca pera pila porto rana uva sega sole torta tenda testa
+    vino latte volant wand weg
     """
 ENGLISH_TOO = frozenset(_ENGLISH_TOO.split())
 

@@ -24,7 +24,7 @@ a about again all along also an and another any are around as at away be been be
 from get gets go goes going had has have having he her here hers him his how i if in inside into is it its itself
 just let like me more most my near of off on onto one's or other our out over own please see seen she so some
 someone's still such that the their them themselves then there these they this those to too toward towards under
-until up upon us very view was we were what when where which while who whole whose will with within you your shot
+until upon us very view w was we were what when where which while who whole whose will with within you your shot
 picture drawing image something
 """
 STOP_WORDS = frozenset(_STOP_WORDS.split())
@@ -35,6 +35,9 @@ LONGEST_LABEL = 3
 
 NARROWER_STEPS = 2
 """How far down the thesaurus a word reaches: *vehicle* finds a van, and a panel van."""
+
+MOST_OF_A_KIND = 20
+"""Kinds of a thing up to which one of them is asked for by its name: an old woman for a grandmother, no animal."""
 
 _CAMERA_FACETS = frozenset({
     "shot_size", "camera_angle", "camera_move", "setting", "time", "screen_direction", "perspective", "finish",
@@ -58,6 +61,9 @@ FACET_WEIGHT = 1.05
 
 POSE_WEIGHT = 0.85
 """What somebody does counts beside who it is."""
+
+WHO_WEIGHT = 1.15
+"""Who it is counts beside what is at hand: *baker with a broom* is a baker before it is a broom."""
 
 _PEOPLE_LABELS = frozenset(
     [
@@ -96,6 +102,8 @@ class Part:
     """Whether it means people of any kind."""
     concepts: tuple[int, ...] = ()
     """What the thesaurus knows it as."""
+    kindred: tuple[str, ...] = ()
+    """Labels of what it is related to or a kind of: they stand for it in part."""
 
     @property
     def is_label(self) -> bool:
@@ -178,8 +186,18 @@ def _words(text: str, understood: grammar.Understood, denied: Sequence[asides.Wi
     found = [_Word(hit.group(), hit.start(), hit.end()) for hit in WORD.finditer(text)]
     kept = [word for word in found if any(a <= word.start < b for a, b in understood.kept)]
     kept = [word for word in kept if not any(aside.first <= word.start < aside.last for aside in denied)]
-    telling = [word for word in kept if fold(word.text) not in STOP_WORDS]
+    telling = [word for word in kept if fold(word.text) not in STOP_WORDS and not _is_idle(text, word)]
     return telling or ([] if understood.spans or denied else kept)
+
+
+_IDLE = re.compile(
+    r"\b(?:in|at|on|by|to)\s+hand\b|\b(?:outside|inside|beside|beyond|nearby|alongside)\b", re.IGNORECASE
+)
+"""Words that only say where something is: *broom in hand* asks for no hand, *a van outside* for a van."""
+
+
+def _is_idle(text: str, word: _Word) -> bool:
+    return any(hit.start() <= word.start and word.end <= hit.end() for hit in _IDLE.finditer(text))
 
 
 def _word_parts(
@@ -278,6 +296,10 @@ def _labels_in(connection: sqlite3.Connection, words: Sequence[str]) -> dict[str
     }
     # The plain plural is tried as well, since labels stand in the singular: *phones* is *phone*.
     singulars = {run[:-1]: run for run in runs if len(run) > 3 and run.endswith("s")}
+    singulars |= {run[:-3] + "y": run for run in runs if len(run) > 4 and run.endswith("ies")}
+    singulars |= {
+        run[:-2]: run for run in runs if len(run) > 4 and run.endswith(("ches", "shes", "sses", "xes"))
+    }
     singulars |= {form: run for run in runs for form in other_forms(run)}
     # *police man* is *policeman*, where the thesaurus has it so.
     singulars |= {run.replace(" ", ""): run for run in runs if run.count(" ") == 1}
@@ -308,16 +330,22 @@ def _part(connection: sqlite3.Connection, phrase: str, concepts: list[int]) -> P
     people = fold(phrase) in _PEOPLE_LABELS
     if not concepts:
         return Part(phrase, tuple(forms), people=people)
-    others = (*forms, *lookup.labels_of(connection, concepts))
+    others = (*forms, *lookup.labels_of(connection, concepts), *lookup.labels_abroad(connection, concepts))
     below: list[int] = []
     level = concepts
     for _ in range(NARROWER_STEPS):
         level = lookup.narrower_than(connection, level)
         below.extend(level)
     narrower = lookup.labels_of(connection, below) if below else []
+    kindred = lookup.labels_of(connection, lookup.near_to(connection, concepts, MOST_OF_A_KIND))
     known = {fold(phrase)}
     return Part(
-        phrase, _fresh(others, known), _fresh(narrower, known), people=people, concepts=tuple(concepts)
+        phrase,
+        _fresh(others, known),
+        _fresh(narrower, known),
+        people=people,
+        concepts=tuple(concepts),
+        kindred=_fresh(kindred, known),
     )
 
 
@@ -364,7 +392,20 @@ def _weighed(part: Part, in_heading: bool) -> Part:
         return replace(part, soft=True, weight=HEADING_WEIGHT)
     if any(facet == "pose" for facet, _ in part.facets):
         return replace(part, weight=POSE_WEIGHT)
-    return replace(part, weight=FACET_WEIGHT) if part.facets and not part.is_label else part
+    if part.facets and not part.is_label:
+        return replace(part, weight=FACET_WEIGHT)
+    if _is_action(part):
+        return replace(part, weight=POSE_WEIGHT)
+    return replace(part, weight=WHO_WEIGHT) if _names_people(part) and not part.people else part
+
+
+def _is_action(part: Part) -> bool:
+    """Whether a part is something that is done: one of its forms is a plain *-ing*."""
+    begin = fold(part.text)[: len("run")]
+    return part.is_label and any(
+        label.endswith("ing") and " " not in label and label.startswith(begin)
+        for label in (part.text, *part.others)
+    )
 
 
 def _heading_end(text: str) -> int:

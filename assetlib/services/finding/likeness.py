@@ -172,7 +172,9 @@ class Looks:
         )
         pointed = (shares @ vectors) / shares.sum() - self._middle
         length = float(np.linalg.norm(pointed))
-        return np.asarray(said + TOWARDS_CARRIERS * pointed / length if length else said, np.float32)
+        # Who carries little of the line says little of what it looks like.
+        pull = TOWARDS_CARRIERS * float(max(carriers.values())) ** 2
+        return np.asarray(said + pull * pointed / length if length else said, np.float32)
 
     @cached_property
     def _middle(self) -> Vectors:

@@ -27,6 +27,8 @@ FACT = 0.97
 MET = 0.9
 """From here a part is met; what is weaker stands for it in part."""
 BEGUN = 0.6
+KINDRED = 0.52
+"""What a part is related to, or a kind of."""
 RESPELT = 0.5
 WITHIN = 0.45
 GUESSED = 0.3
@@ -127,6 +129,8 @@ RARITY_LEAST = 0.8
 
 def _ways(part: Part) -> list[tuple[tuple[str, ...], tuple[str, ...], float]]:
     ways: list[tuple[tuple[str, ...], tuple[str, ...], float]] = []
+    if part.kindred:
+        ways.append((part.kindred, (*OWN, *CAPTION), KINDRED))
     if part.narrower:
         ways.append((part.narrower, (*OWN, *CAPTION), NARROWER))
     if part.others:

@@ -120,3 +120,32 @@ def test_a_misspelt_compound_is_found_in_part(lib: Library, typed: str, title: s
 def test_a_compound_is_found_written_apart(lib: Library, line: str, title: str) -> None:
     put_titles(lib, [title, "Gull"])
     assert _fits(lib, line) == [title]
+
+
+@pytest.mark.parametrize(
+    ("line", "title"),
+    [("grandma", "Old woman reading"), ("delivery guy", "Courier waving"), ("eagle", "Bird of paradise")],
+)
+def test_what_is_nearly_the_same_stands_for_it_in_part(lib: Library, line: str, title: str) -> None:
+    put_titles(lib, [title, "Umbrella"])
+    assert [row.card.title for row in find(lib, Asked(line)).on("partly")] == [title]
+
+
+@pytest.mark.parametrize(
+    ("line", "title"),
+    [
+        ("house", "Casa in campagna"),
+        ("grasshopper", "Cavalletta"),
+        ("bakery", "Bäckerei"),
+        ("ladies", "Old woman"),
+    ],
+)
+def test_titles_in_other_languages_and_other_plurals_fit(lib: Library, line: str, title: str) -> None:
+    put_titles(lib, [title, "Umbrella"])
+    assert _fits(lib, line) == [title]
+
+
+def test_what_is_only_held_or_near_is_not_asked_for(lib: Library) -> None:
+    put_titles(lib, ["Baker with broom", "Hand gripping broom", "Shop with van"])
+    assert find(lib, Asked("baker, broom in hand")).results[0].card.title == "Baker with broom"
+    assert _fits(lib, "shop with a van outside") == ["Shop with van"]
