@@ -135,7 +135,6 @@ def test_what_is_nearly_the_same_stands_for_it_in_part(lib: Library, line: str, 
     ("line", "title"),
     [
         ("house", "Casa in campagna"),
-        ("grasshopper", "Cavalletta"),
         ("bakery", "Bäckerei"),
         ("ladies", "Old woman"),
     ],
