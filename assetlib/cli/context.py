@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import functools
 import inspect
 import json
@@ -19,6 +20,8 @@ import typer.core
 from assetlib.errors import WrongUsage
 
 if TYPE_CHECKING:
+    from typer.models import CommandInfo, TyperInfo
+
     from assetlib.library import Library
     from assetlib.services.choosing import Choice
 
@@ -65,6 +68,43 @@ class Commands(typer.Typer):
     def command(self, name: str | None = None, **options: Any) -> Callable[[Command], Command]:
         """As Typer's own, with plain help."""
         return super().command(name, **({"cls": PlainCommand} | options))
+
+    def with_one_in_full(self, name: str | None) -> Commands:
+        """These commands, of which only `name` has its options: reading those of all takes longer than most commands.
+
+        The others keep their names and help, which is all that a list of commands or a slip in a name asks for.
+        """
+        few = copy.copy(self)
+        few.registered_commands = [
+            info if info.name == name else _named_only(info) for info in self.registered_commands
+        ]
+        few.registered_groups = [
+            info if _name_of(info) == name else _empty_group(info) for info in self.registered_groups
+        ]
+        return few
+
+
+def _named_only(info: CommandInfo) -> CommandInfo:
+    def command() -> None:
+        raise AssertionError("only named, never run")
+
+    command.__doc__ = info.callback.__doc__
+    light = copy.copy(info)
+    light.callback = command
+    return light
+
+
+def _name_of(info: TyperInfo) -> Any:
+    inside = info.typer_instance
+    return info.name or (inside.info.name if inside is not None else None)
+
+
+def _empty_group(info: TyperInfo) -> TyperInfo:
+    assert info.typer_instance is not None
+    light, inside = copy.copy(info), copy.copy(info.typer_instance)
+    inside.registered_commands, inside.registered_groups = [], []
+    light.typer_instance = inside
+    return light
 
 
 @dataclass(slots=True)

@@ -71,7 +71,7 @@ def find(
     code and a title.
     """
     from assetlib.cli import found as answers
-    from assetlib.cli import render
+    from assetlib.cli.wording import print_json
     from assetlib.errors import WrongUsage
     from assetlib.services.finding import search
 
@@ -86,7 +86,7 @@ def find(
     if unsure:
         return _find_unsure(as_json, codes)
     roles = tuple(role) if role else search.DEFAULT_ROLES
-    piped = as_json or codes or not render.out.is_terminal
+    piped = as_json or codes or not _on_screen()
     most = limit or (JSON_LIMIT if piped else TABLE_LIMIT)
 
     def question(text: str) -> Asked:
@@ -100,14 +100,21 @@ def find(
             return _find_each(lib, [question(line) for line in _lines(each)], as_json)
         found = search.find(lib, question(" ".join(words or [])))
         if as_json:
-            render.print_json(answers.document(lib, found))
-        elif codes or not render.out.is_terminal:
+            print_json(answers.document(lib, found))
+        elif piped:
             _print_piped(found, codes)
         else:
             _show_found(lib, found)
         if open_page and found.results:
             _open_contact_sheet(lib, found)
     return 0
+
+
+def _on_screen() -> bool:
+    """Whether somebody looks at the answer. Asking loads what draws it, for which a program need not wait."""
+    from assetlib.cli import render
+
+    return render.out.is_terminal
 
 
 def _print_piped(found: Found, codes: bool) -> None:
@@ -219,14 +226,14 @@ def show(
 
     What each is, where it came from, its words and files.
     """
-    from assetlib.cli import render
+    from assetlib.cli.wording import print_json
     from assetlib.services.finding import showing
 
     with opened_library() as lib:
         shown = [showing.show(lib, code, clean=clean) for code in drawings.in_library(lib)]
     if as_json:
         documents = [_details_document(details) for details in shown]
-        render.print_json(documents[0] if len(documents) == 1 else {"drawings": documents})
+        print_json(documents[0] if len(documents) == 1 else {"drawings": documents})
     for details in shown:
         if not as_json:
             _show_details(details)

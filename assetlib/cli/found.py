@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from assetlib.cli import render
-
 if TYPE_CHECKING:
     from assetlib.library import Library
     from assetlib.services.finding.search import Found, Result
@@ -61,6 +59,8 @@ def piped(found: Found) -> tuple[Result, ...]:
 
 def show(lib: Library, found: Found) -> list[str]:
     """The strips, told apart, best first; returns the codes in the order in which they are numbered."""
+    from assetlib.cli import render
+
     if found.heading:
         render.say(HEADING)
         return []
@@ -116,6 +116,7 @@ def _near_heading(fits: tuple[Result, ...], partly: tuple[Result, ...], found: F
 
 
 def _strip(lib: Library, strip: tuple[Result, ...], first: int) -> None:
+    from assetlib.cli import render
     from assetlib.services.finding.browsing import shown
 
     rows = []
@@ -135,6 +136,8 @@ def reason(result: Result) -> str:
 
 
 def _sum_up(found: Found, results: tuple[Result, ...]) -> None:
+    from assetlib.cli import render
+
     shown = sum(1 for result in results if result.fit != "near") if found.query.strip() else len(results)
     if not found.query.strip():
         more = f", the best {shown} shown" if shown < found.total else ""

@@ -138,7 +138,8 @@ def main(arguments: list[str]) -> int:
     arguments = _hoisted(arguments)
     STATE.debug = "--debug" in arguments
     try:
-        result = app(arguments, standalone_mode=False, prog_name="assetlib")
+        few = app.with_one_in_full(_command_of(arguments))
+        result = few(arguments, standalone_mode=False, prog_name="assetlib")
         if result == Stopped.exit_code:  # Typer turns an interrupt into this result without a word
             raise KeyboardInterrupt
         return result if isinstance(result, int) else 0
@@ -203,6 +204,17 @@ def _hoisted(arguments: list[str]) -> list[str]:
         else:
             rest.append(argument)
     return front + rest
+
+
+def _command_of(arguments: list[str]) -> str | None:
+    """The command that hoisted arguments name, None for none."""
+    waiting = iter(arguments)
+    for argument in waiting:
+        if argument == "--library":
+            next(waiting, None)
+        elif not argument.startswith("-"):
+            return argument
+    return None
 
 
 def _complain(failure: Failure, error: BaseException) -> None:

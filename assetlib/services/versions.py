@@ -9,7 +9,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import inspect, or_, select
 from sqlalchemy.orm import Session
@@ -18,8 +18,10 @@ from assetlib.catalogue.base import Base
 from assetlib.catalogue.derived import Derived, FingerprintRow, PairDecision, PairFinding, Recipe, VectorRow
 from assetlib.catalogue.entries import BlemishChoice, Cut, Entry, OpeningChoice, Piece, Said, Version
 from assetlib.errors import Moved
-from assetlib.imaging.masks import Region, difference
 from assetlib.library import Library
+
+if TYPE_CHECKING:
+    from assetlib.imaging.masks import Region
 
 MUCH = 0.1
 """Share of the ink that must differ for what was said to be asked again: ink in one cut but not in both, over the
@@ -274,6 +276,8 @@ def _bring_along(session: Session, before: int, after: int) -> None:
 
 def _ask_again_where_much_changed(session: Session, version: Version, cut: Cut) -> None:
     """Mark what was said of a cut of this version that looks much unlike the new one."""
+    from assetlib.imaging.masks import difference
+
     known: dict[int, bool] = {}
 
     def much(said_of: int) -> bool:
@@ -294,6 +298,8 @@ def _ask_again_where_much_changed(session: Session, version: Version, cut: Cut) 
 
 
 def _regions(session: Session, cut_id: int) -> list[Region]:
+    from assetlib.imaging.masks import Region
+
     rows = session.scalars(select(Piece).where(Piece.cut_id == cut_id).order_by(Piece.ordinal))
     return [
         Region((row.original_id, row.page, row.layer), (row.x, row.y, row.w, row.h), row.mask) for row in rows

@@ -11,10 +11,7 @@ from numpy.typing import NDArray
 from assetlib.imaging.assembly import PicturePlan, seen
 from assetlib.vectors.crop import flatten
 from assetlib.vectors.encoders import DrawingEncoder, open_encoder
-
-STORED = "<f2"
-"""How vectors lie in the catalogue: little-endian float16, half the room of what is searched."""
-
+from assetlib.vectors.stored import packed
 
 _ROOM = 4
 """Memory that a model may take, in sizes of its files: weights kept halved are whole in memory. One of 304 MB took
@@ -72,10 +69,4 @@ def _lifted(picture: NDArray[np.uint8]) -> NDArray[np.uint8]:
 
 
 def _packed(picture: NDArray[np.uint8], model: str) -> bytes:
-    return bytes(_encoder(model).images([picture])[0].astype(STORED).tobytes())
-
-
-def unpacked(rows: list[bytes]) -> NDArray[np.float32]:
-    """Kept vectors of one model as float32 (N, D)."""
-    joined = np.frombuffer(b"".join(rows), STORED).astype(np.float32)
-    return joined.reshape(len(rows), -1) if rows else np.zeros((0, 0), np.float32)
+    return packed(_encoder(model).images([picture])[0])

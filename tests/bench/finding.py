@@ -38,7 +38,7 @@ from assetlib.services.finding import likeness
 from assetlib.services.finding.search import Asked, find
 from assetlib.services.keeping import upkeep
 from assetlib.services.keeping.starting import start_library
-from assetlib.vectors import portraits
+from assetlib.vectors import stored
 from assetlib.vectors.encoders import open_encoder
 
 PNG = Path("/usr/share/openclipart/png")
@@ -188,9 +188,7 @@ def fill_looks(lib: Library) -> None:
                 said[title]
                 + 0.8 * rng.standard_normal(encoder.dimension, np.float32) / encoder.dimension**0.5
             )
-            rows.append(
-                (entry_id, recipe, (vector / np.linalg.norm(vector)).astype(portraits.STORED).tobytes())
-            )
+            rows.append((entry_id, recipe, stored.packed(vector / np.linalg.norm(vector))))
         session.connection().exec_driver_sql(
             "INSERT INTO vectors(cut_id, recipe_id, data) VALUES (?, ?, ?)", rows
         )

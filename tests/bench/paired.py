@@ -106,15 +106,18 @@ def main() -> None:
     parser.add_argument("before", type=Path, help="a checkout of the other state of the code")
     parser.add_argument("--rounds", type=int, default=9)
     parser.add_argument("--only", nargs="*", default=[])
+    parser.add_argument("--place", type=Path, help="keep both libraries here, and use those that are there")
     parser.add_argument("--pictures", type=Path, default=Path("/usr/share/openclipart/png"))
     args = parser.parse_args()
     sheets = sorted((HERE / "demo_assets" / "sheets").glob("*.png"))
     pictures = sorted(args.pictures.rglob("*.png"))[:: max(1, 8000 // (STOCK + NEW))][: STOCK + NEW]
-    with tempfile.TemporaryDirectory() as place:
-        states = [State(args.before.resolve(), Path(place) / "before"), State(HERE, Path(place) / "now")]
+    with tempfile.TemporaryDirectory() as passing:
+        place = (args.place or Path(passing)).resolve()
+        states = [State(args.before.resolve(), place / "before"), State(HERE, place / "now")]
         for state in states:
-            state.place.mkdir()
-            state.stock(sheets, pictures[:STOCK])
+            if not state.library.is_dir():
+                state.place.mkdir(parents=True)
+                state.stock(sheets, pictures[:STOCK])
         measure(states, args.rounds, args.only, pictures[STOCK:])
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ from PIL import Image, ImageDraw
 from assetlib.errors import Stopped
 from assetlib.library import Library
 from assetlib.progress import SILENT, Stoppable
+from assetlib.services.bringing.intake import bring_in
 from assetlib.services.bringing.taking_in import take_in
 from tests.cli.conftest import Command
 from tests.cli.pages import three_shapes
@@ -185,3 +187,20 @@ def test_a_list_of_steps_that_is_cut_says_how_many_there_are(command: Command, d
     for number in range(21):
         command("tag", code, "--add", f"word {number}")
     assert "and 2 more before them" in command("undo", "--list").out
+
+
+def test_answers_for_programs_load_only_what_they_need(
+    lib: Library, draw: Draw, run_python: Callable[[str], str]
+) -> None:
+    code = bring_in(lib, [draw("dog.png")]).added[0].code
+    loaded = """
+import contextlib, io, sys
+from assetlib.cli.main import main
+with contextlib.redirect_stdout(io.StringIO()) as out:
+    assert main({line!r}) == 0
+assert "dog" in out.getvalue()
+print([name for name in ("rich", "cv2", "PIL", "torch", "sqlalchemy", "onnxruntime") if name in sys.modules])
+"""
+    place = ["--library", str(lib.folder)]
+    assert run_python(loaded.format(line=[*place, "find", "dog", "--json"])).strip() == "[]"
+    assert run_python(loaded.format(line=[*place, "show", code, "--json"])).strip() == "['sqlalchemy']"

@@ -10,7 +10,6 @@ from typing import Any
 
 from PIL import Image
 from sqlalchemy import delete, select
-from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import Derived, Recipe
@@ -235,13 +234,6 @@ def _derived(cut_id: int) -> Any:
             Recipe.name == upkeep.CLEAN.recipe,
         )
     )
-
-
-def how_sure(session: Session, cut_id: int) -> tuple[str | None, tuple[str, ...]]:
-    """What the clean copy of a cut says of itself, and why it is not sure; None where it was not made yet."""
-    row = session.scalar(_derived(cut_id))
-    value = (row.value if row is not None else None) or {}
-    return value.get("sure"), tuple(value.get("sure_why", ()))
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ from assetlib.storage.durable import write_atomic
 from assetlib.vectors.adapter import Adapter, fit
 from assetlib.vectors.encoders import DrawingEncoder, open_encoder
 from assetlib.vectors.neighbours import VectorFile, newest_generation
-from assetlib.vectors.portraits import look_and_lift, room_for, unpacked
+from assetlib.vectors.stored import unpacked
 
 Vectors = NDArray[np.float32]
 
@@ -202,6 +202,7 @@ class Looks:
         The ink of a sketch is kept, to be laid over what looks like it. Raises BadPicture.
         """
         from assetlib.imaging.supervise import call_supervised
+        from assetlib.vectors.portraits import look_and_lift, room_for
 
         settings = self._lib.settings
         outcome = call_supervised(

@@ -15,7 +15,7 @@ from assetlib.library import Library
 from assetlib.services.finding import modelshelf
 from assetlib.services.finding.modelshelf import Kept
 from assetlib.vectors.encoders import open_encoder
-from assetlib.vectors.portraits import unpacked
+from assetlib.vectors.stored import unpacked
 from assetlib.vectors.training import metrics
 
 Vectors = NDArray[np.float32]

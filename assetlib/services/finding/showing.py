@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -16,7 +17,6 @@ from assetlib.catalogue.guards import FACETS
 from assetlib.catalogue.words import Label, Tag
 from assetlib.catalogue.work import Job
 from assetlib.library import Library
-from assetlib.services.bringing import clean_copies
 from assetlib.services.jobs.uses import UseNote, uses_of
 from assetlib.services.keeping import leftovers
 from assetlib.services.versions import current_cut
@@ -95,6 +95,8 @@ def show(lib: Library, given: str, *, clean: bool = False) -> FullView:
     with lib.reading() as session:
         entry_id = queries.entry(session, given).id
     if clean:
+        from assetlib.services.bringing import clean_copies
+
         clean_copies.make(lib, given)
     with lib.reading() as session:
         entry = session.get(Entry, entry_id)
@@ -116,8 +118,7 @@ def _details(lib: Library, session: Session, entry: Entry) -> FullView:
     ).first() or (None, None)
     assert piece is not None
     assert original is not None
-    clean = _clean_copy(lib, session, cut.id)
-    how_sure = clean_copies.how_sure(session, cut.id)
+    clean, told = _clean_copy(lib, session, cut.id)
     dpi = (original.x_dpi, original.y_dpi)
     return FullView(
         card=card,
@@ -126,8 +127,8 @@ def _details(lib: Library, session: Session, entry: Entry) -> FullView:
         clean_copy=clean.get("ink"),
         body=clean.get("body"),
         mask=clean.get("mask"),
-        sure=how_sure[0],
-        sure_why=how_sure[1],
+        sure=told.get("sure"),
+        sure_why=tuple(told.get("sure_why", ())),
         note=entry.note,
         format=original.format,
         size=(cut.width, cut.height),
@@ -169,8 +170,8 @@ def derived_path(lib: Library, session: Session, cut_id: int, kind: str) -> Path
     return lib.inside(lib.derived, path) if path else None
 
 
-def _clean_copy(lib: Library, session: Session, cut_id: int) -> dict[str, Path]:
-    """The files of the newest clean copy: ink, body and mask; none before it was made."""
+def _clean_copy(lib: Library, session: Session, cut_id: int) -> tuple[dict[str, Path], dict[str, Any]]:
+    """The files of the newest clean copy (ink, body, mask) and what it says of itself; nothing before it was made."""
     row = session.execute(
         select(Derived.path, Derived.value)
         .join(Recipe, Recipe.id == Derived.recipe_id)
@@ -179,9 +180,10 @@ def _clean_copy(lib: Library, session: Session, cut_id: int) -> dict[str, Path]:
         .limit(1)
     ).first()
     if row is None:
-        return {}
-    names = {"ink": row[0], **{key: (row[1] or {}).get(key) for key in ("body", "mask")}}
-    return {key: lib.inside(lib.derived, name) for key, name in names.items() if name}
+        return {}, {}
+    told = row[1] or {}
+    names = {"ink": row[0], **{key: told.get(key) for key in ("body", "mask")}}
+    return {key: lib.inside(lib.derived, name) for key, name in names.items() if name}, told
 
 
 def _words(session: Session, entry_id: int) -> tuple[Word, ...]:
