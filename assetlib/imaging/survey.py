@@ -28,7 +28,6 @@ _CHUNK = 1 << 20
 _AT_ONCE = 4 << 20  # pixels of a picture that is worked on whole; of a larger one a reduced copy
 _ENOUGH = 1400  # pixels of the longest side that such a copy keeps: twice what the judges and the proof take
 _SHEET_SIDE = 700  # pixels of the longest side that sheets are judged at (sheets.JUDGED_SIDE)
-_DOUBTFUL = (0.02, 0.9)  # likenesses between which it is told by what cutting the picture would give
 SMALLEST_SHEET = 700  # below it a picture is no sheet: its judging would be half of all the work
 
 
@@ -160,12 +159,9 @@ def _hash_deep(reading: Reading, facts: Facts) -> str | None:
 
 def _judge_sheet(pixels: Pixels, whole: tuple[int, int]) -> float:
     """Sheet likeness of a picture; the judge is not loaded where nobody asks."""
-    from assetlib.imaging.cutting.sheets import cut, judge_sheet
+    from assetlib.imaging.cutting.sheets import tell_sheet
 
-    seen = judge_sheet(reduce_pixels(pixels, _SHEET_SIDE, whole))
-    if not _DOUBTFUL[0] < seen < _DOUBTFUL[1]:
-        return seen
-    return (seen + cut(pixels).is_sheet) / 2
+    return tell_sheet(pixels, reduce_pixels(pixels, _SHEET_SIDE, whole))
 
 
 def _write_synced(path: Path, data: bytes) -> None:

@@ -9,7 +9,7 @@ from assetlib.imaging.cutting.pieces import Parts
 
 # Tuned on made pages (tests/bench/pages.py, odd seeds).
 SPECK = 0.008  # of the page's longer side: what is no larger may be dust
-BESIDE = 0.015  # of the page's longer side: so near something larger a speck belongs to it
+BESIDE = 0.006  # of the page's longer side: so near something larger a speck belongs to it
 COMPANY = 0.035  # of the page's longer side, in which
 FELLOWS = 5  # or more other specks make a drawing of dots: rain, snow, stipple
 CRUMB = 0.013  # of the page's longer side: a group of nothing larger

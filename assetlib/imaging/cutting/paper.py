@@ -41,15 +41,18 @@ class Ink:
     flat: bool
 
 
-def find_ink(rgba: Picture) -> Ink:
-    """The ink of a straight-alpha page, uint8 (H, W, 4), whatever its ground."""
+def find_ink(rgba: Picture, judged: bool = True) -> Ink:
+    """The ink of a straight-alpha page, uint8 (H, W, 4), whatever its ground.
+
+    Of a photographed or scanned one what is judged to be no drawing is left out, where `judged`.
+    """
     if has_clear_ground(rgba):
         return Ink(_opaque(rgba), _flatten(rgba), True)
     rgb = _flatten(rgba) if int(rgba[..., 3].min()) < 255 else np.ascontiguousarray(rgba[..., :3])
     ground = flat_ground(rgb)
     if ground is not None:
         return Ink(_differing(rgb, np.asarray(ground, np.uint8), LEAST_CONTRAST), rgb, True)
-    return _scanned_ink(rgb)
+    return _scanned_ink(rgb, judged)
 
 
 def has_clear_ground(rgba: Picture) -> bool:
@@ -109,7 +112,7 @@ def _differing(rgb: Picture, ground: NDArray[np.uint8], least: float) -> Picture
     return np.asarray(cv2.threshold(most, least, 255, cv2.THRESH_BINARY)[1], np.uint8)
 
 
-def _scanned_ink(rgb: Picture) -> Ink:
+def _scanned_ink(rgb: Picture, judged: bool) -> Ink:
     paper, noise = scanned_paper(rgb)
     if noise > GRAINY:
         soft = cv2.GaussianBlur(rgb, (3, 3), 0.8)
@@ -121,7 +124,7 @@ def _scanned_ink(rgb: Picture) -> Ink:
     if float(np.median(paper)) >= WHITE_PAPER:
         soft = cv2.min(soft, ground)  # nothing is drawn lighter than white paper: a narrow gutter is
     mask = _differing(soft, np.asarray(ground, np.uint8), least)
-    return Ink(_drawn_only(mask, rgb), rgb, False)
+    return Ink(_drawn_only(mask, rgb) if judged else mask, rgb, False)
 
 
 def _drawn_only(mask: Picture, rgb: Picture) -> Picture:

@@ -20,10 +20,11 @@ from assetlib.imaging.cutting.pieces import Parts, find_parts, without
 from assetlib.imaging.cutting.placing import Box, Owners, arrangement, match_captions, outline, reading_order
 from assetlib.imaging.cutting.sheetness import sheetness
 
-__all__ = ["Box", "Cut", "CutPiece", "CutSettings", "cut", "judge_sheet"]
+__all__ = ["Box", "Cut", "CutPiece", "CutSettings", "cut", "judge_sheet", "tell_sheet"]
 
 CRUMB = 0.1  # of a piece's ink: less than that from a neighbour does not name it after the neighbour
 JUDGED_SIDE = 700  # pixels of the longer side that a picture is judged at
+DOUBTFUL = (0.02, 0.9)  # likenesses between which it is told by what cutting the picture would give
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +94,7 @@ class Cut:
 
 def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
     """The drawings of a page, straight alpha uint8 (H, W, 4); no pieces for an empty page."""
-    ink = find_ink(rgba)
+    ink = find_ink(rgba, judged=not settings.as_it_is)
     parts = _clean_parts(ink)
     seen = _see(parts, ink.flat)
     automatic = _owners(seen.parts, seen.groups)
@@ -113,6 +114,12 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
     return Cut(size, pieces, kind, sheetness(*page_facts(parts, seen)), missing, empty)
 
 
+def tell_sheet(rgba: NDArray[np.uint8], reduced: NDArray[np.uint8]) -> float:
+    """How surely a flat page is a sheet, 0..1: judged on a reduced copy, where in doubt by what cutting it gives."""
+    seen = judge_sheet(reduced)
+    return seen if not DOUBTFUL[0] < seen < DOUBTFUL[1] else (seen + cut(rgba).is_sheet) / 2
+
+
 def judge_sheet(rgba: NDArray[np.uint8]) -> float:
     """How surely a picture is a sheet of several drawings, 0..1, judged on a reduced copy."""
     parts, flat = _reduced_parts(rgba)
@@ -126,6 +133,13 @@ def reduced_facts(rgba: NDArray[np.uint8]) -> PageFacts:
     """What `sheetness` asks, of a copy at most 700 px long."""
     parts, flat = _reduced_parts(rgba)
     return page_facts(parts, _see(parts, flat))
+
+
+def full_facts(rgba: NDArray[np.uint8]) -> PageFacts:
+    """The same of the page as it is."""
+    ink = find_ink(rgba)
+    parts = _clean_parts(ink)
+    return page_facts(parts, _see(parts, ink.flat))
 
 
 def _see(parts: Parts, flat: bool) -> Seen:

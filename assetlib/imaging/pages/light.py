@@ -12,6 +12,7 @@ Floats = NDArray[np.float32]
 
 FIELD_SIDE = 96  # blocks along the longer side in which the light is measured
 DARK_BELOW = 90.0  # levels of the usual brightness under which a page is dark and its drawing light
+ASKED, RIM = 128, 8  # pixels of the square that a page is reduced to for that, and of its rim
 NEAR_PAPER = 0.75  # of the paper nearby: what is darker is drawing, not shadow
 ROUNDS = 4
 WHITE = 250.0  # levels that white paper is brought to
@@ -23,7 +24,7 @@ def even_light(picture: Picture) -> Picture:
     """The picture of a page, uint8 (H, W, 3 or 4), as if it were lit evenly; white paper becomes nearly white."""
     rgb = np.ascontiguousarray(picture[..., :3])
     field = paper_light(rgb)
-    if float(np.median(field)) < DARK_BELOW:
+    if is_dark(rgb):
         return picture  # on a dark page the shading cannot be told from the ground, and is left
     goal = _goal(field)
     gain = np.clip(goal / np.maximum(field, 8), 0.5, 6).astype(np.float32)
@@ -40,6 +41,17 @@ def even_light(picture: Picture) -> Picture:
         part = large[rows] if large is not None else _rows_of(gain, rows, (width, height))
         out[rows, :, :3] = np.clip(rgb[rows].astype(np.float32) * part + 0.5, 0, 255)
     return out
+
+
+def is_dark(rgb: Picture) -> bool:
+    """Whether a page, uint8 (H, W, 3), is dark and drawn on in light: most of it is, and most of its rim.
+
+    The rim alone may be a scanner's edge, and most of a white page may be black ink.
+    """
+    small = cv2.resize(rgb, (ASKED, ASKED), interpolation=cv2.INTER_AREA).max(axis=2)
+    rim = np.ones(small.shape, bool)
+    rim[RIM:-RIM, RIM:-RIM] = False
+    return bool(np.median(small) < DARK_BELOW and np.median(small[rim]) < DARK_BELOW)
 
 
 def _rows_of(gain: Floats, rows: slice, size: tuple[int, int]) -> Floats:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.pages.guesses import Picture
-from assetlib.imaging.pages.light import DARK_BELOW, paper_light
+from assetlib.imaging.pages.light import is_dark, paper_light
 
 Floats = NDArray[np.float32]
 
@@ -55,7 +55,7 @@ def find_print(picture: Picture) -> Print | None:
     scale = LOOKED_AT / max(picture.shape[:2])
     if scale < 1:
         picture = cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-    if float(np.median(paper_light(np.ascontiguousarray(picture[..., :3])))) < DARK_BELOW:
+    if is_dark(np.ascontiguousarray(picture[..., :3])):
         return None
     light = _light(picture)
     if float((light > BARE).mean()) < BARE_SHARE:

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.pages.guesses import Picture
-from assetlib.imaging.pages.light import DARK_BELOW, paper_light
+from assetlib.imaging.pages.light import is_dark, paper_light
 
 LOOKED_AT = 800  # pixels of the longer side
 OFF_PAPER = 26.0  # levels that a finger differs from paper by, at least
@@ -35,7 +35,7 @@ def clear_rim(page: Picture, as_seen: Picture) -> Picture:
     if not gone.any():
         return page
     field = paper_light(np.asarray(small, np.uint8))
-    dark = float(np.median(field)) < DARK_BELOW
+    dark = is_dark(np.asarray(small, np.uint8))
     bare = np.median(small.reshape(-1, 3), axis=0) if dark else np.median(field.reshape(-1, 3), axis=0)
     large = cv2.resize(gone.astype(np.uint8), page.shape[1::-1], interpolation=cv2.INTER_LINEAR) > 0
     out = page.copy()

@@ -78,11 +78,11 @@ def test_what_a_judged_page_says_of_ring_and_ink() -> None:
     ink = np.asarray(page.min(axis=2) < 0.3)
     ring = np.zeros(ink.shape, np.uint8)
     cv2.circle(ring, (370, 560), 180, 1, 4)
-    chances = judge_marks(taken(ring_on(page, 370, 560, 180))[..., :3])
-    small = chances.shape[:0:-1]
+    marks = judge_marks(taken(ring_on(page, 370, 560, 180))[..., :3])
+    small = marks.seen.shape[1::-1]
     at_ring = cv2.resize(ring, small, interpolation=cv2.INTER_NEAREST) > 0
     at_ink = (cv2.resize(ink.astype(np.uint8), small, interpolation=cv2.INTER_NEAREST) > 0) & ~at_ring
-    told = chances.argmax(axis=0)
+    told = marks.chances.argmax(axis=0)
     assert (told[at_ring] == SOIL).mean() > 0.8
     assert (told[at_ink] == INK).mean() > 0.9
-    assert (drawn_at(chances)[at_ink] > 0).mean() > 0.97
+    assert (drawn_at(marks)[at_ink] > 0).mean() > 0.97
