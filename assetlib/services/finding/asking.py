@@ -316,6 +316,14 @@ def part_called(connection: sqlite3.Connection, word: str) -> Part:
     return _part(connection, word, _labels_in(connection, [word]).get(fold(word), []))
 
 
+def word_by_word(connection: sqlite3.Connection, part: Part) -> tuple[Part, ...]:
+    """A phrase that is one idea, *dog waits*, as its words; nothing where it is one word or says a fact."""
+    words = [word for word in WORD.findall(part.text) if fold(word) not in STOP_WORDS]
+    if len(words) < 2 or part.facets or part.people:
+        return ()
+    return tuple(_weighed(part_called(connection, word), in_heading=part.soft) for word in words)
+
+
 def _longest(words: Sequence[str], start: int, labels: dict[str, list[int]]) -> tuple[int, list[int]]:
     """How many words from `start` make the longest label, and its concepts; one word and none otherwise."""
     for length in range(min(LONGEST_LABEL, len(words) - start), 0, -1):

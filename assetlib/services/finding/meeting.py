@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import sqlite3
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 
 from assetlib.catalogue import lookup
@@ -15,7 +15,7 @@ from assetlib.catalogue.lookup import any_of, in_columns
 from assetlib.rules.words import spellings
 from assetlib.rules.words.respelling import meant
 from assetlib.rules.words.tags import fold
-from assetlib.services.finding.asking import STOP_WORDS, Part, Question, part_called
+from assetlib.services.finding.asking import STOP_WORDS, Part, Question, part_called, word_by_word
 from assetlib.services.finding.known_words import is_known, known_words
 
 # How strongly a part is met, by where its word stands. Set by hand on the tuning half of tests/bench/serving.py.
@@ -84,7 +84,17 @@ Keep = Callable[[Iterable[int]], list[int]]
 def meet(connection: sqlite3.Connection, question: Question, keep: Keep) -> list[Meeting]:
     """For each part of the line what meets it."""
     total = max(2, lookup.size(connection))
-    return [_meet(connection, part, keep, total) for part in question.parts]
+    return [meeting for part in question.parts for meeting in _meet_whole(connection, part, keep, total)]
+
+
+def _meet_whole(connection: sqlite3.Connection, part: Part, keep: Keep, total: int) -> Iterator[Meeting]:
+    """What meets a part, or each word of it where it is a phrase that no drawing here carries."""
+    meeting = _meet(connection, part, keep, total)
+    words = () if any(s >= MET for s in meeting.entries.values()) else word_by_word(connection, part)
+    if not words:
+        yield meeting
+    for word in words:
+        yield _meet(connection, word, keep, total)
 
 
 def carriers(connection: sqlite3.Connection, part: Part) -> set[int]:

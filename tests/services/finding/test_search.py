@@ -57,6 +57,22 @@ def test_more_matching_words_come_first(lib: Library, shelf: Shelf) -> None:
     assert set(_codes(find(lib, Asked("hand tablet")))) == {hand, both, tablet}
 
 
+@pytest.mark.parametrize("line", ["a dog waits at the kerb", "dog waits"])
+def test_a_phrase_that_no_drawing_carries_is_asked_word_by_word(
+    lib: Library, shelf: Shelf, line: str
+) -> None:
+    """*dog waits* is another word for begging; where nobody begs, a dog is still a dog."""
+    dog, _ = shelf("Dog", "Ferry at the quay")
+    first = find(lib, Asked(line)).results[0]
+    assert (first.card.code, first.fit) == (dog, "partly")
+    assert "waits" in first.unmet
+
+
+def test_a_phrase_stays_one_idea_where_a_drawing_carries_it(lib: Library, shelf: Shelf) -> None:
+    begging, _ = shelf("Dog begging", "Dog")
+    assert _codes(find(lib, Asked("dog waits")))[0] == begging
+
+
 def test_understood_facets_raise_and_do_not_hide(lib: Library, shelf: Shelf) -> None:
     bare, close = shelf("Woman at the wheel, one", "Woman at the wheel, two")
     describe(lib, [bare], Description(set=("shot_size=CU",)))
