@@ -128,6 +128,20 @@ class FrameFile(Base):
     written_at: Mapped[dt.datetime]
 
 
+class DeliveredFrame(Base):
+    """A frame as it was delivered, kept with its job: which shot and round it was, as far as its name tells."""
+
+    __tablename__ = "delivered_frames"
+    undoable = True
+    id: Mapped[int] = mapped_column(primary_key=True)
+    job_id: Mapped[int] = mapped_column(ForeignKey("jobs.id"), index=True)
+    entry_id: Mapped[int] = mapped_column(ForeignKey("entries.id"), index=True)
+    shot: Mapped[str | None]
+    round: Mapped[int | None]
+    day: Mapped[dt.date] = mapped_column(comment="the day its file was written")
+    __table_args__ = (UniqueConstraint("job_id", "entry_id"),)
+
+
 class Use(Base):
     """A version and cut pasted onto a frame of a job. A record: undone, it is voided, and its row stays."""
 

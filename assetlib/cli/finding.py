@@ -55,6 +55,7 @@ def find(
     each: Annotated[Path | None, typer.Option(help="A file with one line to look for on each line.")] = None,
     since: Annotated[str, typer.Option(help="Only what came in on this day (2026-03-14) or later.")] = "",
     before: Annotated[str, typer.Option(help="Only what came in before this day.")] = "",
+    job: Annotated[str | None, typer.Option(help="Only what was brought in for this job.")] = None,
     limit: Annotated[int | None, typer.Option(min=1, help="How many to show.")] = None,
     codes: Annotated[bool, typer.Option("--codes", help="Only codes, one a line, for a pipe.")] = False,
     open_page: Annotated[
@@ -92,10 +93,11 @@ def find(
     def question(text: str) -> Asked:
         return search.Asked(
             text, tuple(only or ()), tuple(tag or ()), roles, most, in_tray,
-            tuple(like or ()), tuple(sketch or ()), tuple(unlike or ()), since, before,
+            tuple(like or ()), tuple(sketch or ()), tuple(unlike or ()), since, before, named,
         )  # fmt: skip
 
     with opened_library() as lib:
+        named = _job_named(lib, job)
         if each is not None:
             return _find_each(lib, [question(line) for line in _lines(each)], as_json)
         found = search.find(lib, question(" ".join(words or [])))
@@ -166,6 +168,15 @@ def _lines(path: Path) -> list[str]:
     except (OSError, UnicodeDecodeError) as error:
         raise NotFound(f"{path} cannot be read as a text file") from error
     return [line.strip() for line in lines if line.strip()]
+
+
+def _job_named(lib: Library, given: str | None) -> str:
+    """The name of the job that is meant; empty where none was said."""
+    if given is None:
+        return ""
+    from assetlib.services.jobs import jobs
+
+    return jobs.require(lib, given)
 
 
 def _find_each(lib: Library, questions: list[Asked], as_json: bool) -> int:

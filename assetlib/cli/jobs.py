@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from assetlib.cli.context import Commands, JsonFlag, opened_library
+from assetlib.cli.context import SOME_PROBLEMS, Commands, JsonFlag, opened_library
 from assetlib.errors import WrongUsage
 
 if TYPE_CHECKING:
     from assetlib.library import Library
+    from assetlib.services.jobs.delivery import Delivered
     from assetlib.services.jobs.jobs import JobNote
 
 Name = Annotated[str, typer.Argument(help="The job's name or code.")]
@@ -128,14 +130,83 @@ def use(
 
 def close(
     name: Name,
+    delivered: Annotated[
+        Path | None, typer.Option(help="The folder of the delivered frames; they are kept with the job.")
+    ] = None,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Say what would be kept and offered, and change nothing.")
+    ] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Close a job: it is done and no longer in use."""
-    from assetlib.services.jobs import jobs
+    """Close a job: it is done and no longer in use.
+
+    With --delivered its frames are kept, and what was drawn on them is offered: next versions, family, new elements.
+    """
+    from assetlib.cli import render
+    from assetlib.services.jobs import delivery, jobs
 
     with opened_library() as lib:
-        note = jobs.close(lib, name)
-    return _one(note, as_json=as_json)
+        if delivered is None:
+            if dry_run:
+                raise WrongUsage("there is nothing to try", "--dry-run goes with --delivered FOLDER")
+            return _one(jobs.close(lib, name), as_json=as_json)
+        found = delivery.close_delivered(
+            lib, name, delivered.expanduser(), dry_run=dry_run, progress=render.Bar()
+        )
+    if as_json:
+        render.print_json(_delivery_document(found))
+    else:
+        _show_delivery(found)
+    return SOME_PROBLEMS if found.failed else 0
+
+
+def _delivery_document(found: Delivered) -> dict[str, Any]:
+    return {
+        "job": document(found.job) if found.job else None,
+        "dry_run": found.dry_run,
+        "frames": [
+            {
+                "file": frame.file, "code": frame.code or None, "shot": frame.shot, "round": frame.round,
+                "day": frame.day,
+                "layers": [
+                    {"name": row.name, "state": row.state, "code": row.code or None, "element": row.element or None,
+                     "as": row.as_what or None}
+                    for row in frame.layers
+                ],
+                "seen": [{"code": code, "title": title} for code, title in frame.seen],
+            }
+            for frame in found.frames
+        ],
+        "failed": [{"file": file, "reason": reason} for file, reason in found.failed],
+    }  # fmt: skip
+
+
+def _show_delivery(found: Delivered) -> None:
+    from assetlib.cli import render
+
+    for frame in found.frames:
+        shot = f"shot {frame.shot}" if frame.shot else "no shot in its name"
+        round_ = f", round {frame.round}" if frame.round else ""
+        render.say(f"{frame.code}  {frame.file}  {shot}{round_}, {frame.day:%d %b %Y}".strip())
+        same = [row.code for row in frame.layers if row.state == "unchanged"]
+        if same:
+            render.say(f"      as pasted: {', '.join(same)}")
+        for row in frame.layers:
+            if row.state != "unchanged":
+                told = (
+                    f"altered, offered as {row.as_what}" if row.state == "altered" else "new, an element now"
+                )
+                if found.dry_run and row.state == "new":
+                    told = "new"
+                render.say(f"      {row.element}  {row.name}: {told}".replace("        ", "      "))
+            if row.command:
+                render.say(f"         {row.command}")
+        if frame.seen:
+            render.say(f"      on it: {', '.join(f'{title} {code}' for code, title in frame.seen)}")
+    for file, reason in found.failed:
+        render.tell(f"not kept: {file}: {reason}")
+    kept = render.plural(len(found.frames), "frame")
+    render.say(f"{kept} would be kept" if found.dry_run else f"{kept} kept; the job is closed")
 
 
 def move(

@@ -52,6 +52,25 @@ def test_from_the_list_to_a_frame(assetlib: Assetlib, library: Path, tmp_path: P
     assert (report["private"], report["jobs"][0]["uses"], report["jobs"][0]["hours"]) == (True, 1, None)
 
 
+def test_frames_come_back_and_are_found_with_their_job(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    assetlib("job", "open", "Bakery van", "--frame", "640x360", library=library)
+    folder = tmp_path / "frames"
+    assetlib("pull", "-", "--frames", folder, library=library, stdin="1 WS, dog sitting\n")
+    foreseen = assetlib(
+        "job", "close", "Bakery van", "--delivered", folder, "--dry-run", "--json", library=library
+    )
+    assert (foreseen.json["job"], foreseen.json["frames"][0]["code"]) == (None, None)
+    closed = assetlib("job", "close", "Bakery van", "--delivered", folder, "--json", library=library)
+    (frame,) = closed.json["frames"]
+    assert (frame["file"], frame["shot"], frame["round"]) == ("01a_r1.psd", "01a", 1)
+    assert [row["state"] for row in frame["layers"]] == ["unchanged"]
+    found = assetlib("find", "--as", "frame", "--job", "bakery van", "--json", library=library)
+    assert [row["code"] for row in found.json["results"]] == [frame["code"]]
+    assert frame["code"] not in assetlib("find", "--codes", library=library).out
+
+
 def test_a_job_without_a_last_day_says_from_when(assetlib: Assetlib, library: Path) -> None:
     begun = assetlib("job", "open", "Ferry", "--from", "2026-11-20", library=library)
     assert "from 20 Nov 2026" in begun.out, begun.err

@@ -78,6 +78,17 @@ def extent(layers: tuple[Layer | LayerGroup, ...]) -> tuple[int, int, int, int]:
     return min(lefts), min(tops), max(rights), max(bottoms)
 
 
+def alone(layer: Layer | LayerGroup) -> Layer:
+    """A layer, or a group as one picture, trimmed to what is in it; that it is hidden or thin counts for nothing."""
+    if isinstance(layer, Layer):
+        return trimmed(Layer(layer.name, layer.pixels, layer.x, layer.y))
+    left, top, right, bottom = extent(layer.layers)
+    canvas = Image.new("RGBA", (right - left, bottom - top))
+    if canvas.width and canvas.height:
+        _lay(canvas, (left, top), layer.layers)
+    return trimmed(Layer(layer.name, np.asarray(canvas), left, top))
+
+
 def flatten(frame: LayeredFrame) -> Pixels:
     """The picture of a frame: uint8 (H, W, 4), straight alpha; plain *source over* (W3C Compositing 1, 5.1)."""
     canvas = Image.new("RGBA", frame.size)

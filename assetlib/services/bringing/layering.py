@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -63,6 +63,24 @@ def take_layers(lib: Library, given: str) -> list[LayerElement]:
             for order, layer in enumerate(wanted, 1)
         ]
         refresh_text(session, [sheet.id])
+    return found
+
+
+def take_chosen(lib: Library, given: str, titles: Mapping[str, str]) -> dict[str, str]:
+    """Elements of chosen layers, by path with the titles they are to have, and their codes by path.
+
+    The file stays what it is; layers that are elements already keep their codes. Raises NotFound, AmbiguousCode.
+    """
+    with lib.transaction(f"layers of {given}") as session:
+        source = queries.entry(session, given)
+        original = _original_of(session, source)
+        layers = {layer["path"]: layer for layer in original.layers} if original else {}
+        there = _taken(session, original.id) if original else {}
+        found = {}
+        for order, (path, title) in enumerate(titles.items(), 1):
+            if original is not None and path in layers and layers[path]["box"][2] > 0:
+                layer = {**layers[path], "name": title}
+                found[path] = _take(lib, session, source, original.id, layer, order, there).code
     return found
 
 

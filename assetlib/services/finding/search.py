@@ -83,6 +83,8 @@ class Asked:
     """First day of bringing in, as `2026-03-14`, `2026-03` or `2026`."""
     before: str = ""
     """The day before which it was brought in, written the same way."""
+    job: str = ""
+    """The name of the job that it was brought in for."""
     driver_side: str = ""
     """Where the driver of this job sits, *left* or *right*; empty as the library's drawings have it."""
 
@@ -374,13 +376,23 @@ class _Eye:
         return self._looks.of_file(path, sketch=sketch)
 
 
+_OF_JOB = """id IN (SELECT v.entry_id FROM jobs j JOIN arrivals a ON a.job_id = j.id
+                     JOIN pieces p ON p.original_id = a.original_id
+                     JOIN versions v ON v.current_cut_id = p.cut_id WHERE j.name = ?)"""
+
+
 class _Shelf:
     """Which entries a question may find at all."""
 
     def __init__(self, connection: sqlite3.Connection, question: Asked) -> None:
         self._connection = connection
         self._filtered = bool(
-            question.only or question.tags or question.in_tray or question.since or question.before
+            question.only
+            or question.tags
+            or question.in_tray
+            or question.since
+            or question.before
+            or question.job
         )
         self._allowed = "role IN (SELECT value FROM json_each(?)) AND NOT in_attic"
         self._values: list[object] = [json.dumps(question.roles)]
@@ -396,6 +408,8 @@ class _Shelf:
             self._demand("added_at >= ?", first_instant(question.since))
         if question.before:
             self._demand("added_at < ?", first_instant(question.before))
+        if question.job:
+            self._demand(_OF_JOB, question.job)
         # Few entries stand outside by default, so those are what is remembered; a filter turns that round.
         query = self._allowed if self._filtered else f"NOT ({self._allowed})"
         self._ids = set(self._select(query))

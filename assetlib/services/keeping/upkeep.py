@@ -54,7 +54,7 @@ class Derivation:
     """Importable by name; runs in a worker process."""
     keep: Keep
     table: type[Derived] | type[FingerprintRow] | type[VectorRow] = Derived
-    roles: tuple[str, ...] = ("element", "sheet", "backdrop", "reference")
+    roles: tuple[str, ...] = ("element", "sheet", "backdrop", "reference", "frame")
     suffix: str = ""
     """The ending of the file that `compute` writes to its plan's target; empty for values."""
     memory: int = 0

@@ -1,0 +1,184 @@
+"""Frames come back: what was pasted and left is recognised, what was altered and what is new is offered."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+from psd_tools import PSDImage
+
+from assetlib.errors import NotFound, WrongUsage
+from assetlib.imaging.layering import returning
+from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup
+from assetlib.imaging.layering.writing import write_frame
+from assetlib.library import Library
+from assetlib.rules.shots.lists.reading import read_text
+from assetlib.services.bringing import intake
+from assetlib.services.finding.search import Asked, find
+from assetlib.services.jobs import delivery, jobs, sheets
+from assetlib.services.jobs.delivery import Delivered, told_by
+from assetlib.services.keeping import history
+from tests.conftest import Draw
+
+JOB = "Bakery van"
+
+
+@pytest.fixture
+def begun(lib: Library, draw: Draw, tmp_path: Path) -> Path:
+    """A folder with one frame begun: a dog and a van in layers."""
+    paths = [draw("dog sitting.png", 1, size=(300, 240)), draw("delivery van.png", 4, size=(400, 240))]
+    intake.bring_in(lib, paths, intake.Wishes(role="element"))
+    jobs.open_job(lib, JOB, jobs.Facts(frame="1280x720"))
+    sheet = sheets.pull(lib, read_text("1 WS, dog sitting waits for the van"), sheets.Wishes(JOB))
+    folder = tmp_path / "frames"
+    sheets.write_frames(lib, sheet, sheets.plan_for(lib, folder, JOB, None, None))
+    return folder
+
+
+def redrawn(path: Path, **drawn: str) -> None:
+    """The file written anew by other means: its layers read by psd-tools, one painted on, some added or renamed."""
+    document = PSDImage.open(path)
+    _, read = returning._read_psd(path)
+    layers = list(read)
+    for place, layer in enumerate(layers):
+        for wanted, what in drawn.items():
+            if wanted in layer.name and isinstance(layer, LayerGroup):
+                layers[place] = _changed(layer, what)
+    if "new" in drawn:
+        picture = Image.new("RGBA", (90, 60))
+        ImageDraw.Draw(picture).ellipse((5, 5, 80, 50), outline=(0, 0, 0, 255), width=4)
+        layers.append(Layer("kite", np.asarray(picture), 500, 40))
+    write_frame(LayeredFrame((document.width, document.height), tuple(layers)), path)
+
+
+def _changed(group: LayerGroup, what: str) -> LayerGroup:
+    if what == "renamed":
+        return LayerGroup("Group 3", group.layers)
+    if what == "scaled":
+        return LayerGroup(group.name, tuple(_scaled(layer) for layer in group.layers))
+    ink = group.layers[-1]
+    assert isinstance(ink, Layer)
+    picture = Image.fromarray(np.ascontiguousarray(ink.pixels))
+    pen, (width, height) = ImageDraw.Draw(picture), picture.size
+    pen.line((width * 0.3, height * 0.4, width * 0.7, height * 0.6), fill=(0, 0, 0, 255), width=5)
+    return LayerGroup(group.name, (*group.layers[:-1], Layer("ink", np.asarray(picture), ink.x, ink.y)))
+
+
+def _scaled(layer: Layer | LayerGroup) -> Layer:
+    assert isinstance(layer, Layer)
+    picture = Image.fromarray(np.ascontiguousarray(layer.pixels))
+    size = round(picture.width * 1.3), round(picture.height * 1.3)
+    larger = np.asarray(picture.resize(size, Image.Resampling.BICUBIC))
+    return Layer(layer.name, larger, round(layer.x * 1.3), round(layer.y * 1.3))
+
+
+def states(found: Delivered) -> list[tuple[str, str]]:
+    return [(row.name.split(" ·")[0], row.state) for row in found.frames[0].layers]
+
+
+def test_what_was_pasted_and_left_is_recognised(lib: Library, begun: Path) -> None:
+    found = delivery.close_delivered(lib, JOB, begun)
+    assert states(found) == [("dog sitting", "unchanged"), ("delivery van", "unchanged")]
+    (frame,) = found.frames
+    assert (frame.shot, frame.round) == ("01a", 1)
+    assert found.job is not None
+    assert found.job.closed_on is not None
+
+
+@pytest.mark.parametrize("what", ["scaled", "renamed"])
+def test_moved_scaled_or_renamed_groups_are_no_alteration(lib: Library, begun: Path, what: str) -> None:
+    redrawn(next(begun.iterdir()), **{"dog sitting": what})
+    found = delivery.close_delivered(lib, JOB, begun)
+    assert [row.state for row in found.frames[0].layers] == ["unchanged", "unchanged"]
+
+
+def test_what_was_painted_on_is_offered_as_the_next_version_and_what_is_new_as_an_element(
+    lib: Library, begun: Path
+) -> None:
+    (path,) = begun.iterdir()
+    redrawn(path, **{"dog sitting": "painted", "new": "yes"})
+    found = delivery.close_delivered(lib, JOB, begun)
+    assert sorted(states(found)) == [
+        ("delivery van", "unchanged"),
+        ("dog sitting", "altered"),
+        ("kite", "new"),
+    ]
+    rows = {row.state: row for row in found.frames[0].layers}
+    assert rows["altered"].as_what == "next version"
+    assert (
+        rows["altered"].command
+        == f"assetlib doubles {rows['altered'].code} {rows['altered'].element} --altered"
+    )
+    titles = {result.card.code: result.card.title for result in find(lib, Asked()).results}
+    assert titles[rows["new"].element] == "kite"
+    assert titles[rows["altered"].element] == "dog sitting"
+
+
+def test_delivered_frames_have_a_role_of_their_own_and_are_found_when_asked_for(
+    lib: Library, begun: Path
+) -> None:
+    found = delivery.close_delivered(lib, JOB, begun)
+    code = found.frames[0].code
+    assert code not in [result.card.code for result in find(lib, Asked()).results]
+    assert [result.card.code for result in find(lib, Asked(roles=("frame",), job=JOB)).results] == [code]
+    assert find(lib, Asked(roles=("frame",), job="Ferry")).results == ()
+    assert [frame.code for frame in delivery.frames_of(lib, JOB)] == [code]
+    history.undo_steps(lib, 1)  # one step for all of it
+    assert delivery.frames_of(lib, JOB) == []
+    assert jobs.show(lib, JOB).closed_on is None
+
+
+def test_a_flat_frame_is_looked_through_for_drawings(lib: Library, begun: Path) -> None:
+    (path,) = begun.iterdir()
+    with Image.open(path) as opened:
+        opened.convert("RGB").save(begun / "A_01a_r2.png")
+    path.unlink()
+    from assetlib.services.keeping import upkeep
+
+    upkeep.work_off(lib)
+    (frame,) = delivery.close_delivered(lib, JOB, begun).frames
+    assert (frame.shot, frame.round) == ("01a", 2)
+    assert "delivery van" in [title for _, title in frame.seen]
+
+
+def test_a_trial_run_says_all_of_it_and_changes_nothing(lib: Library, begun: Path) -> None:
+    redrawn(next(begun.iterdir()), **{"dog sitting": "painted"})
+    found = delivery.close_delivered(lib, JOB, begun, dry_run=True)
+    assert ("dog sitting", "altered") in states(found)
+    assert delivery.frames_of(lib, JOB) == []
+    assert jobs.show(lib, JOB).closed_on is None
+    assert find(lib, Asked(roles=("frame",))).results == ()
+
+
+def test_a_file_that_is_no_picture_stops_nothing(lib: Library, begun: Path, tmp_path: Path) -> None:
+    (begun / "A_02a_r1.psd").write_bytes(b"8BPS but no more")
+    found = delivery.close_delivered(lib, JOB, begun)
+    assert len(found.frames) == 1
+    assert [Path(file).name for file, _ in found.failed] == ["A_02a_r1.psd"]
+    with pytest.raises(WrongUsage):
+        delivery.close_delivered(lib, JOB, tmp_path / "nowhere")
+    (tmp_path / "empty").mkdir()
+    with pytest.raises(WrongUsage):
+        delivery.close_delivered(lib, JOB, tmp_path / "empty")
+    with pytest.raises(NotFound):
+        delivery.close_delivered(lib, "Bakrey van", begun)
+
+
+def test_a_frame_delivered_again_is_the_same_frame(lib: Library, begun: Path, tmp_path: Path) -> None:
+    first = delivery.close_delivered(lib, JOB, begun)
+    again = tmp_path / "again"
+    shutil.copytree(begun, again)
+    second = delivery.close_delivered(lib, JOB, again)
+    assert [frame.code for frame in second.frames] == [frame.code for frame in first.frames]
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [("A_05a_r1", ("05a", 1)), ("12_r2", ("12", 2)), ("A_05a_r1_2", ("05a", 1)), ("07B", ("07B", None)),
+     ("final board", (None, None))],
+)  # fmt: skip
+def test_a_name_tells_shot_and_round(name: str, told: tuple[str | None, int | None]) -> None:
+    assert told_by(name) == told
