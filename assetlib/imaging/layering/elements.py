@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
@@ -16,6 +17,13 @@ WHITE, TONED = 255, 214
 
 _CUT_SHARE = 0.25
 """Share of a side that a body takes up where it was cut straight through; chosen by eye on the demo's hands."""
+
+_FINER, _FINE_SIDE = 3.0, 1800.0
+"""Lines of few pixels are measured enlarged, so that halves of pixels count."""
+_DARK = 110  # coverage of 255 from which ink is dark
+_THIN, _WIDEST = 3.0, 0.02
+"""Ink is a line up to so many pixels, or this share of the drawing's diagonal: what is wider is an area. By eye, on the
+demo's drawings."""
 
 _CUT_DEPTH = 0.02  # of the drawing's size: how near to its edge a cut lies
 _STANDS = 0.7  # a body this wide at its foot stands on it and was not cut
@@ -98,6 +106,22 @@ def cut_sides(cutout: Cutout) -> tuple[str, ...]:
         "bottom": solid[-deep:].any(axis=0).mean(),
     }
     return tuple(side for side, share in runs.items() if share >= _CUT_SHARE)
+
+
+def line_width(ink: Pixels) -> float:
+    """The usual width of the dark lines of a drawing in its own pixels, its black areas left out; 0.0 without any.
+
+    Twice the depth at the ridges of the ink, of those that are thin enough to be lines.
+    """
+    cover = ink[..., 3].astype(np.float32) * (255 - ink[..., :3].mean(axis=2)) / 255
+    height, width = cover.shape
+    finer = min(_FINER, max(1.0, _FINE_SIDE / max(height, width)))
+    large = cv2.resize(cover.astype(np.uint8), None, fx=finer, fy=finer, interpolation=cv2.INTER_LINEAR)
+    depth = cv2.distanceTransform(np.pad((large > _DARK).astype(np.uint8), 1), cv2.DIST_L2, 5)
+    ridge = (depth > 0) & (depth >= cv2.dilate(depth, np.ones((3, 3), np.uint8)))
+    widths = (2 * depth[ridge] - 1) / finer
+    lines = widths[widths <= max(_THIN, _WIDEST * float(np.hypot(height, width)))]
+    return float(np.median(lines)) if lines.size else 0.0
 
 
 def paper(size: tuple[int, int], level: int = WHITE) -> Layer:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from statistics import median
 
 import numpy as np
 
@@ -21,16 +20,13 @@ from assetlib.rules.shots.figures import Figure, Placed
 from assetlib.rules.shots.frame_sizes import Frame
 from assetlib.rules.shots.lists.values import Shot
 from assetlib.rules.shots.serving import NO
-from assetlib.services.jobs import cutouts, pasting
+from assetlib.services.jobs import cutouts, line_widths, pasting, pulling
 from assetlib.services.jobs.cutouts import Drawn
 from assetlib.services.jobs.pulling import NeedPulled, Offer, ShotPulled
 from assetlib.services.keeping import upkeep
 from assetlib.services.versions import Pinned
 
 ENDINGS = (".psd", ".ora")
-OTHER_LINE = 0.5
-"""A line this share thicker or thinner than the job's gives reuse away: common practice, no source."""
-
 _CLOSE = ("ECU", "CU", "MCU", "product shot")
 """Sizes of shot that show so little behind that a wide backdrop would be wrong: it comes hidden."""
 
@@ -75,6 +71,8 @@ class Board:
     name: str
     stood: tuple[Stood, ...]
     picture: LayeredFrame = field(compare=False)
+    pulled: ShotPulled | None = field(default=None, compare=False)
+    """The shot with its drawings in the order in which they lie on the frame."""
 
     @property
     def made_of(self) -> str:
@@ -108,13 +106,42 @@ def boards(
     # all copies that are missing at once: each alone would start a worker of its own
     upkeep.work_off(lib, (upkeep.CLEAN,), entries=sorted(offered), progress=progress)
     loaded: dict[str, Drawn | None] = {}
-    for shot in progress.track(begun, "beginning frames", len(begun)):
-        yield from _boards_of(lib, shot, plan, loaded)
+    standing = [_standing(lib, shot, plan, loaded) for shot in begun]
+    usual = line_widths.usual_line(width for stood in standing for width in stood.lines())
+    for stood in progress.track(standing, "beginning frames", len(standing)):
+        ranked = line_widths.ranked(stood.shot, stood.marks(usual))
+        stood = _standing(lib, pulling.settled(ranked), plan, loaded)
+        for letter, spots in stood.spots.items():
+            yield _board(stood, letter, plan, spots, usual)
 
 
-def _boards_of(
-    lib: Library, shot: ShotPulled, plan: Plan, loaded: dict[str, Drawn | None]
-) -> Iterator[Board]:
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """A shot with its drawings and where each stands on each of its frames."""
+
+    shot: ShotPulled
+    chosen: list[_Row]
+    spots: dict[str, list[Placed]]
+
+    def lines(self) -> Iterator[float]:
+        """Widths of the lines that are seen on the first frame, backdrops left out."""
+        first = next(iter(self.spots.values()), [])
+        for (need, _, drawn, visible), spot in zip(self.chosen, first, strict=False):
+            if visible and need.need.kind != "place":
+                yield line_widths.width_of(drawn, spot)
+
+    def marks(self, usual: float | None) -> dict[int, tuple[str, ...]]:
+        """By entry, why a drawing is to be drawn over on the first frame."""
+        first = next(iter(self.spots.values()), [])
+        return {
+            offer.card.id: tuple(
+                line_widths.draw_over(drawn, spot, None if need.need.kind == "place" else usual)
+            )
+            for (need, offer, drawn, _), spot in zip(self.chosen, first, strict=False)
+        }
+
+
+def _standing(lib: Library, shot: ShotPulled, plan: Plan, loaded: dict[str, Drawn | None]) -> _Standing:
     chosen = _chosen(lib, shot, loaded)
     letters = letters_of(shot)
     said = {thing.key: side for thing, side in sides.sides_in(shot.shot.text)}
@@ -130,18 +157,19 @@ def _boards_of(
     first = next(
         (place for place, row in enumerate(chosen) if row[3] and figures[place].role == "main"), None
     )
+    still = _spots(plan.frame, figures, shot, [row[3] for row in chosen], first)
+    found = {}
     for letter in letters:
-        spots = _spots(plan.frame, figures, shot, [row[3] for row in chosen], first)
-        spots = [
+        moved = [
             _moved(_roomy(spot) if figure.role == "place" and len(letters) > 1 else spot,
                    plan.frame, shot, letter, len(letters))
-            for spot, figure in zip(spots, figures, strict=True)
+            for spot, figure in zip(still, figures, strict=True)
         ]  # fmt: skip
-        spots = [
+        found[letter] = [
             cutouts.mirrored(spot) if "mirror it" in offer.alter else spot
-            for spot, (_, offer, _, _) in zip(spots, chosen, strict=True)
+            for spot, (_, offer, _, _) in zip(moved, chosen, strict=True)
         ]
-        yield _board(shot, letter, plan, chosen, spots)
+    return _Standing(shot, chosen, found)
 
 
 _Row = tuple[NeedPulled, Offer, Drawn, bool]
@@ -260,7 +288,8 @@ def _nearer(spot: Placed, frame: Frame) -> Placed:
     return replace(spot, x=x, y=y, width=width, height=height)
 
 
-def _board(shot: ShotPulled, letter: str, plan: Plan, chosen: list[_Row], spots: list[Placed]) -> Board:
+def _board(stood_as: _Standing, letter: str, plan: Plan, spots: list[Placed], usual: float | None) -> Board:
+    shot, chosen = stood_as.shot, stood_as.chosen
     order = {"place": 0, "beside": 1, "main": 2, "held": 3}
     rows = sorted(
         zip(chosen, spots, range(len(spots)), strict=True),
@@ -271,13 +300,14 @@ def _board(shot: ShotPulled, letter: str, plan: Plan, chosen: list[_Row], spots:
     for (need, _, drawn, visible), spot, _ in rows:
         under = plan.under and need.need.kind != "place"
         layers.append(pasting.laid_group(drawn, spot, plan.body, under=under, visible=visible))
-        notes = tuple(pasting.notes_on(drawn, spot))
+        over = line_widths.draw_over(drawn, spot, None if need.need.kind == "place" else usual)
+        notes = (*drawn.look, *over)
         stood.append(Stood(drawn.code, drawn.title, spot, visible, drawn.judged, notes))
     layers += pasting.guides(plan.frame, safe_area=plan.safe_area)
     layers.append(elements.written(f"{shot.shot.number}  {shot.shot.line}", plan.frame.size))
     layers.append(Layer("yours", np.zeros((0, 0, 4), np.uint8)))
     picture = LayeredFrame(plan.frame.size, tuple(layers))
-    return Board(shot.shot, letter, frame_name(shot.shot, letter, plan.round), tuple(stood), picture)
+    return Board(shot.shot, letter, frame_name(shot.shot, letter, plan.round), tuple(stood), picture, shot)
 
 
 def free_path(folder: Path, name: str, ending: str) -> Path:
@@ -292,15 +322,3 @@ def write_board(board: Board, path: Path) -> str:
     """Write a frame; returns the SHA-256 of its bytes. Raises WrongUsage, DiskFull."""
     write_frame(board.picture, path)
     return pasting.digest_of(path)
-
-
-def other_lines(lines: Mapping[str, float]) -> dict[str, str]:
-    """What to say of drawings whose line on the frame is far from the usual one of the job, by code."""
-    if len(lines) < 3:
-        return {}
-    usual = median(lines.values())
-    return {
-        code: f"draw over: its line is {width:.1f} px on the frame, the job's is {usual:.1f}"
-        for code, width in lines.items()
-        if width > usual * (1 + OTHER_LINE) or width < usual / (1 + OTHER_LINE)
-    }

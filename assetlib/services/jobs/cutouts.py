@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight
 from assetlib.imaging.layering import elements
 from assetlib.imaging.layering.elements import Cutout
 from assetlib.library import Library
@@ -64,7 +63,7 @@ def load(lib: Library, code: str) -> Drawn:
         card.title,
         drawing_of(card),
         cutout,
-        pen_weight(cutout.ink[..., 3] >= LINE_ALPHA),
+        elements.line_width(cutout.ink),
         copies.judged,
         card.id,
         tuple(getattr(copies, "look", ())),

@@ -19,7 +19,7 @@ from assetlib.rules.shots import frame_sizes, grammar, placing, sides
 from assetlib.rules.shots.figures import Placed
 from assetlib.rules.shots.frame_sizes import Frame
 from assetlib.services.finding.showing import show
-from assetlib.services.jobs import cutouts
+from assetlib.services.jobs import cutouts, line_widths
 from assetlib.services.jobs.cautions import Cautions
 from assetlib.services.jobs.cutouts import Drawn
 from assetlib.services.jobs.jobs import job_asked
@@ -28,9 +28,6 @@ from assetlib.services.jobs.uses import Placing, record_use
 T = TypeVar("T")
 
 BODIES: Mapping[str, int | None] = {"white": elements.WHITE, "toned": elements.TONED, "none": None}
-SHARP = 1.25
-"""Enlarged more than this, a drawing's lines turn soft: judged by eye on scans of 300 dots an inch."""
-
 _USUAL_FRAME = Frame(frame_sizes.WIDTH, 1080)
 _FIT = 0.9
 
@@ -279,17 +276,12 @@ def guides(frame: Frame, *, safe_area: bool = False) -> list[Layer]:
 
 def _laid(item: Drawn, spot: Placed) -> Laid:
     return Laid(
-        item.code, item.title, spot, round(cutouts.enlarged(item, spot), 3), tuple(notes_on(item, spot))
+        item.code,
+        item.title,
+        spot,
+        round(cutouts.enlarged(item, spot), 3),
+        (*item.look, *line_widths.draw_over(item, spot)),
     )
-
-
-def notes_on(item: Drawn, spot: Placed) -> list[str]:
-    """What the artist should look at: a copy that says so, lines that were enlarged past their pixels."""
-    notes = list(item.look)
-    larger = cutouts.enlarged(item, spot)
-    if larger > SHARP:
-        notes.append(f"draw over: enlarged {larger:.1f} times past its pixels")
-    return notes
 
 
 def read_ink(text: str) -> tuple[int, int, int]:

@@ -308,8 +308,11 @@ def write_frames(
     """
     plan.folder.mkdir(parents=True, exist_ok=True)
     notes: list[FrameNote] = []
+    laid: dict[str, ShotPulled] = {}
     for board in boards.boards(lib, sheet.shots, plan, progress):
         notes.append(_write(lib, sheet.job, plan, board))
+        if board.pulled is not None:
+            laid[_called(board.shot)] = board.pulled
     if sheet.job:
         with lib.transaction() as session:
             job_asked(session, sheet.job).round = plan.round
@@ -317,7 +320,8 @@ def write_frames(
     for note, board_shot in zip(notes, [note.shot for note in notes], strict=True):
         by_shot.setdefault(("", board_shot), []).append(str(note.path))
     shots = tuple(
-        replace(shot, frames=tuple(by_shot.get(("", _called(shot.shot)), ()))) for shot in sheet.shots
+        replace(laid.get(_called(shot.shot), shot), frames=tuple(by_shot.get(("", _called(shot.shot)), ())))
+        for shot in sheet.shots
     )
     return replace(sheet, shots=shots), notes
 

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, ImageDraw
 from psd_tools import PSDImage
 
 from assetlib.errors import NotFound, WrongUsage
+from assetlib.imaging.layering import elements
 from assetlib.library import Library
 from assetlib.rules.shots.lists.reading import read_text
+from assetlib.rules.shots.lists.values import Shot
+from assetlib.rules.shots.needs import Need
 from assetlib.services.bringing import intake
-from assetlib.services.jobs import jobs, listfiles, reporting, sheet_pages, sheets
+from assetlib.services.jobs import jobs, line_widths, listfiles, reporting, sheet_pages, sheets
+from assetlib.services.jobs.pulling import NeedPulled, Offer, ShotPulled
 from assetlib.services.jobs.sheets import Wishes
 from assetlib.services.jobs.uses import uses_of
 from assetlib.services.keeping import history
@@ -212,3 +219,54 @@ def test_a_folder_that_is_a_file_is_said(lib: Library, stocked: dict[str, str], 
     Image.new("RGB", (1, 1)).save(tmp_path / "file.png")
     with pytest.raises(WrongUsage, match="is a file"):
         sheets.plan_for(lib, tmp_path / "file.png", None, None, None)
+
+
+def test_fat_lines_among_thin_ones_are_marked_and_come_after_what_serves_alike(
+    lib: Library, draw: Draw, tmp_path: Path
+) -> None:
+    folder = tmp_path / "drawn"
+    folder.mkdir()
+    for place, (name, width) in enumerate((("cat.png", 6), ("dog.png", 6), ("cow.png", 6), ("hen.png", 40))):
+        image = Image.new("L", (1000, 800), 255)
+        pen = ImageDraw.Draw(image)
+        pen.ellipse((60, 60, 900, 700), outline=0, width=width)
+        pen.line((200 + 100 * place, 200, 500, 500), fill=0, width=width)
+        image.save(folder / name)
+    intake.bring_in(lib, [folder], intake.Wishes(role="element"))
+    intake.bring_in(lib, [draw("spare.png", 3)], intake.Wishes(role="element"))
+    lines = "1 WS, cat\n2 WS, dog\n3 WS, cow\n4 WS, hen"
+    sheet, _ = sheets.write_frames(
+        lib,
+        sheets.pull(lib, read_text(lines), Wishes()),
+        sheets.plan_for(lib, tmp_path / "frames", None, None, None),
+    )
+    warns = [shot.needs[0].offers[0].warn for shot in sheet.shots]
+    assert warns[:3] == [(), (), ()]
+    assert len(warns[3]) == 1
+    assert warns[3][0].startswith("draw over: its line is")
+
+
+def test_what_is_drawn_over_less_leads_where_both_serve() -> None:
+    card = SimpleNamespace
+    first, second, other = (
+        Offer(card(id=number, code=code), fit, score)  # type: ignore[arg-type]
+        for number, code, fit, score in ((1, "A", "yes", 0.9), (2, "B", "yes", 0.88), (3, "C", "half", 0.9))
+    )
+    shot = ShotPulled(Shot("1", "dog"), {}, (NeedPulled(Need("dog", "main"), (first, second, other)),), "yes")
+    marked = line_widths.ranked(shot, {1: ("draw over",), 2: (), 3: ()})
+    assert [offer.card.code for offer in marked.needs[0].offers] == ["B", "A", "C"]
+    assert marked.needs[0].offers[1].warn == ("draw over",)
+    chosen = replace(shot, needs=(replace(shot.needs[0], offers=(replace(first, picked=True), second)),))
+    kept = line_widths.ranked(chosen, {1: ("draw over",)})
+    assert [offer.card.code for offer in kept.needs[0].offers] == ["A", "B"]
+
+
+def test_the_width_of_a_line_is_told_beside_black_areas() -> None:
+    widths = []
+    for width in (4, 12):
+        image = Image.new("RGBA", (900, 700))
+        pen = ImageDraw.Draw(image)
+        pen.ellipse((50, 50, 500, 500), outline=(0, 0, 0, 255), width=width)
+        pen.rectangle((600, 100, 850, 600), fill=(0, 0, 0, 255))
+        widths.append(elements.line_width(np.asarray(image)))
+    assert widths == pytest.approx([4, 12], rel=0.25)
