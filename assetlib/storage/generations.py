@@ -128,7 +128,7 @@ class BackupFolder:
                 files=int(found["files"]),
                 lost=tuple(str(item) for item in found["lost"]),
             )
-        except (KeyError, TypeError, ValueError) as error:
+        except (KeyError, TypeError, ValueError, OverflowError) as error:  # JSON numbers may be infinite
             raise LibraryBroken(f"{path} is damaged ({error})", "take another generation") from error
 
     def listed(self, number: int) -> Iterator[Stored]:

@@ -215,6 +215,21 @@ def test_hostile_files_cost_themselves_alone(tmp_path: Path) -> None:
         assert "terminated" not in reason, f"{name}: {reason}"
 
 
+@pytest.mark.parametrize("place", ["before its beginning", "of a later version"])
+def test_a_container_that_lies_about_its_places_is_damaged(layered: Path, place: str) -> None:
+    """Places as in section 4.3 of the ZIP specification (PKWARE APPNOTE 6.3.10)."""
+    data = bytearray(layered.read_bytes())
+    if place == "before its beginning":
+        end = data.rindex(b"PK\x05\x06")
+        at = int.from_bytes(data[end + 16 : end + 20], "little") + (1 << 20)
+        data[end + 16 : end + 20] = at.to_bytes(4, "little")
+    else:
+        data[data.rindex(b"PK\x01\x02") + 6] = 0xFF
+    layered.write_bytes(data)
+    with pytest.raises(BadPicture, match="damaged"):
+        read_picture(layered)
+
+
 def test_openraster_boxes_are_those_of_the_ink(layered: Path) -> None:
     boxes = {layer.path: layer.box for layer in read_facts(layered).layers}
     van = draw_van().getchannel("A").getbbox()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import struct
 import zipfile
 import zlib
 
@@ -12,12 +13,15 @@ MOST_ENTRIES = 10_000
 MOST_UNPACKED = 1 << 30  # bytes of one entry, and of all together times four
 MOST_RATIO = 400  # unpacked to packed; deflated drawings stay under 200, a bomb reaches 1,000
 
+_UNREADABLE = (zipfile.BadZipFile, zlib.error, struct.error, OSError, EOFError, RuntimeError, ValueError)
+"""What zipfile raises for damaged files; a place before the file's beginning is a ValueError."""
+
 
 def open_zip(data: bytes) -> zipfile.ZipFile:
     """The archive. Raises BadPicture for damage, too many entries or sizes of a bomb."""
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
-    except (zipfile.BadZipFile, OSError, ValueError):
+    except _UNREADABLE:
         raise BadPicture("damaged: its ZIP container cannot be read", "Save or copy it again.") from None
     entries = archive.infolist()
     if len(entries) > MOST_ENTRIES:
@@ -39,7 +43,7 @@ def read_entry(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> bytes:
     try:
         with archive.open(entry) as file:
             data = file.read(entry.file_size + 1)
-    except (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedError, RuntimeError):
+    except _UNREADABLE:
         raise BadPicture(
             f"damaged: {entry.filename} inside it cannot be read", "Save or copy it again."
         ) from None

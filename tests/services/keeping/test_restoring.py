@@ -12,6 +12,7 @@ from assetlib.errors import LibraryBroken, NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.services.bringing.intake import bring_in
 from assetlib.services.keeping.checking import check
+from assetlib.services.keeping.inspecting import check_backup
 from assetlib.services.keeping.restoring import UNFINISHED, restore
 from assetlib.services.keeping.safekeeping import back_up
 from tests.conftest import Draw
@@ -79,6 +80,13 @@ def test_a_folder_with_something_of_the_artist_in_it_is_left_alone(
     with pytest.raises(WrongUsage, match="is not empty"):
         restore(safe, tmp_path / "again")
     assert mine.read_text() == "mine"
+
+
+def test_numbers_that_are_none_in_a_state_s_note_are_damage(safe: Path) -> None:
+    note = next(safe.glob("generations/*/*.json"))
+    note.write_text(note.read_text().replace('"files": ', '"files": 1e999, "was": '))
+    state = check_backup(safe)[0]
+    assert state.problems
 
 
 def test_whatever_is_whole_is_restored(safe: Path, tmp_path: Path) -> None:
