@@ -21,6 +21,10 @@ LEAST_SIDE = 320  # pixels; in a smaller picture nobody photographed a page
 LEAST_SURE = 0.27  # of photographs with less, most showed no page; tuned on made photographs
 CLEAR_SHARE = 0.01  # share of transparent pixels from which a picture is no photograph
 FLAT_SHARE = 0.35  # share of exactly one colour along the rim that no photograph has
+DARK_SCENE, LIFT = (
+    60.0,
+    0.5,
+)  # levels of the usual brightness under which dark levels are parted, and the power
 REFINED = 3  # guesses that are drawn to the edge
 
 
@@ -43,6 +47,8 @@ def find_page(picture: Picture) -> Page | None:
     if min(picture.shape[:2]) < LEAST_SIDE or is_made(picture):
         return None
     small, scale = _reduced(picture, LOOKED_AT)
+    lift = float(np.median(small)) < DARK_SCENE
+    small = lifted(small) if lift else small
     found: list[tuple[float, Corners]] = []
     for mask in guess_masks(small):
         corners = quad_of(mask)
@@ -53,10 +59,17 @@ def find_page(picture: Picture) -> Page | None:
     if best is None or best[0] < LEAST_SURE:
         return None
     finer, up = _reduced(picture, REFINED_AT)
+    finer = lifted(finer) if lift else finer
     corners = draw_to_edge(finer, best[1] * (up / scale))
     ordered = _ordered(corners)
     bows = measure_bows(finer, ordered) / up
     return Page(ordered / up, best[0], (float(bows[0]), float(bows[1]), float(bows[2]), float(bows[3])))
+
+
+def lifted(picture: Picture) -> Picture:
+    """The picture with its dark levels parted: black card on a black desk differs by few of them."""
+    levels = np.rint(255 * (np.arange(256) / 255) ** LIFT).astype(np.uint8)
+    return np.asarray(cv2.LUT(picture, levels), np.uint8)
 
 
 def _best(found: list[tuple[float, Corners]], small: Picture) -> tuple[float, Corners] | None:

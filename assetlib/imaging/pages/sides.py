@@ -21,6 +21,9 @@ AT_RIM = 0.012  # of the picture's side: a side that runs along the rim needs no
 EVEN = 12.0  # levels that plain paper around a drawing varies by along it, shading and grain included
 LIGHT = 150.0  # levels of lightness from which paper around a drawing may be
 DARK_PAGE = 90.0  # levels of lightness of a blackboard or black paper
+NEXT_TO = (
+    4.0  # times the step from one place of paper to the next counts as its unevenness, where that is less
+)
 SKEWED = 2.0  # degrees between opposite sides, or of all sides against the picture's: nobody draws a sign so
 SEARCHED = 0.014  # of the diagonal, to both sides, in which the edge itself is looked for
 LEAST_BOW = 1.5  # pixels; flatter sides are straight
@@ -53,6 +56,9 @@ def judge_quad(small: Picture, corners: Corners) -> float:
     if _is_paper_around(within, without, corners):
         return 0.0
     even = float(np.median(np.abs(within - np.median(within, axis=0)).max(axis=1)))
+    # half of a page may lie in shadow: then it is even from one place to the next
+    steps = np.concatenate([np.abs(np.diff(one, axis=0)).max(axis=1) for one in insides])
+    even = min(even, NEXT_TO * float(np.median(steps)))
     paper = np.clip(1.6 - even / ALIKE, 0.3, 1)
     return float(
         np.mean(supports) * (0.6 + 0.4 * min(supports)) * paper * (0.75 + 0.25 * min(1, share / 0.5))

@@ -57,6 +57,30 @@ def test_white_line_on_a_black_page_is_found() -> None:
     assert np.abs(page.corners - np.array(TILTED)).max() < 9
 
 
+def test_a_black_card_on_a_black_desk_is_found() -> None:
+    rng = np.random.default_rng(4)
+    shot = np.full((780, 1100, 3), 33, np.float32) + rng.normal(0, 2, (780, 1100, 1)).astype(np.float32)
+    card = draw_page(paper=18, ink=220)
+    source = np.float32([[0, 0], [900, 0], [900, 640], [0, 640]])
+    matrix = cv2.getPerspectiveTransform(source, np.float32(TILTED))
+    on_card = cv2.warpPerspective(np.ones(card.shape[:2], np.float32), matrix, (1100, 780))[..., None]
+    shot = shot * (1 - on_card) + cv2.warpPerspective(card, matrix, (1100, 780)) * on_card
+    page = find_page(np.clip(shot + rng.normal(0, 1.5, shot.shape), 0, 255).astype(np.uint8))
+    assert page is not None
+    assert np.abs(page.corners - np.array(TILTED)).max() < 9
+
+
+@pytest.mark.parametrize("across", [False, True], ids=["from the left", "from above"])
+def test_a_page_half_in_shadow_on_a_pale_table_is_found(across: bool) -> None:
+    shot = photograph(draw_page(), TILTED, (196, 188, 176)).astype(np.float32)
+    y, x = np.mgrid[:780, :1100].astype(np.float32)
+    way = (y - 380) / 14 if across else (x - 520) / 14
+    light = 1 - 0.45 / (1 + np.exp(way))
+    page = find_page(np.clip(shot * light[..., None], 0, 255).astype(np.uint8))
+    assert page is not None
+    assert np.abs(page.corners - np.array(TILTED)).max() < 9
+
+
 def scanned(picture: Picture) -> Picture:
     """A scan of a picture: grain, and a margin in shadow."""
     rng = np.random.default_rng(4)
