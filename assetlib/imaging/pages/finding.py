@@ -6,6 +6,7 @@ even paper and what is not that paper is drawn to the edge itself (`sides`).
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import cv2
@@ -46,9 +47,15 @@ def find_page(picture: Picture) -> Page | None:
     """The page that lies in a picture, uint8 (H, W, 3 or 4), or None where the picture is flat or shows none."""
     if min(picture.shape[:2]) < LEAST_SIDE or is_made(picture):
         return None
+    page = _find(picture, lambda same: same)
+    dark = page is None and float(np.median(_reduced(picture, LOOKED_AT)[0])) < DARK_SCENE
+    return _find(picture, lifted) if dark else page
+
+
+def _find(picture: Picture, shown: Callable[[Picture], Picture]) -> Page | None:
+    """The page as it is found in reduced copies, shown as they are or lifted."""
     small, scale = _reduced(picture, LOOKED_AT)
-    lift = float(np.median(small)) < DARK_SCENE
-    small = lifted(small) if lift else small
+    small = shown(small)
     found: list[tuple[float, Corners]] = []
     for mask in guess_masks(small):
         corners = quad_of(mask)
@@ -59,7 +66,7 @@ def find_page(picture: Picture) -> Page | None:
     if best is None or best[0] < LEAST_SURE:
         return None
     finer, up = _reduced(picture, REFINED_AT)
-    finer = lifted(finer) if lift else finer
+    finer = shown(finer)
     corners = draw_to_edge(finer, best[1] * (up / scale))
     ordered = _ordered(corners)
     bows = measure_bows(finer, ordered) / up
