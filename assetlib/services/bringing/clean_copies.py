@@ -76,6 +76,11 @@ class Copies:
     judged: Pinned
     """The version and cut that it was made of."""
 
+    @property
+    def look(self) -> tuple[str, ...]:
+        """Why it is to be looked at before it is used; nothing where it is sure."""
+        return () if self.sure == "sure" else self.sure_why or (self.sure,)
+
 
 def make(lib: Library, given: str, changes: Changes | None = None) -> Copies:
     """The clean copy of an entry after the changes, made when it is not there. Changes are one undoable step.

@@ -66,7 +66,7 @@ def load(lib: Library, code: str) -> Drawn:
         elements.line_width(cutout.ink),
         copies.judged,
         card.id,
-        tuple(getattr(copies, "look", ())),
+        copies.look,
     )
 
 

@@ -15,6 +15,7 @@ from assetlib.library import Library
 from assetlib.services.bringing.clean_copies import Changes, export, make
 from assetlib.services.bringing.cutting import cut_sheet
 from assetlib.services.bringing.intake import Wishes, bring_in
+from assetlib.services.jobs import cutouts
 from assetlib.services.keeping.history import undo_steps
 from tests.outside import read_with_exiftool
 
@@ -181,6 +182,7 @@ def test_a_copy_says_how_sure_it_is(lib: Library, window: str) -> None:
     copies = make(lib, window)
     assert copies.sure == "sure"
     assert copies.sure_why == ()
+    assert copies.look == ()
 
 
 def test_a_full_picture_cannot_be_made_a_clean_copy_and_says_so(lib: Library, tmp_path: Path) -> None:
@@ -190,6 +192,7 @@ def test_a_full_picture_cannot_be_made_a_clean_copy_and_says_so(lib: Library, tm
     copies = make(lib, code)
     assert copies.sure == "cannot"
     assert copies.sure_why
+    assert cutouts.load(lib, copies.card.code).look == copies.sure_why
 
 
 def test_what_is_pointed_at_is_switched_and_undone(lib: Library, window: str) -> None:
