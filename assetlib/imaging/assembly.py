@@ -19,6 +19,7 @@ from assetlib.imaging.cleaning.blemishes import Blemish, Removal, clean, propose
 from assetlib.imaging.cleaning.copying import GROUND_TONE, find_openings, make_copy
 from assetlib.imaging.cleaning.ink import lift, lift_piece
 from assetlib.imaging.cleaning.openings import openings_overlay
+from assetlib.imaging.cleaning.pagewide import PageGround
 from assetlib.imaging.cleaning.polarity import ground_tone
 from assetlib.imaging.formats import read_picture
 from assetlib.imaging.pages.fixing import PageFix, fix_page
@@ -117,12 +118,32 @@ def _cut(piece: PiecePlan) -> Pixels:
 
 def _crop(piece: PiecePlan) -> Pixels:
     x, y, w, h = piece.box
-    return _page_of(piece)[y : y + h, x : x + w].copy()
+    page, _ = _page_of(piece)
+    return page[y : y + h, x : x + w].copy()
 
 
-def _page_of(piece: PiecePlan) -> Pixels:
-    picture = read_picture(piece.path, page=piece.page, layer=piece.layer, resolution=piece.resolution)
-    return fix_page(picture, piece.page_fix)
+_last_page: dict[tuple[object, ...], tuple[Pixels, PageGround]] = {}
+"""The page that was read last, alone: drawings come sheet by sheet, and most of the time goes into their page."""
+
+
+def _page_of(piece: PiecePlan) -> tuple[Pixels, PageGround]:
+    key = (piece.path, _state(piece.path), piece.page, piece.layer, piece.resolution, piece.page_fix)
+    if key not in _last_page:
+        _last_page.clear()  # first, so that there are never two pages in memory
+        picture = read_picture(piece.path, page=piece.page, layer=piece.layer, resolution=piece.resolution)
+        page = fix_page(picture, piece.page_fix)
+        page.flags.writeable = False
+        _last_page[key] = page, PageGround(page)
+    return _last_page[key]
+
+
+def _state(path: str) -> tuple[int, int] | None:
+    """What changes when a file does; None for one that cannot be read."""
+    try:
+        found = os.stat(path)
+    except OSError:
+        return None
+    return found.st_size, found.st_mtime_ns
 
 
 def pack_mask(mask: NDArray[np.bool_]) -> bytes:
@@ -156,6 +177,8 @@ class _Lifted:
     rim: tuple[tuple[int, int], tuple[int, int]] = ((0, 0), (0, 0))
     page: Pixels | None = None
     """The page that it was cut from, where it was."""
+    ground: PageGround | None = None
+    """The ground of that page."""
 
 
 def _lifted(plan: PicturePlan) -> _Lifted:
@@ -168,12 +191,12 @@ def _lifted(plan: PicturePlan) -> _Lifted:
         picture, removed = _without_blemishes(assemble(plan), plan.blemishes)
         return _Lifted(picture, lift(picture), removed)
     x, y, w, h = piece.box
-    page, mask = _page_of(piece), unpack_mask(piece.mask)
+    (page, ground), mask = _page_of(piece), unpack_mask(piece.mask)
     picture, removed = _without_blemishes(page[y : y + h, x : x + w].copy(), plan.blemishes)
-    ink = lift_piece(picture, mask, page, piece.box)
+    ink = lift_piece(picture, mask, page, piece.box, ground)
     picture[~mask, :3] = 255
     rim = ((int(y > 0), int(y + h < page.shape[0])), (int(x > 0), int(x + w < page.shape[1])))
-    return _Lifted(picture, ink, removed, rim, page)
+    return _Lifted(picture, ink, removed, rim, page, ground)
 
 
 def _without_blemishes(picture: Pixels, names: tuple[str, ...]) -> tuple[Pixels, tuple[Removal, ...]]:
@@ -191,7 +214,9 @@ def seen(plan: PicturePlan) -> Pixels:
         return assemble(plan)
     lifted = _lifted(plan)
     # light line would not show on white: it is shown on its own ground
-    on_dark = ground_tone(lifted.page if lifted.page is not None else lifted.picture, lifted.ink)
+    on_dark = ground_tone(
+        lifted.page if lifted.page is not None else lifted.picture, lifted.ink, lifted.ground
+    )
     return lifted.ink if on_dark is None else assemble(plan)
 
 

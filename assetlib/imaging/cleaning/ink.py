@@ -21,6 +21,7 @@ from assetlib.imaging.cleaning.grounds import (
     largest,
     largest_apart,
 )
+from assetlib.imaging.cleaning.pagewide import PageGround
 from assetlib.imaging.cleaning.unmixing import (
     Departure,
     chroma_is_blurred,
@@ -77,26 +78,29 @@ def lift(rgba: Pixels, mask: Mask | None = None) -> Pixels:
     return lifted
 
 
-def lift_piece(piece: Pixels, mask: Mask, page: Pixels, box: tuple[int, int, int, int]) -> Pixels:
+def lift_piece(
+    piece: Pixels, mask: Mask, page: Pixels, box: tuple[int, int, int, int], ground: PageGround | None = None
+) -> Pixels:
     """The ink of a piece cut from a page, uint8 (H, W, 4), straight alpha, empty outside `mask`.
 
     The page tells what paper is: a piece that fills its box shows little of it. `piece` (H, W, 4) is what stands
     in the page's `box` (x, y, width, height). A panel painted to its edges has no paper, and stays whole.
+    `ground` is the page's, where it is known already.
     """
-    if judge_ground(page) in (Ground.TRANSPARENT, Ground.FULL):
+    ground = ground or PageGround(page)
+    if ground.kind in (Ground.TRANSPARENT, Ground.FULL):
         return lift(piece, mask)
     rgb = np.ascontiguousarray(piece[..., :3])
     painted = _is_painted_panel(page, mask, box)
-    lifted = piece.copy() if painted else _lift_from(rgb, _paper_at(page, box))
+    lifted = piece.copy() if painted else _lift_from(rgb, _paper_at(ground, box))
     lifted[~mask] = 0
     lifted[lifted[..., 3] == 0] = 0
     return lifted
 
 
-def _paper_at(page: Pixels, box: tuple[int, int, int, int]) -> Paper:
+def _paper_at(ground: PageGround, box: tuple[int, int, int, int]) -> Paper:
     """The paper of a page where the box stands on it."""
-    step = max(1, max(page.shape[:2]) // PAGE_SIDE)
-    paper = estimate_paper(np.ascontiguousarray(page[::step, ::step, :3]))
+    step, paper = ground.step(PAGE_SIDE), ground.paper(PAGE_SIDE)
     if paper.shading is None:
         return paper
     x, y, width, height = box

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.cleaning.grounds import LUMINANCE, Ground, estimate_paper, judge_ground
+from assetlib.imaging.cleaning.grounds import LUMINANCE, Ground
+from assetlib.imaging.cleaning.pagewide import PageGround
 
 Pixels = NDArray[np.uint8]
 
@@ -19,22 +20,21 @@ SAMPLED = 128  # alpha from which ink says how light it is
 Tone = tuple[int, int, int]
 
 
-def ground_tone(page: Pixels, ink: Pixels) -> Tone | None:
+def ground_tone(page: Pixels, ink: Pixels, known: PageGround | None = None) -> Tone | None:
     """The tone of the dark ground that light line stands on; None for dark line, which lies on white.
 
-    `page` is uint8 (H, W, 4), what the ink uint8 (h, w, 4) was lifted from.
+    `page` is uint8 (H, W, 4), what the ink uint8 (h, w, 4) was lifted from; `known` is its ground, where it is known.
     """
     strong = ink[..., 3] > SAMPLED
     if not strong.any():
         return None
     light = float(np.median(ink[..., :3][strong].astype(np.float32) @ LUMINANCE))
-    ground = judge_ground(page)
-    if ground is Ground.TRANSPARENT:
+    measured = known or PageGround(page)
+    if measured.kind is Ground.TRANSPARENT:
         return NO_GROUND if light > LIGHT_LINE and _is_thin(strong) else None
-    if ground is Ground.FULL:
+    if measured.kind is Ground.FULL:
         return None
-    step = max(1, max(page.shape[:2]) // PAGE_SIDE)
-    colour = estimate_paper(np.ascontiguousarray(page[::step, ::step, :3])).colour
+    colour = measured.paper(PAGE_SIDE).colour
     level = float(colour @ LUMINANCE)
     if level >= DARK_PAPER or light < level + LIGHTER:
         return None
