@@ -21,7 +21,7 @@ from assetlib.cli.context import (
 
 if TYPE_CHECKING:
     from assetlib.imaging.cutting.sheets import CutSettings
-    from assetlib.services.bringing.cutting import CutSheet
+    from assetlib.services.bringing.cutting import CutOut, CutSheet
     from assetlib.services.bringing.sheets import CutReport, CutWishes
 
 
@@ -217,25 +217,33 @@ def _done(sheet: CutSheet) -> tuple[str, ...]:
     return fix.words if fix is not None else ()
 
 
+def _caption(out: CutOut) -> str:
+    """What stands under a drawing; lettering that nobody read is kept as a picture, for the in-tray to show."""
+    if out.element.caption:
+        return out.element.caption
+    return "kept as a picture" if out.element.caption_box is not None else ""
+
+
 def _show(cuts: list[CutSheet]) -> None:
     from assetlib.cli import render
 
     for sheet in cuts:
         name = Path(sheet.source).name + (f", page {sheet.page + 1}" if sheet.page else "")
         render.say(f"{name}: {render.plural(len(sheet.elements), 'drawing')}")
+        captioned = any(map(_caption, sheet.elements))
         rows = [
             (
                 "+".join(map(str, out.element.numbers)),
                 out.code or "",
                 "x".join(map(str, out.element.box[2:])),
-                out.element.caption or "",
+                *((_caption(out),) if captioned else ()),
                 out.what if out.code else "",
             )
             for out in sheet.elements
         ]
         if done := _done(sheet):
             render.say(f"{', '.join(done)} (to leave it so: --as-it-is)")
-        render.table(["no.", "code", "pixels", "caption", ""], rows)
+        render.table(["no.", "code", "pixels", *(["caption"] if captioned else []), ""], rows)
         if sheet.became_sheet:
             render.say(f"{sheet.sheet} was kept as one drawing and is a sheet now; undo: assetlib undo")
         if sheet.gone:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, ImageFont
 
 from tests.cli.pages import three_shapes
 from tests.conftest import Assetlib
@@ -248,3 +248,14 @@ def test_codes_and_numbers_stay_when_the_gap_is_changed_later(
     assert {place: after[place] for place in stayed} == stayed
     assert cut(code, "--gap", 60).keys() == before.keys()
     assert {place: told[0] for place, told in cut(code).items()} == {p: told[0] for p, told in before.items()}
+
+
+def test_a_column_of_captions_stands_only_where_there_are_captions(
+    assetlib: Assetlib, library: Path, sheet: Path, tmp_path: Path
+) -> None:
+    assert "caption" not in assetlib("cut", sheet, "--dry-run", library=library).out
+    page = _page()
+    ImageDraw.Draw(page).text((100, 370), "DOG SITTING", fill=0, font=ImageFont.load_default(26))
+    page.save(tmp_path / "with words.png")
+    told = assetlib("cut", tmp_path / "with words.png", "--dry-run", library=library).out
+    assert "kept as a picture" in told

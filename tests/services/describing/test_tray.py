@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
+from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.services.bringing.intake import Wishes, bring_in
 from assetlib.services.describing.tagging import Description, describe
@@ -13,6 +15,7 @@ from assetlib.services.describing.tray import Tray
 from assetlib.services.finding.showing import show
 from assetlib.services.keeping.history import steps
 from assetlib.services.keeping.upkeep import work_off
+from tests.cli.pages import three_shapes
 from tests.conftest import Draw
 
 Shelf = Callable[..., list[str]]
@@ -189,3 +192,77 @@ def test_what_is_known_of_others_is_offered_to_a_look_alike(lib: Library, draw: 
 
 def test_an_empty_tray_is_empty(lib: Library) -> None:
     assert Tray(lib).is_empty
+
+
+@pytest.fixture
+def sheet(lib: Library, tmp_path: Path) -> str:
+    """A page of three shapes that was brought in as a drawing; its code."""
+    three_shapes().save(tmp_path / "three shapes.png")
+    (added,) = bring_in(lib, [tmp_path / "three shapes.png"], Wishes(role="element")).added
+    return added.code
+
+
+def test_what_is_a_sheet_after_all_is_cut_and_its_drawings_wait_in_its_place(
+    lib: Library, sheet: str
+) -> None:
+    tray = Tray(lib)
+    assert (tray.view().code, tray.view().waiting) == (sheet, 1)
+    assert tray.is_sheet() == 3
+    assert show(lib, sheet).card.role == "sheet"
+    assert (tray.view().place, tray.view().waiting) == ((1, 3), 3)
+    assert tray.undo()
+    assert (tray.view().code, tray.view().waiting) == (sheet, 1)
+
+
+def test_a_drawing_cut_in_two_becomes_one_again(lib: Library, sheet: str) -> None:
+    tray = Tray(lib)
+    tray.is_sheet()
+    with pytest.raises(WrongUsage, match="no drawing before it"):
+        tray.belongs_to_last()
+    first = tray.view().box
+    tray.skip()
+    second = tray.view().box
+    tray.belongs_to_last()
+    assert tray.view().waiting == 2
+    joined = Tray(lib).view().box
+    assert first is not None
+    assert second is not None
+    assert joined == (first[0], first[1], second[0] + second[2] - first[0], max(first[3], second[3]))
+    assert tray.undo()
+    assert tray.view().waiting == 3
+
+
+def test_what_was_taken_is_given_to_the_sheet_alone(lib: Library, sheet: str, put: Shelf) -> None:
+    (loose,) = put("IMG_9")
+    tray = Tray(lib)
+    while tray.view().code != sheet:
+        tray.skip()
+    tray.is_sheet()
+    while tray.view().place is None:
+        tray.skip()
+    tray.name("Dog")
+    assert tray.give_to_sheet() == 0  # a title is one drawing's own
+    tray.add("quay")
+    assert tray.give_to_sheet() == 2
+    tray.finish()
+    described = []
+    for _ in range(tray.view().waiting):
+        described.append(tray.view().said)
+        tray.skip()
+    assert sorted(described) == [(), ("quay",), ("quay",)]
+    assert show(lib, loose).card.tags == ()
+
+
+def test_what_was_taken_is_given_to_look_alikes(lib: Library, draw: Draw) -> None:
+    paths = [
+        draw("IMG_1.png", 3),
+        draw("IMG_2.png", 3, size=(150, 112)),
+        draw("IMG_3.png", 6, size=(90, 130)),
+    ]
+    first, twin, other = (item.code for item in bring_in(lib, paths, Wishes(role="element")).added)
+    work_off(lib)
+    tray = Tray(lib)
+    assert tray.view().code == first
+    tray.add("fox")
+    assert tray.give_to_kin() == 1
+    assert (show(lib, twin).card.tags, show(lib, other).card.tags) == (("fox",), ())
