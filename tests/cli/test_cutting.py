@@ -254,8 +254,13 @@ def test_a_column_of_captions_stands_only_where_there_are_captions(
     assetlib: Assetlib, library: Path, sheet: Path, tmp_path: Path
 ) -> None:
     assert "caption" not in assetlib("cut", sheet, "--dry-run", library=library).out
-    page = _page()
-    ImageDraw.Draw(page).text((100, 370), "DOG SITTING", fill=0, font=ImageFont.load_default(26))
+    page = Image.new("L", (1400, 800), 255)
+    pen = ImageDraw.Draw(page)
+    for n, word in enumerate(("DOG SITTING", "CART FROM ABOVE", "LAMP")):
+        left = 80 + 450 * n
+        pen.ellipse((left, 150, left + 300, 480), outline=0, width=7)
+        pen.line((left + 40, 200, left + 260, 430), fill=0, width=7)
+        pen.text((left + 60, 530), word, fill=0, font=ImageFont.load_default(26))
     page.save(tmp_path / "with words.png")
     told = assetlib("cut", tmp_path / "with words.png", "--dry-run", library=library).out
     assert "kept as a picture" in told
