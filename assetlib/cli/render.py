@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -227,7 +228,8 @@ def _strip(
         drawn.add_column(width=columns, overflow="fold")
         text = Text("\n").join(small_picture(proof, columns, height))
         text.append("\n").append(code, style="bold cyan")
-        text.append("\n").append(_fitted(plain(lines[0]), columns), style="bold")
+        for line in _fitted(plain(lines[0]), columns):
+            text.append("\n").append(line, style="bold")
         for line in filter(None, lines[1:]):
             text.append("\n").append(plain(line), style="dim")
         cells.append(text)
@@ -236,5 +238,14 @@ def _strip(
     out.print()
 
 
-def _fitted(text: str, columns: int) -> str:
-    return text if len(text) <= columns else text[: columns - 1] + "…"
+TITLE_ROWS = 2
+"""Rows that a title may take under its picture; what is cut off is often what tells it from the next."""
+
+
+def _fitted(text: str, columns: int) -> list[str]:
+    """A title in as many rows as it needs, two at the most."""
+    rows = textwrap.wrap(text, columns)
+    kept = rows[:TITLE_ROWS] or [""]
+    if len(rows) > TITLE_ROWS:
+        kept[-1] = kept[-1][: columns - 1] + "…"
+    return kept

@@ -105,3 +105,11 @@ def _typed(terminal: tuple[int, int], lib: Library, home: Path, *arguments: str)
     with subprocess.Popen(command, stdin=device, stdout=device, stderr=device, env=environment):
         pass
     return os.read(screen, 65536).decode()
+
+
+def test_a_title_takes_two_rows_before_it_is_cut_off() -> None:
+    from assetlib.cli.render import _fitted
+
+    assert _fitted("Courier drives, deckhand asleep", 24) == ["Courier drives, deckhand", "asleep"]
+    assert _fitted("Dog", 24) == ["Dog"]
+    assert _fitted("word " * 30, 24)[-1].endswith("…")

@@ -14,7 +14,7 @@ from assetlib.rules.words.forms import is_plural
 from assetlib.rules.words.stems import stem
 from assetlib.services.finding import mirroring
 from assetlib.services.finding.asking import WORD, Part, Question
-from assetlib.services.finding.meeting import BEHIND, GUESSED, KIN, MET, WITHIN, Meeting, carriers
+from assetlib.services.finding.meeting import BEHIND, GUESSED, HEADS, KIN, MET, WITHIN, Meeting, carriers
 from assetlib.services.finding.senses import Sense, Senses
 
 Fit = Literal["fits", "partly", "near"]
@@ -36,8 +36,6 @@ ONE_OF = frozenset({"view", "people", "camera_position", "time", "setting", "pos
 
 UNTOLD = "not described yet"
 """What is missing where a line only says what is not to be there, and nothing is known of a drawing."""
-
-HEADS = {"two-shot": "2", "three-shot": "3", "single": "1"}
 
 DIRECTION = "screen_direction"
 OPPOSITE = {"left to right": "right to left", "right to left": "left to right"}

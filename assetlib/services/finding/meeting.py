@@ -36,6 +36,9 @@ GUESSED = 0.3
 BEHIND = 0.1
 """Names of sheets, files, folders and jobs, and what strangers wrote into files: never a fact of the drawing."""
 
+HEADS = {"two-shot": "2", "three-shot": "3", "single": "1"}
+"""How many people a kind of shot shows: two in one picture are a two-shot, whatever the title calls it."""
+
 KIN_FACT = 0.9
 KIN = {
     "back": ("three-quarter back",), "front": ("three-quarter front",), "three-quarter front": ("three-quarter back",),
@@ -113,12 +116,11 @@ def _meet(connection: sqlite3.Connection, part: Part, keep: Keep, total: int) ->
         BEHIND,
     )
     for facet, value in part.facets:
-        for other in KIN.get(value, ()):
-            _mark(
-                meeting,
-                keep(i for i, sure in lookup.facet_carriers(connection, facet, other) if sure),
-                KIN_FACT,
-            )
+        kin = [(facet, other) for other in KIN.get(value, ())]
+        kin += [("people", HEADS[value])] if value in HEADS else []
+        for other in kin:
+            sure = (i for i, is_sure in lookup.facet_carriers(connection, *other) if is_sure)
+            _mark(meeting, keep(sure), KIN_FACT)
         carried = list(lookup.facet_carriers(connection, facet, value))
         _mark(meeting, keep(i for i, sure in carried if not sure), GUESSED)
         _mark(meeting, keep(i for i, sure in carried if sure), FACT)

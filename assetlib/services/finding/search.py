@@ -45,6 +45,9 @@ BEHIND_BESIDES = 0.1
 GOOD_BESIDE_BEST = 0.42
 """Share of the best answer's part of the line that another must meet to stand beside it."""
 
+SHOWN = 8
+"""Rows that a terminal shows; of fewer the look-alikes take no larger share."""
+
 NEAREST = 3
 """Drawings that only look like the line, where nothing fits."""
 
@@ -220,7 +223,8 @@ class _Answer:
         standing = self._standing(verdicts)
         order = self._newest_leading(sorted(standing, key=lambda i: self._place(i, standing[i])), standing)
         near = self._near(standing, asked)
-        kept = order[: max(asked.limit - min(NEAREST, len(near)), self._fit_among(standing))]
+        room = min(NEAREST, len(near), max(1, asked.limit * NEAREST // SHOWN))
+        kept = order[: max(asked.limit - room, self._fit_among(standing))]
         return [*((i, standing[i]) for i in kept), *near][: asked.limit], self._total(verdicts, standing)
 
     def _newest_leading(self, order: list[int], standing: dict[int, Verdict]) -> list[int]:

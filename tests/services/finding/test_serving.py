@@ -274,3 +274,8 @@ def test_a_driver_on_the_other_side_than_the_job_s_is_told(lib: Library, shelf: 
     assert "driver sits left: mirror it" in row.why
     (other,) = find(lib, Asked("dog", driver_side="right")).on("fits")
     assert not any("driver" in why for why in other.why)
+
+
+def test_two_in_one_picture_are_a_two_shot(lib: Library, shelf: Shelf) -> None:
+    shelf("Hood mount, driver and baker", "Hood mount, driver alone")
+    assert _titles(find(lib, Asked("hood mount two-shot")), "fits") == ["Hood mount, driver and baker"]
