@@ -277,5 +277,5 @@ def test_a_driver_on_the_other_side_than_the_job_s_is_told(lib: Library, shelf: 
 
 
 def test_two_in_one_picture_are_a_two_shot(lib: Library, shelf: Shelf) -> None:
-    shelf("Hood mount, driver and baker", "Hood mount, driver alone")
-    assert _titles(find(lib, Asked("hood mount two-shot")), "fits") == ["Hood mount, driver and baker"]
+    shelf("Hood mount, two people", "Hood mount, driver alone")
+    assert _titles(find(lib, Asked("hood mount two-shot")), "fits") == ["Hood mount, two people"]
