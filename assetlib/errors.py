@@ -180,6 +180,8 @@ UNEXPECTED, UNEXPECTED_KIND = 70, "unforeseen"
 """A failure that nobody foresaw."""
 
 
+_NO_NAME = {errno.ENAMETOOLONG, errno.ELOOP}
+
 _NO_ROOM = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)}
 
 
@@ -197,6 +199,8 @@ def refused(error: OSError, folder: Path | None = None) -> AssetlibError:
     place = folder or error.filename or "the disk"
     if error.errno in _NO_ROOM:
         return DiskFull(f"There is no room left in {place}.", "Free some space and run the same again.")
+    if error.errno in _NO_NAME:
+        return WrongUsage(f"{place!s:.120}… is no name for a file: {(error.strerror or str(error)).lower()}")
     return DiskFails(
         f"{error.filename or place}: {(error.strerror or str(error)).lower()}",
         "see whether the disk is there, whole and open to you, then run the same again",

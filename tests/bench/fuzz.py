@@ -13,14 +13,18 @@ import random
 import shutil
 import tempfile
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-from PIL import Image
+import numpy as np
+from PIL import Image, PngImagePlugin
 
 from assetlib.config import SETTINGS_FILE, read_settings
 from assetlib.errors import AssetlibError
-from assetlib.imaging.formats import read_facts
+from assetlib.imaging.formats import read_facts, read_picture
+from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup
+from assetlib.imaging.layering.writing import write_frame
+from assetlib.imaging.metadata import read_xmp
 from assetlib.imaging.supervise import run_supervised
 from assetlib.library import Library
 from assetlib.services.keeping.inspecting import check_backup
@@ -95,13 +99,31 @@ def _bundle(base: Path, work: Path, rng: random.Random) -> None:
     assert bundling.verify(work / "bundle.zip").ok == (spoilt == data)
 
 
+XMP = b"""<?xpacket begin="" id="W5M0MpCehiHzreSzNTczkc9d"?><x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF
+xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"><rdf:Description xmlns:dc="http://purl.org/dc/elements/1.1/">
+<dc:title><rdf:Alt><rdf:li xml:lang="x-default">Ferry, CU</rdf:li></rdf:Alt></dc:title><dc:subject><rdf:Bag>
+<rdf:li>ferry</rdf:li><rdf:li>harbour</rdf:li></rdf:Bag></dc:subject></rdf:Description></rdf:RDF></x:xmpmeta>
+<?xpacket end="w"?>"""
+
+
+def _xmp(base: Path, work: Path, rng: random.Random) -> None:
+    """Words inside a file are read without a watched process, as those of a sidecar are."""
+    read_xmp(altered(XMP, rng))
+
+
 READERS: dict[str, Callable[[Path, Path, random.Random], None]] = {
-    "settings": _settings, "backup": _backup, "restore": _restore, "bundle": _bundle,
+    "settings": _settings, "backup": _backup, "restore": _restore, "bundle": _bundle, "xmp": _xmp,
 }  # fmt: skip
+
+LAYERED = ("psd", "ora")
+PICTURES = ("svg", "png", "jpeg", "gif", "bmp", "tiff", "webp", "pdf", "png with words", "jpeg with words")
+"""Kinds of pictures that are altered."""
+SEEN = {"pictures": PICTURES, "layered": LAYERED}
+MOST_LAYERS = 8
 
 
 def pictures(folder: Path) -> dict[str, bytes]:
-    """A small picture of each kind that is read, some with words inside."""
+    """A small picture of each kind that is read, some with words inside, some with layers."""
     image = Image.new("RGB", (60, 40), "white")
     image.paste((10, 20, 30), (5, 5, 40, 30))
     found = {"svg": SVG}
@@ -109,20 +131,43 @@ def pictures(folder: Path) -> dict[str, bytes]:
         path = folder / f"seed.{kind.lower()}"
         image.save(path)
         found[kind.lower()] = path.read_bytes()
+    words = PngImagePlugin.PngInfo()
+    words.add_itxt("XML:com.adobe.xmp", XMP.decode())
+    image.save(folder / "words.png", pnginfo=words)
+    image.save(folder / "words.jpeg", xmp=XMP)
+    for kind in ("png", "jpeg"):
+        found[f"{kind} with words"] = (folder / f"words.{kind}").read_bytes()
+    drawn = np.zeros((20, 30, 4), np.uint8)
+    drawn[4:16, 4:26] = (20, 30, 40, 255)
+    group = LayerGroup("dog", (Layer("body", drawn, 3, 5), Layer("ink", drawn, 4, 6, opacity=0.5)))
+    for kind in LAYERED:
+        path = folder / f"seed.{kind}"
+        write_frame(LayeredFrame((60, 40), (group, Layer("hidden", drawn, 9, 2, visible=False))), path)
+        found[kind] = path.read_bytes()
     return found
 
 
-def fuzz_pictures(work: Path, rng: random.Random, seconds: float) -> Iterator[tuple[bool, str]]:
+def look(path: str) -> None:
+    """All that is ever read of a file: what it is, its words, its picture, every layer by itself."""
+    facts = read_facts(path)
+    read_picture(path)
+    for layer in facts.layers[:MOST_LAYERS]:
+        read_picture(path, layer=layer.path)
+
+
+def fuzz_pictures(
+    work: Path, kinds: Sequence[str], rng: random.Random, seconds: float
+) -> Iterator[tuple[bool, str]]:
     """Each altered picture: whether the reader answered as it should, and what it said."""
     seeds = pictures(work)
     until = time.monotonic() + seconds
     while time.monotonic() < until:
         paths = []
         for number in range(AT_ONCE):
-            kind = rng.choice(list(seeds))
-            paths.append(str(work / f"{number}.{kind}"))
+            kind = rng.choice(kinds)
+            paths.append(str(work / f"{number}.{kind.split()[0]}"))
             Path(paths[-1]).write_bytes(altered(seeds[kind], rng))
-        for path, outcome in run_supervised(read_facts, paths, workers=1, timeout=30):
+        for path, outcome in run_supervised(look, paths, workers=1, timeout=30):
             known = outcome.value is not None or outcome.error is not None
             yield known, f"{Path(path).suffix}: {outcome.reason}"
 
@@ -133,7 +178,7 @@ def main() -> None:
     )
     parser.add_argument("--seconds", type=float, default=600)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--only", nargs="+", choices=[*READERS, "pictures"], default=[*READERS, "pictures"])
+    parser.add_argument("--only", nargs="+", choices=[*READERS, *SEEN], default=[*READERS, *SEEN])
     chosen = parser.parse_args()
     with tempfile.TemporaryDirectory() as place:
         base = acts.prepare(Path(place) / "base")
@@ -143,9 +188,9 @@ def main() -> None:
         for name in chosen.only:
             rng = random.Random(f"{chosen.seed} {name}")
             tried = failed = 0
-            if name == "pictures":
-                (Path(place) / "pictures").mkdir()
-                for known, said in fuzz_pictures(Path(place) / "pictures", rng, chosen.seconds):
+            if name in SEEN:
+                (Path(place) / name).mkdir()
+                for known, said in fuzz_pictures(Path(place) / name, SEEN[name], rng, chosen.seconds):
                     tried, failed = tried + 1, failed + (not known)
                     if not known:
                         print(f"  {name}: {said}", flush=True)
