@@ -139,7 +139,7 @@ def pictures(folder: Path) -> dict[str, bytes]:
         found[f"{kind} with words"] = (folder / f"words.{kind}").read_bytes()
     drawn = np.zeros((20, 30, 4), np.uint8)
     drawn[4:16, 4:26] = (20, 30, 40, 255)
-    group = LayerGroup("dog", (Layer("body", drawn, 3, 5), Layer("ink", drawn, 4, 6, opacity=0.5)))
+    group = LayerGroup("dog", (Layer("body", drawn, 3, 5), Layer("ink", drawn, 4, 6, opacity=128)))
     for kind in LAYERED:
         path = folder / f"seed.{kind}"
         write_frame(LayeredFrame((60, 40), (group, Layer("hidden", drawn, 9, 2, visible=False))), path)
