@@ -22,6 +22,7 @@ from PIL import Image, PngImagePlugin
 from assetlib.config import SETTINGS_FILE, read_settings
 from assetlib.errors import AssetlibError
 from assetlib.imaging.formats import read_facts, read_picture
+from assetlib.imaging.formats.interface import Facts
 from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup
 from assetlib.imaging.layering.writing import write_frame
 from assetlib.imaging.metadata import read_xmp
@@ -147,12 +148,13 @@ def pictures(folder: Path) -> dict[str, bytes]:
     return found
 
 
-def look(path: str) -> None:
+def look(path: str) -> Facts:
     """All that is ever read of a file: what it is, its words, its picture, every layer by itself."""
     facts = read_facts(path)
     read_picture(path)
     for layer in facts.layers[:MOST_LAYERS]:
         read_picture(path, layer=layer.path)
+    return facts
 
 
 def fuzz_pictures(
