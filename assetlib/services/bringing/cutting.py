@@ -13,20 +13,20 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import PairDecision
-from assetlib.catalogue.entries import CutOrder, Entry, Original, Piece, Version
+from assetlib.catalogue.entries import Entry, Original, Piece, Version
 from assetlib.catalogue.fulltext import refresh_text
 from assetlib.catalogue.trade import CollectionItem, OriginAnswer
 from assetlib.catalogue.work import Use
 from assetlib.config import Limits
-from assetlib.errors import BadPicture, Moved, WrongUsage
+from assetlib.errors import BadPicture, WrongUsage
 from assetlib.imaging.cutting.cutwork import CutElement, CutJob, CutPage, cut_page
-from assetlib.imaging.cutting.numbering import Gap, Maker
 from assetlib.imaging.cutting.sheets import CutSettings
 from assetlib.imaging.masks import Region, likeness
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
 from assetlib.rules.words.file_names import file_name
 from assetlib.services import shelf
+from assetlib.services.bringing import corrections
 from assetlib.services.versions import add_cut, current_cut, pinned, refuse_moved
 from assetlib.storage.blobs import as_digest
 
@@ -175,8 +175,8 @@ def cut_sheet(
     step: int | None = None
     cuts = []
     for number in _pages(entry.title, original.pages, page, settings):
-        kept = CutSettings() if fresh else _kept(lib, entry.id, number)
-        chosen = _added(kept, settings) if settings is not None else kept
+        kept = CutSettings() if fresh else corrections.kept_settings(lib, entry.id, number)
+        chosen = corrections.added(kept, settings) if settings is not None else kept
         tried = _tried(
             lib.originals.path(as_digest(original.sha256)),
             entry.title,
@@ -188,20 +188,14 @@ def cut_sheet(
             limits=lib.settings.limits(),
         )
         tried = replace(tried, source=source, sheet=entry.code.code)
-        if (
-            leave_single
-            and not dry_run
-            and entry.role == "element"
-            and original.pages == 1
-            and chosen == CutSettings()
-        ):
+        if leave_single and not dry_run and original.pages == 1 and chosen == CutSettings():
             _refuse_single(entry, tried)
         if not dry_run:
             step = step if step is not None else lib.new_step(f"cut {entry.title}")
             with lib.transaction(step) as session:
                 sheet = session.get_one(Entry, entry.id)
                 refuse_moved(sheet, judged)
-                _refuse_cut_meanwhile(session, sheet, number, kept, fresh)
+                corrections.refuse_cut_meanwhile(session, sheet, number, kept, fresh)
                 tried = _keep(lib, session, sheet, original.id, tried, chosen)
         cuts.append(tried)
     return cuts
@@ -209,34 +203,12 @@ def cut_sheet(
 
 def _refuse_single(entry: Entry, tried: CutSheet) -> None:
     """Raise WrongUsage where an element is one drawing: cut, it would stand there twice."""
-    if len(tried.elements) == 1 and tried.elements[0].element.caption_box is None:
+    is_one = entry.role == "element" and len(tried.elements) == 1
+    if is_one and tried.elements[0].element.caption_box is None:
         raise WrongUsage(
             f"{entry.title} is one drawing: nothing to cut",
             f"`assetlib cut {entry.code.code} --split 1` or --box x,y,w,h says what is a drawing of its own",
         )
-
-
-def _refuse_cut_meanwhile(session: Session, sheet: Entry, page: int, kept: CutSettings, fresh: bool) -> None:
-    """Raise Moved where somebody else has corrected the cut of this page since it was tried."""
-    row = session.scalar(select(CutOrder).where(CutOrder.entry_id == sheet.id, CutOrder.page == page))
-    if not fresh and (settings_from(row.corrections) if row else CutSettings()) != kept:
-        raise Moved(
-            f"page {page + 1} of {sheet.code.code} was cut again meanwhile; nothing was kept",
-            "run the same once more",
-        )
-
-
-def _added(kept: CutSettings, new: CutSettings) -> CutSettings:
-    """Both corrections, the new ones after those that were kept."""
-    return CutSettings(
-        gap=new.gap if new.gap is not None else kept.gap,
-        join=tuple(dict.fromkeys((*kept.join, *new.join))),
-        split=tuple(dict.fromkeys((*kept.split, *new.split))),
-        drop=tuple(dict.fromkeys((*kept.drop, *new.drop))),
-        boxes=tuple(dict.fromkeys((*kept.boxes, *new.boxes))),
-        made=tuple(dict.fromkeys((*kept.makers(), *new.makers()))),
-        as_it_is=kept.as_it_is or new.as_it_is,
-    )
 
 
 def _whole_original(session: Session, entry: Entry) -> Original:
@@ -253,53 +225,6 @@ def _whole_original(session: Session, entry: Entry) -> Original:
     return original
 
 
-def _kept(lib: Library, entry_id: int, page: int) -> CutSettings:
-    with lib.reading() as session:
-        row = session.scalar(select(CutOrder).where(CutOrder.entry_id == entry_id, CutOrder.page == page))
-    return settings_from(row.corrections) if row else CutSettings()
-
-
-def settings_from(values: dict[str, Any]) -> CutSettings:
-    """Corrections as they were kept."""
-    return CutSettings(
-        gap=values.get("gap"),
-        join=tuple(tuple(group) for group in values.get("join", ())),
-        split=tuple(values.get("split", ())),
-        drop=tuple(values.get("drop", ())),
-        boxes=tuple(_box(box) for box in values.get("boxes", ())),
-        made=tuple(_maker(made) for made in values.get("made", ())),
-        as_it_is=bool(values.get("as_it_is", False)),
-    )
-
-
-def _maker(made: Any) -> Maker:
-    if isinstance(made, dict):
-        return Gap(made["gap"])
-    return _box(made) if isinstance(made, list) else int(made)
-
-
-def _plain_maker(maker: Maker) -> Any:
-    if isinstance(maker, Gap):
-        return {"gap": maker.widest}
-    return list(maker) if isinstance(maker, tuple) else maker
-
-
-def _box(values: Sequence[int]) -> tuple[int, int, int, int]:
-    return values[0], values[1], values[2], values[3]
-
-
-def _plain(settings: CutSettings) -> dict[str, Any]:
-    return {
-        "gap": settings.gap,
-        "join": [list(group) for group in settings.join],
-        "split": list(settings.split),
-        "drop": list(settings.drop),
-        "boxes": [list(box) for box in settings.boxes],
-        "made": [_plain_maker(maker) for maker in settings.makers()],
-        "as_it_is": settings.as_it_is,
-    }
-
-
 def _keep(
     lib: Library, session: Session, sheet: Entry, original_id: int, cut: CutSheet, settings: CutSettings
 ) -> CutSheet:
@@ -307,7 +232,7 @@ def _keep(
     became_sheet = sheet.role == "element"  # it was taken for one drawing, and is cut now: it is a sheet
     if became_sheet:
         sheet.role = "sheet"
-    _keep_order(lib, session, sheet, cut.page, settings)
+    corrections.keep_settings(lib, session, sheet, cut.page, settings)
     older = _older_elements(session, original_id, cut.page)
     matched = _match([e.element for e in cut.elements], [piece for _, piece in older])
     kept: list[CutOut] = []
@@ -324,15 +249,6 @@ def _keep(
     session.flush()
     codes = tuple(entry.code.code for entry in gone)
     return replace(cut, elements=tuple(kept), gone=codes, became_sheet=became_sheet)
-
-
-def _keep_order(lib: Library, session: Session, sheet: Entry, page: int, settings: CutSettings) -> None:
-    order = session.scalar(select(CutOrder).where(CutOrder.entry_id == sheet.id, CutOrder.page == page))
-    if order is None:
-        order = CutOrder(entry_id=sheet.id, page=page)
-        session.add(order)
-    order.corrections, order.cut_at = _plain(settings), lib.now()
-    session.flush()
 
 
 def _older_elements(session: Session, original_id: int, page: int) -> list[tuple[Entry, Piece]]:

@@ -155,47 +155,59 @@ def _keep(
         leftovers.set_aside(lib, path)
     with lib.transaction(f"bundle {view.name} {number} issued") as session:
         _refuse_changed(session, view)
-        code = new_code(session, "bundle", lib.now())
-        session.flush()
-        collection = collections.collection_named(session, view.name)
-        session.add(
-            Bundle(
-                id=code.id,
-                code=code,
-                uuid=str(plan.id),
-                collection_id=collection.id,
-                number=number,
-                licence=plan.tier.value,
-                issued_on=plan.issued,
-                path=path.name,
-                sha256=receipt.sha256,
-                bytes=receipt.bytes,
-                snapshot=json.loads(receipt.manifest),
-                made_at=lib.now(),
-            )
-        )
-        session.flush()
-        for ordinal, item in enumerate(view.items):
-            session.add(
-                BundleItem(
-                    bundle_id=code.id,
-                    version_id=item.judged.version_id,
-                    cut_id=item.judged.cut_id,
-                    ordinal=ordinal,
-                    facts={
-                        "code": item.card.code,
-                        "title": item.card.title,
-                        "state": item.verdict.state.value,
-                        "answers": {a.question.value: a.value for a in item.answers},
-                    },
-                )
-            )
-        session.flush()
+        code = _add_rows(lib, session, view, number, plan, receipt)
         _put_in_place(receipt.path, path)
         codes = tuple(item.card.code for item in view.items)
         return Issue(
-            code.code, view.name, number, plan.tier.value, plan.issued, path, receipt.sha256, receipt.bytes, codes,
+            code, view.name, number, plan.tier.value, plan.issued, path, receipt.sha256, receipt.bytes, codes,
         )  # fmt: skip
+
+
+def _add_rows(
+    lib: Library,
+    session: Session,
+    view: collections.CollectionView,
+    number: int,
+    plan: BundlePlan,
+    receipt: bundles.BundleReceipt,
+) -> str:
+    """The record of an issue, with the version and cut of all that is in it; returns its code."""
+    code = new_code(session, "bundle", lib.now())
+    session.flush()
+    session.add(
+        Bundle(
+            id=code.id,
+            code=code,
+            uuid=str(plan.id),
+            collection_id=collections.collection_named(session, view.name).id,
+            number=number,
+            licence=plan.tier.value,
+            issued_on=plan.issued,
+            path=receipt.path.name,
+            sha256=receipt.sha256,
+            bytes=receipt.bytes,
+            snapshot=json.loads(receipt.manifest),
+            made_at=lib.now(),
+        )
+    )
+    session.flush()
+    for ordinal, item in enumerate(view.items):
+        session.add(
+            BundleItem(
+                bundle_id=code.id,
+                version_id=item.judged.version_id,
+                cut_id=item.judged.cut_id,
+                ordinal=ordinal,
+                facts={
+                    "code": item.card.code,
+                    "title": item.card.title,
+                    "state": item.verdict.state.value,
+                    "answers": {a.question.value: a.value for a in item.answers},
+                },
+            )
+        )
+    session.flush()
+    return code.code
 
 
 def _put_in_place(staged: Path, path: Path) -> None:
