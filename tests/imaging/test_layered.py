@@ -343,3 +343,14 @@ def test_psd_clipped_layers_show_through_the_one_below(tmp_path: Path) -> None:
     assert np.abs(line[..., 3].astype(int) - wanted).max() <= 1
     assert (line[wanted == 255][:, :3] == (0, 200, 0)).all()
     assert green[0, 0].tolist() == [0, 200, 0, 255]
+
+
+def test_a_container_of_a_version_that_nobody_knows_is_damage(tmp_path: Path) -> None:
+    """One bit of a ZIP's directory turned over: what its reader asks for then is no version of ZIP (APPNOTE 4.4.3)."""
+    stack = '<image w="20" h="20"><stack><layer name="a" src="data/a.png"/></stack></image>'
+    path = _openraster(tmp_path / "bit.ora", stack, {"data/a.png": Image.new("RGBA", (10, 10), "red")})
+    data = bytearray(path.read_bytes())
+    data[data.index(b"PK\x01\x02") + 6] = 255
+    path.write_bytes(data)
+    with pytest.raises(BadPicture, match="ZIP container"):
+        read_facts(path)
