@@ -345,12 +345,25 @@ def test_psd_clipped_layers_show_through_the_one_below(tmp_path: Path) -> None:
     assert green[0, 0].tolist() == [0, 200, 0, 255]
 
 
-def test_a_container_of_a_version_that_nobody_knows_is_damage(tmp_path: Path) -> None:
-    """One bit of a ZIP's directory turned over: what its reader asks for then is no version of ZIP (APPNOTE 4.4.3)."""
+@pytest.mark.parametrize(
+    ("mark", "at", "more"),
+    [
+        (b"PK\x01\x02", 6, 200),  # the version that is needed to unpack (APPNOTE 4.3.12)
+        (
+            b"PK\x05\x06",
+            16,
+            100,
+        ),  # where the directory begins (4.3.16): files begin before the container then
+    ],
+)
+def test_a_container_whose_directory_is_altered_is_damage(
+    tmp_path: Path, mark: bytes, at: int, more: int
+) -> None:
     stack = '<image w="20" h="20"><stack><layer name="a" src="data/a.png"/></stack></image>'
     path = _openraster(tmp_path / "bit.ora", stack, {"data/a.png": Image.new("RGBA", (10, 10), "red")})
     data = bytearray(path.read_bytes())
-    data[data.index(b"PK\x01\x02") + 6] = 255
+    place = slice(data.index(mark) + at, data.index(mark) + at + 2)
+    data[place] = (int.from_bytes(data[place], "little") + more).to_bytes(2, "little")
     path.write_bytes(data)
-    with pytest.raises(BadPicture, match="ZIP container"):
+    with pytest.raises(BadPicture, match="damaged"):
         read_facts(path)
