@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from assetlib.cli.context import Drawings, DryRun, JsonFlag, opened_library, takes_drawings
+
+if TYPE_CHECKING:
+    from assetlib.services.describing.tagging import Described
 
 
 def register(app: typer.Typer) -> None:
@@ -38,7 +42,7 @@ def tag(
 
     Tags, what the shot says, title; `assetlib undo` takes it back.
     """
-    from assetlib.cli import render
+    from assetlib.cli.wording import print_json
     from assetlib.errors import WrongUsage
     from assetlib.services.describing.tagging import Description, describe
 
@@ -61,8 +65,15 @@ def tag(
             {"code": d.code, "title": d.title, "tags": list(d.tags), "facets": d.facets, "changed": d.changed}
             for d in described
         ]
-        render.print_json({"described": rows, "dry_run": dry_run})
-        return 0
+        print_json({"described": rows, "dry_run": dry_run})
+    else:
+        _show_described(described, dry_run)
+    return 0
+
+
+def _show_described(described: Sequence[Described], dry_run: bool) -> None:
+    from assetlib.cli import render
+
     render.table(
         ["code", "title", "tags", "shot"],
         [(d.code, d.title, ", ".join(d.tags), render.facet_words(d.facets)) for d in described],
@@ -70,4 +81,3 @@ def tag(
     )
     changed = sum(d.changed for d in described)
     render.say(f"{render.plural(changed, 'drawing')} {'would change' if dry_run else 'changed'}")
-    return 0

@@ -70,6 +70,12 @@ def run_supervised(
     both for one item. Closing the iterator, or an interrupt, ends the workers.
     """
     waiting = iter(items)
+    first = list(itertools.islice(waiting, workers))
+    if not first:
+        return
+    # A process more than there is work is still starting when all is done, and complains on stderr when it is ended.
+    workers = len(first)
+    waiting = itertools.chain(first, waiting)
     done: queue.SimpleQueue[tuple[int, Any]] = queue.SimpleQueue()
     in_work: dict[int, T] = {}
     with _Crew(workers, timeout, memory) as crew:

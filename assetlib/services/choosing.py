@@ -14,8 +14,6 @@ from assetlib.catalogue.trade import CollectionItem
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.roles import ROLES
-from assetlib.services.jobs.jobs import job_asked
-from assetlib.services.trade.collections import collection_named
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,8 +88,12 @@ def entries_for(
     if sheet is not None:
         found += _on_shelf(session, cut_from(session, queries.entry(session, sheet).id), roles)
     if job is not None:
+        from assetlib.services.jobs.jobs import job_asked
+
         found += _on_shelf(session, brought_in_for(session, job_asked(session, job).id), roles)
     if collection is not None:
+        from assetlib.services.trade.collections import collection_named
+
         found += _on_shelf(session, _items_of(session, collection_named(session, collection).id), roles)
     return list(dict.fromkeys(found))
 

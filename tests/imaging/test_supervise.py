@@ -149,3 +149,13 @@ def _command(process: psutil.Process) -> list[str]:
         return process.cmdline()
     except psutil.Error:
         return []
+
+
+def test_there_are_no_more_processes_than_items() -> None:
+    for _, outcome in run_supervised(work, ["one", "two"], workers=5, timeout=PATIENCE):
+        workers = [
+            child for child in psutil.Process().children() if "spawn_main" in " ".join(child.cmdline())
+        ]
+        assert 0 < len(workers) <= 2
+        assert not outcome.failed
+    assert list(run_supervised(work, [], workers=5, timeout=PATIENCE)) == []
