@@ -117,7 +117,7 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
 def tell_sheet(rgba: NDArray[np.uint8], reduced: NDArray[np.uint8]) -> float:
     """How surely a flat page is a sheet, 0..1: judged on a reduced copy, where in doubt by what cutting it gives."""
     seen = judge_sheet(reduced)
-    return seen if not DOUBTFUL[0] < seen < DOUBTFUL[1] else (seen + cut(rgba).is_sheet) / 2
+    return seen if not DOUBTFUL[0] < seen < DOUBTFUL[1] else cut(rgba).is_sheet
 
 
 def judge_sheet(rgba: NDArray[np.uint8]) -> float:
