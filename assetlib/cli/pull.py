@@ -256,8 +256,22 @@ def _show_needs(pulled: ShotPulled, cards_of: Any) -> None:
             render.out.print(
                 f"      {first.card.code}  {first.card.title}{chosen}{more}", style="cyan", markup=False
             )
-            for warning in first.warn:
-                render.out.print(f"      mind: {warning}", style="yellow", markup=False)
+            _show_warnings(first.warn, is_place=need.need.kind == "place")
+
+
+_DRAW_OVER = "draw over: "
+
+
+def _show_warnings(warnings: tuple[str, ...], *, is_place: bool) -> None:
+    """What to mind of a drawing; why it is to be drawn over stands in one line, and is a matter of course of places."""
+    from assetlib.cli import render
+
+    over = [text.removeprefix(_DRAW_OVER) for text in warnings if text.startswith(_DRAW_OVER)]
+    for warning in warnings:
+        if not warning.startswith(_DRAW_OVER):
+            render.out.print(f"      mind: {warning}", style="yellow", markup=False)
+    if over and not is_place:
+        render.out.print(f"      draw over: {'; '.join(over)}", style="dim", markup=False)
 
 
 _BESIDE = {

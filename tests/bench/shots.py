@@ -3,6 +3,8 @@
     python -m tests.bench.shots lists
     python -m tests.bench.shots serve [--lines demo|shotlist|studio|openclipart] [--half tune|report|all] [--misses]
     python -m tests.bench.shots alter [--half tune|report|all] [--misses]
+    python -m tests.bench.shots layers --to FOLDER
+    python -m tests.bench.shots again --library COPY --to FOLDER
     python -m tests.bench.shots frames --library FOLDER --to FOLDER [--of demo|studio]
 
 `lists`: shots, headings, omitted shots and supers told apart on the ten lists of `tests/shot_lists`, written before
@@ -11,7 +13,8 @@ anything read them. `serve`: the lines of `tests/bench/lines`, pulled one by one
 how often *no* is said where nothing serves. `alter`: over the demo, how often a half served line names the right
 alteration (`lines/alter.tsv`). `frames`: the demo's list pulled and its frames begun, held against places
 that were written before by looking (`frames_truth.json`), and how long both took; `--of studio` the same with the list
-and places of `frames_studio` over the studio library.
+and places of `frames_studio` over the studio library. `layers`: time and memory of a large frame. `again`: frames drawn
+on and pulled into again, byte for byte; it makes a job in the library it is given.
 """
 
 from __future__ import annotations
@@ -19,18 +22,26 @@ from __future__ import annotations
 import argparse
 import json
 import re
+import resource
 import time
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+from PIL import Image, ImageDraw
+
 from assetlib.cli.render import Bar
+from assetlib.imaging.layering import elements
+from assetlib.imaging.layering.layers import LayeredFrame, LayerGroup
+from assetlib.imaging.layering.writing import write_frame
 from assetlib.library import Library
 from assetlib.rules.shots.frame_sizes import Frame
 from assetlib.rules.shots.lists import columns, reading
-from assetlib.rules.shots.lists.values import Shot
+from assetlib.rules.shots.lists.values import Shot, ShotList
 from assetlib.services.finding import search
-from assetlib.services.jobs import boards, listfiles, pulling
+from assetlib.services.jobs import boards, jobs, listfiles, pulling, sheets
 from assetlib.services.jobs.boards import Board, Plan
 from tests import shot_lists
 from tests.bench import serving
@@ -147,6 +158,48 @@ def frames(lib: Library, folder: Path, of: str) -> None:
     _measure(made, LISTS[of][1])
 
 
+def layers(folder: Path) -> None:
+    """Time and memory that a frame of 3840 x 2160 with twelve drawings takes, in both layered kinds."""
+    folder.mkdir(parents=True, exist_ok=True)
+    groups: list[LayerGroup] = []
+    for place in range(12):
+        picture = Image.new("RGBA", (1500, 1800))
+        pen = ImageDraw.Draw(picture)
+        for ring in range(0, 700, 60):
+            pen.ellipse((40 + ring, 40 + ring, 1460 - ring, 1760 - ring), outline=(0, 0, 0, 255), width=9)
+        body = Image.new("L", picture.size)
+        ImageDraw.Draw(body).ellipse((40, 40, 1460, 1760), fill=255)
+        cutout = elements.Cutout(np.asarray(picture), np.asarray(body))
+        groups.append(elements.group(cutout, f"drawing {place}", (200 * place, 15 * place)))
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    for ending in boards.ENDINGS:
+        begun = time.perf_counter(), time.process_time()
+        frame = LayeredFrame((3840, 2160), (elements.paper((3840, 2160)), *groups))
+        write_frame(frame, boards.free_path(folder, "large", ending))
+        spent = time.process_time() - begun[1]
+        print(f"{ending}: {time.perf_counter() - begun[0]:.2f} s, {spent:.2f} s of processor time")
+    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    print(f"memory at most {most // 1024} MB, {(most - before) // 1024} MB more than before")
+
+
+def again(lib: Library, folder: Path) -> None:
+    """Whether a second pull into frames that were drawn on loses a byte; makes a job in the library."""
+    listing = listfiles.read_list(LISTS["demo"][0])
+    jobs.open_job(lib, "Bench", jobs.Facts())
+    plan = sheets.plan_for(lib, folder, "Bench", None, None)
+    sheets.write_frames(lib, sheets.pull(lib, listing, sheets.Wishes("Bench")), plan)
+    for path in folder.iterdir():
+        with path.open("ab") as file:
+            file.write(b"drawn on")
+    drawn = {path: path.read_bytes() for path in folder.iterdir()}
+    changed = ShotList(tuple(replace(shot, text=f"{shot.text}, night") for shot in listing.shots))
+    for shots in (listing, changed):
+        sheets.write_frames(lib, sheets.pull(lib, shots, sheets.Wishes("Bench")), plan)
+    lost = [path.name for path, data in drawn.items() if not path.exists() or path.read_bytes() != data]
+    there = len(list(folder.iterdir()))
+    print(f"{len(drawn)} frames drawn on, pulled twice again: {len(lost)} lost a byte; {there} there now")
+
+
 def _measure(made: Iterable[Board], places: Path) -> None:
     truth = json.loads(places.read_text(encoding="utf-8"))
     right = counted = 0
@@ -185,7 +238,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    parser.add_argument("what", choices=("lists", "serve", "alter", "frames"))
+    parser.add_argument("what", choices=("lists", "serve", "alter", "frames", "layers", "again"))
     parser.add_argument("--library", type=Path)
     parser.add_argument("--lines", default="demo", choices=("demo", "shotlist", "studio", "openclipart"))
     parser.add_argument("--work", type=Path, default=serving.WORK)
@@ -197,6 +250,9 @@ def main() -> None:
     if given.what == "lists":
         lists()
         return
+    if given.what == "layers":
+        layers(given.to)
+        return
     name = {"shotlist": "demo"}.get(given.lines, given.lines)
     lib = Library.open(given.library or given.work / name / "library")
     try:
@@ -205,6 +261,8 @@ def main() -> None:
             serve(lib, given.lines, given.half, truth, misses=given.misses)
         elif given.what == "alter":
             alter(lib, given.half, misses=given.misses)
+        elif given.what == "again":
+            again(lib, given.to)
         else:
             frames(lib, given.to, given.of)
     finally:

@@ -65,14 +65,15 @@ def kind_of(figure: Figure) -> str:
         return "hand"
     if not keys.isdisjoint(("crowd", "queue")):
         return "crowd"
-    if "person" in first or _is_person(named):
+    if "person" in first or is_person(named):
         return "person"
     if not keys.isdisjoint(_AIR):
         return "air"
     return "standing" if not keys.isdisjoint(_GROUNDED) else "thing"
 
 
-def _is_person(named: Sequence[things.Thing]) -> bool:
+def is_person(named: Sequence[things.Thing]) -> bool:
+    """Whether what a title names first is somebody."""
     return any("person" in (thing.key, *things.above(thing.key)) for thing in named[:2])
 
 

@@ -78,7 +78,9 @@ def needs_of(shot: Shot) -> tuple[Need, ...]:
         main = [_whole(replace(shot, text=text), whole, places)]
         main = [replace(main[0], asked=f"{main[0].text}, {denied}")] if denied else main
         places = [place for place in places if place.head != main[0].head]
-    return (*main, *_place_needs(shot, places))
+    own = tuple(Thing(need.head, need.text, 0, 0) for need in main if need.head)
+    # what the shot shows may stand in its backdrop: a door with the dog that waits there
+    return (*main, *(replace(place, parts=(*place.parts, *own)) for place in _place_needs(shot, places)))
 
 
 def _without_denied(text: str) -> tuple[str, str]:

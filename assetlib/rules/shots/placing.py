@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from assetlib.rules.shots import things
-from assetlib.rules.shots.figures import Facets, Figure, Placed, by_a_person, is_boat, kind_of
+from assetlib.rules.shots.figures import Facets, Figure, Placed, by_a_person, is_boat, is_person, kind_of
 from assetlib.rules.shots.frame_sizes import Frame
 
 HEADS = 7.5
@@ -61,6 +61,8 @@ _OTHER = {"left": "right", "right": "left"}
 def place(frame: Frame, figures: Sequence[Figure], said: Facets) -> tuple[Placed, ...]:
     """Where the drawings of one shot stand, in their order; `said` is what the line says of shot and camera."""
     size = shot_size(said)
+    if not {"shot_size", "shot_type"} & set(said) and any(_goes_with(figure) for figure in figures):
+        size = "FS"
     placed: list[Placed] = []
     first: tuple[Figure, Placed] | None = None
     mains = [figure for figure in figures if figure.role == "main"]
@@ -145,6 +147,13 @@ def _to_side(frame: Frame, spot: Placed, side: str) -> Placed:
         middle = 1 - middle
     middle = min(middle, _SIDES[side]) if side == "left" else max(middle, _SIDES[side])
     return replace(spot, x=middle * frame.width - spot.width / 2)
+
+
+def _goes_with(figure: Figure) -> bool:
+    """Whether somebody is drawn with what would be cut off at the waist: a bicycle, a dog, a suitcase on wheels."""
+    named = things.things_in(figure.title)
+    kinds = ("bicycle", "vehicle", "animal", "suitcase")
+    return is_person(named) and any(not set(kinds).isdisjoint((t.key, *things.above(t.key))) for t in named)
 
 
 def shot_size(said: Facets) -> str:

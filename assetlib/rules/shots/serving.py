@@ -255,6 +255,7 @@ def _is_other(need: Need, lacking: _Lacking, drawing: Drawing) -> bool:
     return len(lacking.things) >= len(parts) and (lives or _does_otherwise(drawing, need))
 
 
+_WHOSE = ("'s", "’s", "s'", "s’")
 _COUNTS = ("two-shot", "three-shot", "single")
 _FACET_TOLD = {"view": "view", "age_group": "age"}
 
@@ -265,7 +266,7 @@ def _redo(need: Need, lacking: _Lacking, drawing: Drawing) -> list[str]:
         return []  # what is drawn behind has no pose, and what stands in it is another need
     told: list[str] = []
     done = (need.doing - _STILL) & drawing.stems
-    told += [f"add the {text}" for text in lacking.things]
+    told += [f"make it the {text}" if text.endswith(_WHOSE) else f"add the {text}" for text in lacking.things]
     if lacking.doing and not done:
         told.append(f"redraw what it does: {need.text}")
     elif "pose" in lacking.facets and not need.doing & drawing.stems:

@@ -168,3 +168,10 @@ def test_what_is_far_off_is_small_and_stands_at_the_horizon() -> None:
 def test_a_backdrop_of_another_shape_stands_in_the_frame_whole() -> None:
     (door,) = place(HD, [Figure(300, 900, "Bakery door", role="place")], {})
     assert (round(door.y), round(door.height)) == (0, HD.height)
+
+
+def test_a_courier_with_a_bicycle_is_shown_whole_unless_the_line_says_otherwise() -> None:
+    figure = Figure(600, 900, "Courier with bicycle")
+    (whole,) = place(HD, [figure], {})
+    (waist,) = place(HD, [figure], {"shot_size": ("MS",)})
+    assert whole.y + whole.height < HD.height < waist.y + waist.height

@@ -57,6 +57,7 @@ def pulled(lib: Library, line: str) -> ShotPulled:
         ("a girl waving", "Boy waving", "half", ("make it a girl: it is a boy",)),
         ("she sits on the bench", "Woman seated on a bench", "yes", ()),
         ("she sits on the bench", "Man seated on a bench", "half", ("make it a woman: it is a man",)),
+        ("CU, girl's hand with a croissant", "Hand with a croissant", "half", ("make it the girl's",)),
         ("takeaway coffee", "Coffee to go", "yes", ()),
     ],
 )
@@ -96,3 +97,15 @@ def test_the_heading_of_a_spot_is_served_by_nothing(lib: Library, draw: Draw) ->
     shelve(lib, draw, "Delivery van")
     assert pulled(lib, "SPOT A: THE DELIVERY VAN").served == "no"
     assert [shot.text for shot in read_text("SPOT A: THE DELIVERY VAN\n1 WS, van").shots] == ["WS, van"]
+
+
+def test_a_backdrop_may_hold_what_the_shot_shows(lib: Library, draw: Draw) -> None:
+    backdrop = intake.bring_in(lib, [draw("door.png", 3)], intake.Wishes(role="backdrop")).added[0].code
+    describe(lib, [backdrop], Description(title="Bakery door, dog waits outside"))
+
+    def place_alters(line: str) -> tuple[str, ...]:
+        (found,) = pulling.pull(lib, [Shot("1", line, "EXT. BAKERY DOOR, DAY")])
+        return found.needs[-1].offers[0].alter
+
+    assert place_alters("baker walks, dog waits outside") == ()
+    assert place_alters("baker walks") == ("take out the dog",)
