@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import platform
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -21,10 +24,31 @@ def _clipboard() -> Any:
 def put_on_clipboard(pixels: Any) -> None:
     """Put a picture, uint8 (H, W, 4), on the clipboard with its transparency. Raises MissingExtra, WrongUsage."""
     clipboard = _clipboard()
+    height, width = pixels.shape[:2]
+    if platform.system() == "Linux":
+        _hand_over(pixels.tobytes(), width, height)
+        return
     try:
-        clipboard.copy_image(pixels.tobytes(), pixels.shape[1], pixels.shape[0])
+        clipboard.copy_image(pixels.tobytes(), width, height)
     except clipboard.CopykittenError as error:
         raise _no_desktop(error) from error
+
+
+_HANDS_OVER = """import sys, copykitten
+copykitten.copy_image(sys.stdin.buffer.read(), int(sys.argv[1]), int(sys.argv[2]), detach=True)"""
+
+
+def _hand_over(data: bytes, width: int, height: int) -> None:
+    """Copy from a process of its own: under X11 and Wayland whoever copied has to stay to hand the picture over.
+
+    It is given none of our outputs, or a pipe behind this command would wait for it.
+    """
+    done = subprocess.run(
+        [sys.executable, "-c", _HANDS_OVER, str(width), str(height)],
+        input=data, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False,
+    )  # fmt: skip
+    if done.returncode:
+        raise _no_desktop(OSError("no desktop answered"))
 
 
 def take_from_clipboard(folder: Path) -> Path:
