@@ -324,6 +324,13 @@ def _to_confirm(details: FullView) -> str:
     return f"assetlib tag {details.card.code} {again} if it still holds" if waiting else ""
 
 
+def _standing(details: FullView) -> dict[str, tuple[str, ...]]:
+    """What the shot says, without what is only suggested: that stands in a row of its own."""
+    offered = {(w.facet, w.text) for w in details.words if w.state == "suggested" and w.source != "title"}
+    standing = {f: tuple(v for v in vs if (f, v) not in offered) for f, vs in details.card.facets.items()}
+    return {facet: values for facet, values in standing.items() if values}
+
+
 def _show_details(details: FullView) -> None:
     from assetlib.cli import render
 
@@ -332,15 +339,15 @@ def _show_details(details: FullView) -> None:
         render.out.print(*render.small_picture(details.proof, columns=64, rows=26), sep="\n")
     render.out.print(render.plain(card.title), style="bold", markup=False)
     rows = [
+        ("tags", ", ".join(card.tags) or "none yet"),
+        ("suggested", ", ".join(w.text for w in details.words if w.state == "suggested" and w.source != "title")),
+        ("shot", ", ".join(f"{n.replace('_', ' ')} {', '.join(v)}" for n, v in _standing(details).items())),
+        ("to confirm", _to_confirm(details)),
+        ("note", details.note or ""),
         ("code", card.code + ("  (in the attic)" if card.in_attic else "")),
         ("kept as", card.role),
         ("drawing", f"{details.size[0]} x {details.size[1]} pixels, {details.ground}, {details.format}"),
         ("state", f"redraw {details.version}, cut {details.cut}" if (details.version, details.cut) != (1, 1) else ""),
-        ("tags", ", ".join(card.tags) or "none yet"),
-        ("suggested", ", ".join(w.text for w in details.words if w.state == "suggested")),
-        ("shot", ", ".join(f"{n.replace('_', ' ')} {', '.join(v)}" for n, v in card.facets.items())),
-        ("to confirm", _to_confirm(details)),
-        ("note", details.note or ""),
         ("in the file", "; ".join(str(v) for v in details.file_words.values() if v and isinstance(v, str))),
         ("about the file", details.file_note or ""),
         ("damaged", f"{', '.join(details.damaged)}: assetlib upkeep makes it again" if details.damaged else ""),

@@ -22,6 +22,8 @@ DAY = "%Y-%m-%d"
 Word = Annotated[str, typer.Argument(help="A word, by any of its labels.")]
 Language = Annotated[str, typer.Option(help="The language of --other, like de.")]
 
+LANGUAGES = {"de": "in German", "fr": "in French", "es": "in Spanish", "it": "in Italian"}
+
 
 def register(app: typer.Typer) -> None:
     """Add this room's commands."""
@@ -73,7 +75,7 @@ def _tell(shown: Shown) -> None:
         abroad.setdefault(language, []).append(label)
     rows = [
         ("also called", ", ".join(shown.others)),
-        *((language, ", ".join(labels)) for language, labels in abroad.items()),
+        *((LANGUAGES.get(language, language), ", ".join(labels)) for language, labels in abroad.items()),
         ("a kind of", ", ".join(shown.broader)),
         ("kinds of it", ", ".join(shown.narrower)),
         ("goes with", ", ".join(shown.related)),
