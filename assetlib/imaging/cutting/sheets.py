@@ -47,7 +47,7 @@ class CutSettings:
     """Gaps, splits and boxes as they were made one after the other, gaps that no longer hold with them: a piece keeps
     its number. A gap that it does not hold comes before all, splits and then boxes after."""
     as_it_is: bool = False
-    """Whether the picture is cut as it stands, without looking for a page in it or print on its paper."""
+    """Whether the picture is cut as it stands, without looking for a page in it, print on its paper or soil."""
 
     def makers(self) -> tuple[Maker, ...]:
         """What gives pieces their numbers, in that order."""
