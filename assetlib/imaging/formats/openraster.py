@@ -34,13 +34,17 @@ MOST_LAYERS = 2000
 
 
 @dataclass(frozen=True, slots=True)
-class _Node:
+class Node:
     """A layer or stack of the file."""
 
     path: str
     name: str
     element: Element
-    children: tuple[_Node, ...]
+    children: tuple[Node, ...]
+
+    @property
+    def is_stack(self) -> bool:
+        return self.element.tag == "stack"
 
     @property
     def visible(self) -> bool:
@@ -110,30 +114,30 @@ class OpenRasterReading:
     def _infos(self) -> Iterator[LayerInfo]:
         corners = {node.path: box for top in self.nodes for node, box in self._measured(top)}
         for node in _all(self.nodes):
-            kind = "group" if node.element.tag == "stack" else "pixels"
+            kind = "group" if node.is_stack else "pixels"
             box = inside(corners[node.path], self.size)
             if kind == "pixels" and box == (0, 0, *self.size) and is_paper(self._shown(node)):
                 kind = "paper"
             yield LayerInfo(node.path, node.name, node.visible, kind, box)
 
-    def _measured(self, node: _Node) -> Iterator[tuple[_Node, Box]]:
+    def _measured(self, node: Node) -> Iterator[tuple[Node, Box]]:
         """A node and those in it with the corners of their ink, each layer decoded once."""
-        if node.element.tag == "stack":
+        if node.is_stack:
             within = [pair for child in node.children for pair in self._measured(child)]
             yield from within
             yield node, around([box for child, box in within if box[2] > box[0] and child.visible])
         else:
-            found = self._stored(node)
+            found = self.stored(node)
             box = found[0].getchannel("A").getbbox() if found else None
             yield node, _moved(box, found[1]) if found and box else NOWHERE
 
-    def _shown(self, node: _Node) -> Image.Image:
+    def _shown(self, node: Node) -> Image.Image:
         """A layer or stack alone on the whole canvas, RGBA, its own opacity applied."""
-        if node.element.tag == "stack":
+        if node.is_stack:
             picture = self._merged(node.children)
         else:
             picture = Image.new("RGBA", self.size)
-            found = self._stored(node)
+            found = self.stored(node)
             if found is not None:
                 picture.paste(*found)
         if node.opacity < 1:
@@ -141,7 +145,7 @@ class OpenRasterReading:
             picture.putalpha(alpha)
         return picture
 
-    def _stored(self, node: _Node) -> tuple[Image.Image, tuple[int, int]] | None:
+    def stored(self, node: Node) -> tuple[Image.Image, tuple[int, int]] | None:
         """The picture of a layer, RGBA, and where its upper left corner stands; None for an empty layer."""
         data = read_named(self.archive, node.element.get("src", ""))
         if data is None:
@@ -149,7 +153,7 @@ class OpenRasterReading:
         place = (int(_number(node.element.get("x"), 0)), int(_number(node.element.get("y"), 0)))
         return self._decoded(data), place
 
-    def _merged(self, nodes: tuple[_Node, ...]) -> Image.Image:
+    def _merged(self, nodes: tuple[Node, ...]) -> Image.Image:
         """Visible nodes over each other, the lowest first; only multiply differs from plain laying over."""
         below = Image.new("RGBA", self.size)
         for node in reversed(nodes):
@@ -191,7 +195,7 @@ def _parse(data: bytes | None) -> Element:
     return root
 
 
-def _nodes(stack: Element, above: str, depth: int) -> Iterator[_Node]:
+def _nodes(stack: Element, above: str, depth: int) -> Iterator[Node]:
     if depth > DEEPEST:
         raise BadPicture(
             f"its groups are nested more than {DEEPEST} deep", "Save it again with flatter groups."
@@ -201,10 +205,10 @@ def _nodes(stack: Element, above: str, depth: int) -> Iterator[_Node]:
         if element.tag in ("layer", "stack"):
             name = plain_name(element.get("name") or "") or ("Group" if element.tag == "stack" else "Layer")
             path = path_of(above, name, taken)
-            yield _Node(path, name, element, tuple(_nodes(element, path, depth + 1)))
+            yield Node(path, name, element, tuple(_nodes(element, path, depth + 1)))
 
 
-def _all(nodes: tuple[_Node, ...]) -> Iterator[_Node]:
+def _all(nodes: tuple[Node, ...]) -> Iterator[Node]:
     for node in nodes:
         yield node
         yield from _all(node.children)

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,10 +14,16 @@ import cv2
 import numpy as np
 from PIL import Image
 
+from assetlib.errors import BadPicture
+from assetlib.imaging.formats import open_reading
+from assetlib.imaging.formats.interface import Source
 from assetlib.imaging.formats.layers import path_of, plain_name
+from assetlib.imaging.formats.openraster import Node, OpenRasterReading
+from assetlib.imaging.formats.psd import PsdReading
+from assetlib.imaging.formats.raster import damage
 from assetlib.imaging.layering import elements
 from assetlib.imaging.layering.elements import Cutout
-from assetlib.imaging.layering.layers import Layer, LayerGroup, alone
+from assetlib.imaging.layering.layers import OPAQUE, Layer, LayerGroup, alone
 
 _CODED = re.compile(r"·\s*([0-9A-Z]{3,})$")
 """How a pasted group is named: *dog sitting · 7K3*."""
@@ -146,16 +152,24 @@ def _on_ground(pixels: np.ndarray, size: tuple[int, int], small: tuple[int, int]
 
 def _top_layers(file: Path) -> tuple[tuple[int, int], list[tuple[str, Layer | LayerGroup]]]:
     """The size of a frame and the layers on its top level from the top, each with its path as originals keep it."""
-    size, layers = _read_psd(file) if file.read_bytes()[:4] == b"8BPS" else _read_openraster(file)
+    size, layers = read_layers(file)
     taken: set[str] = set()
     return size, [(path_of("", plain_name(layer.name), taken), layer) for layer in reversed(layers)]
 
 
-def _read_psd(file: Path) -> tuple[tuple[int, int], list[Layer | LayerGroup]]:
-    from psd_tools import PSDImage
-
-    document = PSDImage.open(file)
-    return (document.width, document.height), list(_of_psd(document))
+def read_layers(file: Path) -> tuple[tuple[int, int], list[Layer | LayerGroup]]:
+    """The size of a layered file and the layers on its top level, the lowest first. Raises BadPicture, OSError."""
+    source = Source(file)
+    try:
+        reading = open_reading(source)
+        with damage():
+            if isinstance(reading, PsdReading):
+                return reading.size, list(_of_psd(reading.file))
+            if isinstance(reading, OpenRasterReading):
+                return reading.size, list(_of_stack(reading, reading.nodes))
+    finally:
+        source.close()
+    raise BadPicture("it has no layers", "Save it as PSD or OpenRaster.")
 
 
 def _of_psd(group: object) -> Iterator[Layer | LayerGroup]:
@@ -168,25 +182,13 @@ def _of_psd(group: object) -> Iterator[Layer | LayerGroup]:
         yield Layer(layer.name, pixels, layer.left, layer.top, layer.visible, opacity=layer.opacity)
 
 
-def _read_openraster(file: Path) -> tuple[tuple[int, int], list[Layer | LayerGroup]]:
-    import zipfile
-
-    import defusedxml.ElementTree
-
-    with zipfile.ZipFile(file) as archive:
-        root = defusedxml.ElementTree.fromstring(archive.read("stack.xml"))
-        stack = root.find("stack")
-        layers = list(_of_stack(stack, archive)) if stack is not None else []
-    return (int(root.get("w", "0")), int(root.get("h", "0"))), layers
-
-
-def _of_stack(stack: object, archive: object) -> Iterator[Layer | LayerGroup]:
+def _of_stack(reading: OpenRasterReading, nodes: Sequence[Node]) -> Iterator[Layer | LayerGroup]:
     """The layers of a stack, the lowest first; the file has the highest first."""
-    for node in reversed(list(stack)):  # type: ignore[call-overload]
-        name, visible = node.get("name", ""), node.get("visibility", "visible") != "hidden"
-        if node.tag == "stack":
-            yield LayerGroup(name, tuple(_of_stack(node, archive)), visible=visible)
-        elif node.tag == "layer":
-            with archive.open(node.get("src")) as data, Image.open(data) as opened:  # type: ignore[attr-defined]
-                pixels = np.asarray(opened.convert("RGBA"))
-            yield Layer(name, pixels, int(node.get("x", "0")), int(node.get("y", "0")), visible)
+    for node in reversed(nodes):
+        opacity = round(node.opacity * OPAQUE)
+        if node.is_stack:
+            within = tuple(_of_stack(reading, node.children))
+            yield LayerGroup(node.name, within, visible=node.visible, opacity=opacity)
+        elif (stored := reading.stored(node)) is not None:
+            picture, (x, y) = stored
+            yield Layer(node.name, np.asarray(picture), x, y, node.visible, opacity=opacity)

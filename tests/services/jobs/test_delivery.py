@@ -41,8 +41,7 @@ def begun(lib: Library, draw: Draw, tmp_path: Path) -> Path:
 def redrawn(path: Path, **drawn: str) -> None:
     """The file written anew by other means: its layers read by psd-tools, one painted on, some added or renamed."""
     document = PSDImage.open(path)
-    _, read = returning._read_psd(path)
-    layers = list(read)
+    _, layers = returning.read_layers(path)
     for place, layer in enumerate(layers):
         for wanted, what in drawn.items():
             if wanted in layer.name and isinstance(layer, LayerGroup):
