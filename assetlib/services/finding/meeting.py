@@ -94,10 +94,10 @@ def _meet_whole(connection: sqlite3.Connection, part: Part, keep: Keep, total: i
     """What meets a part, or each word of it where it is a phrase that no drawing here carries."""
     meeting = _meet(connection, part, keep, total)
     words = () if any(s >= MET for s in meeting.entries.values()) else word_by_word(connection, part)
-    if not words:
-        yield meeting
-    for word in words:
-        yield _meet(connection, word, keep, total)
+    apart = [_meet(connection, word, keep, total) for word in words]
+    if meeting.entries and not any(s >= MET for one in apart for s in one.entries.values()):
+        apart = []  # its words are on no drawing either, and something nearly the same is
+    yield from apart or [meeting]
 
 
 def carriers(connection: sqlite3.Connection, part: Part) -> set[int]:
