@@ -149,7 +149,7 @@ def _segment_needs(segment: str, text: str, whole: Facets, *, first: bool) -> It
         }
         yield Need(segment, "main", "", tuple(named), facets={**set_up, **of_shot}, asked=text)
         return
-    if subject := _pronoun(segment):
+    if subject := _pronoun(segment) or _unknown_subject(segment, named, understood):
         named.insert(0, subject)
     objects = [thing for thing in named if not thing.is_place]
     # a knee or a shoulder after something else is where that lies, not what is drawn
@@ -171,6 +171,40 @@ def _pronoun(segment: str) -> Thing | None:
     words = things.words_of(segment)
     key = _SUBJECTS.get(words[0].casefold()) if len(words) > 1 else None
     return Thing(key, words[0], 0, 1) if key else None
+
+
+_LIES = word_set("on in under underneath beneath beside behind against by near inside atop among")
+"""Words between a thing and where it lies or stands."""
+
+
+def _unknown_subject(segment: str, named: list[Thing], understood: grammar.Understood) -> Thing | None:
+    """What lies on, in or under the first thing that is known: a *gramophone on a table* is no table."""
+    hits = list(re.finditer(r"[^\W_]+(?:['’][^\W_]+)?", segment))
+    words = [hit.group().casefold() for hit in hits]
+    if not named or not named[0].first:
+        return None
+    places = [at for at in range(1, named[0].first) if words[at] in _LIES]
+    if not places:
+        return None
+    told = [
+        at
+        for at in range(places[0])
+        if not (things.is_small(words[at]) or words[at].isdigit() or words[at] in _EMPTY)
+        and not any(s <= hits[at].start() < e for s, e, _, _ in understood.spans)
+    ]
+    between = range(places[-1] + 1, named[0].first)
+    if not told or any(not things.is_small(words[at]) for at in range(places[0], places[-1] + 1)):
+        return None
+    text = " ".join(words[at] for at in told)
+    if not _is_phrase(text) or len(between) > 1 + _MOST_ADJECTIVES:
+        return None
+    head = _unknown_head(text)
+    last = next(at for at in reversed(told) if things.stem(words[at]) == head) + 1
+    return Thing(head, hits[last - 1].group(), last - 1, last)
+
+
+_MOST_ADJECTIVES = 2
+"""Words between *on* and what something lies on: *on the old wooden table*."""
 
 
 def _is_set_up(facets: Facets) -> bool:

@@ -21,6 +21,15 @@ _STILL_WORDS = word_set(
 )
 _STILL = frozenset(things.stem(word) for word in _STILL_WORDS)
 """Words that most drawings of a thing go with: they ask for no drawing of their own."""
+_MOVES = frozenset(
+    things.stem(word)
+    for word in word_set(
+        "arrives arrive departs depart drives drive driving passes pass stops stop crosses cross approaches "
+        "approach parks park turns turn moves move comes come pulls pull speeds speed sails sail rides ride "
+        "lands land races race rushes rush travels travel"
+    )
+)
+"""What a vehicle does without looking otherwise."""
 _COMPARED = ("view", "pose", "camera_position", "shot_type", "age_group", "hand")
 
 
@@ -243,9 +252,15 @@ def _names(text: str, head: str) -> bool:
     ) or head in things.stems_of(text)
 
 
+def _asked_doing(need: Need) -> frozenset[str]:
+    """Stems of what the thing is to do, as far as it shows in a drawing of it."""
+    moves = not {"vehicle", "boat"}.isdisjoint((need.head, *things.above(need.head))) if need.head else False
+    return need.doing - _STILL - (_MOVES if moves else frozenset())
+
+
 def _is_other(need: Need, lacking: _Lacking, drawing: Drawing) -> bool:
     """Whether a drawing shows its thing doing something else, so that it would be drawn anew."""
-    asked = need.doing - _STILL
+    asked = _asked_doing(need)
     if need.is_scene or not lacking.doing or not asked or asked & drawing.stems:
         return False
     if "pose" in (need.facets or {}) and "pose" not in lacking.facets:
@@ -265,11 +280,12 @@ def _redo(need: Need, lacking: _Lacking, drawing: Drawing) -> list[str]:
     if need.is_scene:
         return []  # what is drawn behind has no pose, and what stands in it is another need
     told: list[str] = []
-    done = (need.doing - _STILL) & drawing.stems
+    asked = _asked_doing(need)
+    done = asked & drawing.stems
     told += [f"make it the {text}" if text.endswith(_WHOSE) else f"add the {text}" for text in lacking.things]
-    if lacking.doing and not done:
+    if lacking.doing and asked and not done:
         told.append(f"redraw what it does: {need.text}")
-    elif "pose" in lacking.facets and not need.doing & drawing.stems:
+    elif "pose" in lacking.facets and (asked or not need.doing) and not need.doing & drawing.stems:
         told.append(f"redraw the pose: {lacking.facets['pose'][0]}")
     told += [
         f"redraw the {_FACET_TOLD[name]}: {value}"

@@ -147,7 +147,25 @@ def things_in(text: str) -> tuple[Thing, ...]:
                 if first and words[first - 1].casefold() in _NONE:
                     continue  # *no people*, *without a tray*
                 found.append(Thing(key, " ".join(words[first : first + size]), first, first + size))
-    return tuple(sorted(found, key=lambda thing: thing.first))
+    ends = {thing.last for thing in found}
+    return tuple(sorted((t for t in found if not _is_done(words, t, ends)), key=lambda thing: thing.first))
+
+
+_DONE_BY_ANYTHING = word_set("steams smokes boils glows barks burns blows leaks ticks drips")
+_DONE_BY_THINGS = word_set("sails flies falls rolls walks runs jumps dances swings slides waves drinks cooks")
+_RINGING = word_set("phone telephone smartphone mobile bell doorbell alarm")
+
+
+def _is_done(words: list[str], thing: Thing, ends: set[int]) -> bool:
+    """Whether a word that may name a thing says here what the one before it does: *a boat sails*, *a teapot steams*."""
+    if thing.last - thing.first > 1 or not thing.first:
+        return False
+    word, before = words[thing.first].casefold(), words[thing.first - 1].casefold()
+    if word == "rings":
+        return before in _RINGING
+    follows_thing = thing.first in ends and not before.endswith("s")
+    said_of_it = word in _DONE_BY_ANYTHING and not is_small(before) and not before.isdigit()
+    return said_of_it or (word in _DONE_BY_THINGS and follows_thing)
 
 
 def keys_shown(texts: tuple[str, ...]) -> frozenset[str]:
