@@ -122,19 +122,38 @@ def add_cut(
     caption_box: Sequence[int] | None = None,
     page_fix: dict[str, Any] | None = None,
     ground: str | None = None,
+    picture: tuple[int, int] | None = None,
 ) -> Cut:
-    """A correction of how a version is cut, which becomes current: choices carried over by place, answers kept."""
+    """A correction of how a version is cut, which becomes current: choices carried over by place, answers kept.
+
+    `picture` is the width and height of what its page was made of, wherever the page may have been made otherwise.
+    """
     before = version.cut
     assert before is not None
     cut = _put_cut(
         lib, session, version, list(parts), ground or before.ground, reason,
         caption_box=caption_box, page_fix=page_fix,
     )  # fmt: skip
-    dx, dy = before.pieces[0].x - cut.pieces[0].x, before.pieces[0].y - cut.pieces[0].y
     openings, blemishes = choices(session, before.id)
-    _put_choices(session, cut, {(x + dx, y + dy): is_open for (x, y), is_open in openings.items()}, blemishes)
-    _ask_again_where_much_changed(session, version, cut)
+    _put_choices(session, cut, _moved(openings, before, cut, picture), blemishes)
+    _ask_again_where_much_changed(session, version, cut, picture)
     return cut
+
+
+def _moved(openings: Openings, before: Cut, cut: Cut, picture: tuple[int, int] | None) -> Openings:
+    """Openings of one cut in the pixels of another, by their place on the page."""
+    was, now = before.pieces[0], cut.pieces[0]
+    if picture is None or before.page_fix == cut.page_fix or not openings:
+        return {(x + was.x - now.x, y + was.y - now.y): is_open for (x, y), is_open in openings.items()}
+    import numpy as np
+
+    from assetlib.imaging.pages.carrying import carried_points
+    from assetlib.imaging.pages.fixing import fix_from
+
+    places = np.add(list(openings), (was.x, was.y), dtype=np.float64)
+    moved = carried_points(places, fix_from(before.page_fix), fix_from(cut.page_fix), picture)
+    inside = np.rint(moved).astype(int) - (now.x, now.y)
+    return {(int(x), int(y)): is_open for (x, y), is_open in zip(inside, openings.values(), strict=True)}
 
 
 def change_choices(
@@ -274,7 +293,9 @@ def _bring_along(session: Session, before: int, after: int) -> None:
     session.flush()
 
 
-def _ask_again_where_much_changed(session: Session, version: Version, cut: Cut) -> None:
+def _ask_again_where_much_changed(
+    session: Session, version: Version, cut: Cut, picture: tuple[int, int] | None
+) -> None:
     """Mark what was said of a cut of this version that looks much unlike the new one."""
     from assetlib.imaging.masks import difference
 
@@ -282,7 +303,8 @@ def _ask_again_where_much_changed(session: Session, version: Version, cut: Cut) 
 
     def much(said_of: int) -> bool:
         if said_of not in known:
-            known[said_of] = difference(_regions(session, said_of), _regions(session, cut.id)) > MUCH
+            before, now = _regions(session, said_of, cut, picture), _regions(session, cut.id)
+            known[said_of] = difference(before, now) > MUCH
         return known[said_of]
 
     for table in _said_tables():
@@ -297,10 +319,21 @@ def _ask_again_where_much_changed(session: Session, version: Version, cut: Cut) 
     session.flush()
 
 
-def _regions(session: Session, cut_id: int) -> list[Region]:
+def _regions(
+    session: Session, cut_id: int, now: Cut | None = None, picture: tuple[int, int] | None = None
+) -> list[Region]:
+    """The regions of a cut, where it says so on the page as it is now."""
     from assetlib.imaging.masks import Region
 
     rows = session.scalars(select(Piece).where(Piece.cut_id == cut_id).order_by(Piece.ordinal))
-    return [
+    regions = [
         Region((row.original_id, row.page, row.layer), (row.x, row.y, row.w, row.h), row.mask) for row in rows
     ]
+    before = session.get_one(Cut, cut_id)
+    if now is None or picture is None or before.page_fix == now.page_fix:
+        return regions
+    from assetlib.imaging.pages.carrying import carried
+    from assetlib.imaging.pages.fixing import fix_from
+
+    fixes = fix_from(before.page_fix), fix_from(now.page_fix)
+    return [carried(region, *fixes, picture) for region in regions]

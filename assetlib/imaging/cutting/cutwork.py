@@ -61,11 +61,14 @@ class CutPage:
     """What was done to the picture before it was cut, as `PageFix.plain` says it."""
     is_sheet: float = 0.0
     """How surely the page is several drawings, 0..1."""
+    picture: tuple[int, int] = (0, 0)
+    """Width and height of the picture before anything was done to it."""
 
 
 def cut_page(job: CutJob) -> CutPage:
     """The elements of a page. Raises BadPicture."""
     picture = read_picture(job.path, page=job.page)
+    taken = (picture.shape[1], picture.shape[0])
     judged = None if job.settings.as_it_is else judge_page(picture)
     fix, picture, whole = (None, picture, None) if judged is None else (judged[0], judged[1], picture)
     result = cut(picture, job.settings)
@@ -86,7 +89,9 @@ def cut_page(job: CutJob) -> CutPage:
         for piece in result.pieces
     )
     told = fix.plain() if fix is not None else None
-    return CutPage(result.size, elements, result.kind, result.missing, result.empty, told, result.is_sheet)
+    return CutPage(
+        result.size, elements, result.kind, result.missing, result.empty, told, result.is_sheet, taken
+    )
 
 
 def _read_caption(picture: NDArray[np.uint8], box: Box | None) -> str | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -13,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import PairDecision
-from assetlib.catalogue.entries import Entry, Original, Piece, Version
+from assetlib.catalogue.entries import Cut, Entry, Original, Piece, Version
 from assetlib.catalogue.fulltext import refresh_text
 from assetlib.catalogue.trade import CollectionItem, OriginAnswer
 from assetlib.catalogue.work import Use
@@ -21,17 +20,20 @@ from assetlib.config import Limits
 from assetlib.errors import BadPicture, WrongUsage
 from assetlib.imaging.cutting.cutwork import CutElement, CutJob, CutPage, cut_page
 from assetlib.imaging.cutting.sheets import CutSettings
-from assetlib.imaging.masks import Region, likeness
+from assetlib.imaging.masks import Region
+from assetlib.imaging.pages.carrying import carried
+from assetlib.imaging.pages.fixing import fix_from
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
 from assetlib.rules.words.file_names import file_name
 from assetlib.services import shelf
 from assetlib.services.bringing import corrections
+from assetlib.services.bringing.matching import match
 from assetlib.services.versions import add_cut, current_cut, pinned, refuse_moved
 from assetlib.storage.blobs import as_digest
 
-SAME_DRAWING = 0.5
-"""Likeness of two regions of a page (0 to 1) from which a piece is the same drawing as before."""
+Fix = dict[str, Any] | None
+"""What was done to a page, as `PageFix.plain` says it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +59,10 @@ class CutSheet:
     overlay: Path | None = None
     became_sheet: bool = False
     """Whether it was kept as one drawing until now."""
-    page_fix: dict[str, Any] | None = None
+    page_fix: Fix = None
     """What was done to the picture before it was cut; boxes are in pixels of what came of it."""
+    picture: tuple[int, int] = (0, 0)
+    """Width and height of the picture that the page was made of."""
 
 
 def try_file(
@@ -111,7 +115,7 @@ def _tried(
     cut = outcome.value
     _check_found(cut, asked if asked is not None else settings, name)
     return CutSheet(str(path), page, cut.size, tuple(CutOut(e) for e in cut.elements),
-        overlay=picture, page_fix=cut.page_fix,
+        overlay=picture, page_fix=cut.page_fix, picture=cut.picture,
     )  # fmt: skip
 
 
@@ -234,14 +238,17 @@ def _keep(
         sheet.role = "sheet"
     corrections.keep_settings(lib, session, sheet, cut.page, settings)
     older = _older_elements(session, original_id, cut.page)
-    matched = _match([e.element for e in cut.elements], [piece for _, piece in older])
+    matched = match(
+        [Region(0, out.element.box, out.element.mask) for out in cut.elements],
+        [_as_cut_now(piece, fix, cut) for _, piece, fix in older],
+    )
     kept: list[CutOut] = []
     for index, out in enumerate(cut.elements):
-        entry, piece = older[matched[index]] if index in matched else (None, None)
+        entry, piece = older[matched[index]][:2] if index in matched else (None, None)
         kept.append(_keep_element(lib, session, sheet, original_id, cut, out.element, entry, piece))
     gone = [
         entry
-        for i, (entry, _) in enumerate(older)
+        for i, (entry, *_) in enumerate(older)
         if i not in matched.values() and not _protected(session, entry)
     ]
     for entry in gone:
@@ -251,45 +258,23 @@ def _keep(
     return replace(cut, elements=tuple(kept), gone=codes, became_sheet=became_sheet)
 
 
-def _older_elements(session: Session, original_id: int, page: int) -> list[tuple[Entry, Piece]]:
-    """Elements that were cut from this page before, with the piece each is made of now."""
+def _older_elements(session: Session, original_id: int, page: int) -> list[tuple[Entry, Piece, Fix]]:
+    """Elements that were cut from this page before, each with its piece and what had been done to its page."""
     rows = session.execute(
-        select(Entry, Piece)
+        select(Entry, Piece, Cut.page_fix)
         .join(Version, Version.id == Entry.current_version_id)
-        .join(Piece, Piece.cut_id == Version.current_cut_id)
+        .join(Cut, Cut.id == Version.current_cut_id)
+        .join(Piece, Piece.cut_id == Cut.id)
         .where(Piece.original_id == original_id, Piece.page == page, Piece.is_part)
         .order_by(Entry.in_attic, Entry.id)
     )
-    return [(entry, piece) for entry, piece in rows]
+    return [(entry, piece, fix) for entry, piece, fix in rows]
 
 
-def _match(new: Sequence[CutElement], old: Sequence[Piece]) -> dict[int, int]:
-    """For each new element the older piece that is the same drawing: best overlap first, each used once."""
-    overlaps = sorted(
-        (
-            (
-                likeness(
-                    Region(0, element.box, element.mask),
-                    Region(0, (piece.x, piece.y, piece.w, piece.h), piece.mask),
-                ),
-                i,
-                j,
-            )
-            for i, element in enumerate(new)
-            for j, piece in enumerate(old)
-            if _touch(element.box, (piece.x, piece.y, piece.w, piece.h))
-        ),
-        key=lambda row: (-row[0], row[1], row[2]),
-    )
-    matched: dict[int, int] = {}
-    for overlap, i, j in overlaps:
-        if overlap >= SAME_DRAWING and i not in matched and j not in matched.values():
-            matched[i] = j
-    return matched
-
-
-def _touch(a: tuple[int, int, int, int], b: tuple[int, int, int, int]) -> bool:
-    return a[0] < b[0] + b[2] and b[0] < a[0] + a[2] and a[1] < b[1] + b[3] and b[1] < a[1] + a[3]
+def _as_cut_now(piece: Piece, fix: Fix, cut: CutSheet) -> Region:
+    """Where an older piece lies on the page as it is now: it may have been flattened otherwise, or not at all."""
+    region = Region(0, (piece.x, piece.y, piece.w, piece.h), piece.mask)
+    return carried(region, fix_from(fix), fix_from(cut.page_fix), cut.picture)
 
 
 def _keep_element(
@@ -318,6 +303,7 @@ def _keep_element(
                 parts=[part],
                 caption_box=element.caption_box,
                 page_fix=page.page_fix,
+                picture=page.picture,
             )
         return CutOut(element, entry.code.code, "kept" if same else "changed")
     title, source = (

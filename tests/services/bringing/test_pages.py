@@ -14,9 +14,11 @@ from sqlalchemy import select
 from assetlib.catalogue.entries import Cut, Original
 from assetlib.imaging.cutting.sheets import CutSettings
 from assetlib.library import Library
-from assetlib.services.bringing.clean_copies import make
+from assetlib.rules.rights.clearance import Question
+from assetlib.services.bringing.clean_copies import Changes, make
 from assetlib.services.bringing.cutting import cut_sheet
 from assetlib.services.bringing.intake import Wishes, bring_in
+from assetlib.services.trade.clearance import Statement, answer, clearance
 from tests.imaging.pages.test_finding import TILTED, draw_page, photograph
 
 Picture = NDArray[np.uint8]
@@ -106,3 +108,62 @@ def test_the_overlay_shows_where_the_page_was_found(lib: Library, shot: Path, tm
     assert shown.shape[0] > page.size[1] * shown.shape[1] / page.size[0]
     strip = shown[-100:, :300].reshape(-1, 3)
     assert (np.abs(strip.astype(int) - (186, 73, 0)).max(axis=1) < 40).any()
+
+
+def brought_in_and_cut(lib: Library, shot: Path) -> tuple[str, list[str]]:
+    """The code of a photographed sheet and those of its drawings, in reading order."""
+    (sheet,) = bring_in(lib, [shot], Wishes(role="sheet")).added
+    (page,) = cut_sheet(lib, sheet.code)
+    return sheet.code, [out.code or "" for out in page.elements]
+
+
+@pytest.fixture
+def pale_shot(tmp_path: Path) -> Path:
+    """A photograph of that sheet on a table hardly darker than it, where drawings are found without its page too."""
+    file = tmp_path / "pale table.png"
+    Image.fromarray(photograph(draw_sheet(), TILTED, (225, 222, 215))).save(file)
+    return file
+
+
+def test_codes_stay_with_drawings_when_the_page_is_refused_and_wanted_again(
+    lib: Library, pale_shot: Path
+) -> None:
+    sheet, codes = brought_in_and_cut(lib, pale_shot)
+    assert len(codes) == 6
+    (flat,) = cut_sheet(lib, sheet, dry_run=True)
+    (whole,) = cut_sheet(lib, sheet, CutSettings(as_it_is=True))
+    assert flat.page_fix is not None
+    assert whole.page_fix is None
+    assert [out.code for out in whole.elements] == codes
+    assert all(out.what == "changed" for out in whole.elements)
+    assert [out.element.box for out in whole.elements] != [out.element.box for out in flat.elements]
+    (back,) = cut_sheet(lib, sheet, fresh=True)
+    assert [(out.code, out.element.box) for out in back.elements] == [
+        (code, out.element.box) for code, out in zip(codes, flat.elements, strict=True)
+    ]
+
+
+def test_drawings_lost_with_the_page_come_back_with_it_under_their_codes(lib: Library, shot: Path) -> None:
+    sheet, codes = brought_in_and_cut(lib, shot)
+    (whole,) = cut_sheet(lib, sheet, CutSettings(as_it_is=True))
+    assert sorted(whole.gone) == sorted(codes)  # paper and table are one thing to whoever refuses the page
+    (back,) = cut_sheet(lib, sheet, fresh=True)
+    assert [out.code for out in back.elements] == codes
+
+
+def test_what_was_said_and_chosen_of_a_drawing_stays_when_its_page_is_refused(
+    lib: Library, pale_shot: Path
+) -> None:
+    sheet, codes = brought_in_and_cut(lib, pale_shot)
+    answer(lib, codes[:1], Statement(((Question.ORIGIN, "out-of-the-head"),)))
+    first = make(lib, codes[0]).openings[0]
+    switched = make(
+        lib, codes[0], Changes(shut=(first["number"],)) if first["open"] else Changes(open=(first["number"],))
+    )
+    (whole,) = cut_sheet(lib, sheet, CutSettings(as_it_is=True))
+    assert (whole.elements[0].code, whole.elements[0].what) == (codes[0], "changed")
+    (now,) = [opening for opening in make(lib, codes[0]).openings if opening["number"] == first["number"]]
+    (was,) = [opening for opening in switched.openings if opening["number"] == first["number"]]
+    assert now["open"] == was["open"] != first["open"]
+    (told,) = clearance(lib, codes[:1])
+    assert not told.to_confirm
