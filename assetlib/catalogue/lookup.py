@@ -272,3 +272,11 @@ def cut_sheets(connection: sqlite3.Connection, among: Collection[int]) -> set[in
 def right_labels(connection: sqlite3.Connection) -> list[str]:
     """Every label as it is compared, without misspellings that are only understood."""
     return [row[0] for row in connection.execute("SELECT folded FROM labels WHERE kind != 'hidden'")]
+
+
+def wheel_in_use(connection: sqlite3.Connection) -> str:
+    """Where the driver of the job in use sits, *left* or *right*; empty where no job says so."""
+    row = connection.execute(
+        "SELECT jobs.wheel FROM job_in_use JOIN jobs ON jobs.id = job_in_use.job_id"
+    ).fetchone()
+    return (row[0] or "") if row else ""

@@ -13,6 +13,9 @@ from assetlib.rules.words.forms import is_plural
 
 YES, HALF, NO = "yes", "half", "no"
 
+MIRROR_IT = "mirror it"
+"""What is to be done to a drawing that goes the other way."""
+
 _STILL_WORDS = word_set(
     "waits wait looks look sees see watches watch stares stands standing sits sitting seated alone "
     "single is holds seen parked stacked leaves leaving set being tired happy young old whole big "
@@ -139,7 +142,7 @@ def judge(need: Need, answer: Answer, drawing: Drawing) -> Judgement:
     ]
     if _OTHER_CROWD in alter or _is_other(need, lacking, drawing):
         return Judgement(NO, 0.0)
-    alter += ["mirror it"] if answer.mirror else []
+    alter += [MIRROR_IT] if answer.mirror else []
     alter += _redo(need, lacking, drawing)
     return Judgement(HALF if alter else YES, answer.score, answer.met, tuple(dict.fromkeys(alter)))
 

@@ -10,6 +10,7 @@ from typing import Literal
 
 from assetlib.catalogue import lookup
 from assetlib.rules.shots import asides
+from assetlib.rules.shots.serving import MIRROR_IT
 from assetlib.rules.words.forms import is_plural
 from assetlib.rules.words.stems import stem
 from assetlib.services.finding import mirroring
@@ -219,7 +220,7 @@ class Judge:
                 verdict.score -= SAME_WAY
                 verdict.mirror, verdict.minding = True, mirroring.minding(told.places, facts, self._side)
         if not verdict.mirror and mirroring.is_wrong_side(told.places, self._side):
-            verdict.why.append(f"driver sits {self._side.drawn}: mirror it")
+            verdict.why.append(f"driver sits {self._side.drawn}: {MIRROR_IT}")
 
     def _title_share(self, told: _Told) -> float:
         """What a title adds that says little else; here small words count too."""

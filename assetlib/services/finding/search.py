@@ -21,6 +21,7 @@ from assetlib.catalogue.guards import FACETS
 from assetlib.errors import AmbiguousCode, NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.roles import DRAWN
+from assetlib.rules.shots.serving import MIRROR_IT
 from assetlib.rules.shots.settings import read_settings
 from assetlib.rules.words.tags import fold
 from assetlib.services.finding import asking
@@ -89,7 +90,7 @@ class Asked:
     job: str = ""
     """The name of the job that it was brought in for."""
     driver_side: str = ""
-    """Where the driver of this job sits, *left* or *right*; empty as the library's drawings have it."""
+    """Where the driver sits, *left* or *right*; empty as the job in use has it, else as the library's drawings do."""
 
     @property
     def shows(self) -> bool:
@@ -143,8 +144,9 @@ def find_each(lib: Library, questions: Iterable[Asked]) -> Iterator[Found]:
     """The answer to each question in turn, all from one opened catalogue."""
     with lookup.looking(lib.catalogue) as connection:
         eye = _Eye(lib, connection)
+        in_use = lookup.wheel_in_use(connection)
         for question in questions:
-            side = DriverSide(lib.settings.driver_side, question.driver_side)
+            side = DriverSide(lib.settings.driver_side, question.driver_side or in_use)
             yield _find(connection, eye, question, side)
 
 
@@ -178,7 +180,7 @@ def _everything(connection: sqlite3.Connection, asked: Asked, shelf: _Shelf) -> 
 def _result(card: Card, verdict: Verdict) -> Result:
     why = [f"shows {thing}" for thing in verdict.against]
     if verdict.mirror:
-        why.append(f"mirror it, {verdict.minding}" if verdict.minding else "mirror it")
+        why.append(f"{MIRROR_IT}, {verdict.minding}" if verdict.minding else MIRROR_IT)
     unmet = (*verdict.unmet, *(f"no {thing}" for thing in verdict.against))
     return Result(
         card, round(verdict.score, 4), (*why, *verdict.why), verdict.fit, tuple(unmet), verdict.mirror

@@ -19,7 +19,7 @@ from assetlib.rules.shots import distances, placing, sides, things
 from assetlib.rules.shots.figures import Figure, Placed
 from assetlib.rules.shots.frame_sizes import Frame
 from assetlib.rules.shots.lists.values import Shot
-from assetlib.rules.shots.serving import NO
+from assetlib.rules.shots.serving import MIRROR_IT, NO
 from assetlib.services.jobs import cutouts, line_widths, pasting, pulling
 from assetlib.services.jobs.cutouts import Drawn
 from assetlib.services.jobs.pulling import NeedPulled, Offer, ShotPulled
@@ -166,7 +166,7 @@ def _standing(lib: Library, shot: ShotPulled, plan: Plan, loaded: dict[str, Draw
             for spot, figure in zip(still, figures, strict=True)
         ]  # fmt: skip
         found[letter] = [
-            cutouts.mirrored(spot) if "mirror it" in offer.alter else spot
+            cutouts.mirrored(spot) if MIRROR_IT in offer.alter else spot
             for spot, (_, offer, _, _) in zip(moved, chosen, strict=True)
         ]
     return _Standing(shot, chosen, found)

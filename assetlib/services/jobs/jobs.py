@@ -219,6 +219,14 @@ def frame_of(lib: Library, given: str | None) -> Frame | None:
         return parse_frame(job.frame) if job.frame else None
 
 
+def driver_side_of(lib: Library, given: str | None) -> str:
+    """Where the driver of a job sits, *left* or *right*; empty where it says nothing. Raises NotFound."""
+    if given is None:
+        return ""
+    with lib.reading() as session:
+        return job_asked(session, given).wheel or ""
+
+
 def _check(facts: Facts) -> None:
     if facts.frame is not None:
         parse_frame(facts.frame)

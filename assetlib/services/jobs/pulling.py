@@ -14,7 +14,18 @@ from assetlib.progress import SILENT, Progress
 from assetlib.rules.shots import grammar
 from assetlib.rules.shots.lists.values import Shot
 from assetlib.rules.shots.needs import Need, needs_of
-from assetlib.rules.shots.serving import HALF, LOOK_AT_IT, NO, YES, Answer, Drawing, Judgement, judge, served
+from assetlib.rules.shots.serving import (
+    HALF,
+    LOOK_AT_IT,
+    MIRROR_IT,
+    NO,
+    YES,
+    Answer,
+    Drawing,
+    Judgement,
+    judge,
+    served,
+)
 from assetlib.services.finding import search
 from assetlib.services.finding.search import Asked, Found, Result
 from assetlib.services.jobs.cutouts import drawing_of
@@ -116,11 +127,19 @@ def pull(
     shots: Sequence[Shot],
     *,
     cautions: Cautions = no_cautions,
+    driver_side: str = "",
     progress: Progress = SILENT,
 ) -> list[ShotPulled]:
-    """The shots with the drawings that serve them, in their order."""
+    """The shots with the drawings that serve them, in their order.
+
+    `driver_side` is where the driver of this job sits, *left* or *right*; empty as the library's drawings have it.
+    """
     taken_apart = [(shot, needs_of(shot)) for shot in shots]
-    questions = [question for shot, needs in taken_apart for question in _questions(shot, needs)]
+    questions = [
+        replace(question, driver_side=driver_side)
+        for shot, needs in taken_apart
+        for question in _questions(shot, needs)
+    ]
     answers = progress.track(search.find_each(lib, questions), "looking through the library", len(questions))
     return list(_pulled(taken_apart, iter(answers), _Known(lib, cautions)))
 
@@ -192,14 +211,17 @@ def _need_pulled(need: Need, whole: Found | None, results: Iterable[Result], kno
 def answer_of(result: Result) -> Answer:
     """What finding says of a drawing, in the words that judging wants."""
     against = tuple(text.removeprefix("shows ") for text in result.why if text.startswith("shows "))
-    met = tuple(text for text in result.why if not text.startswith(("shows ", "mirror it")))
+    met = tuple(text for text in result.why if not text.startswith("shows ") and MIRROR_IT not in text)
     unmet = tuple(text for text in result.unmet if text.removeprefix("no ") not in against)
-    return Answer(met, unmet, against, result.mirror, result.score, result.fit == "near")
+    mirror = result.mirror or any(text.endswith(f": {MIRROR_IT}") for text in result.why)
+    return Answer(met, unmet, against, mirror, result.score, result.fit == "near")
 
 
 def _minding(result: Result) -> tuple[str, ...]:
     """What mirroring would get wrong."""
-    return tuple(text.removeprefix("mirror it, ") for text in result.why if text.startswith("mirror it, "))
+    return tuple(
+        text.removeprefix(f"{MIRROR_IT}, ") for text in result.why if text.startswith(f"{MIRROR_IT}, ")
+    )
 
 
 def settled(pulled: ShotPulled) -> ShotPulled:

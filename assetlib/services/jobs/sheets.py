@@ -25,7 +25,7 @@ from assetlib.rules.shots.serving import NO, YES, Judgement
 from assetlib.services.jobs import boards, frame_files, pasting, pulling
 from assetlib.services.jobs.boards import Board, Plan
 from assetlib.services.jobs.cautions import Cautions
-from assetlib.services.jobs.jobs import job_asked
+from assetlib.services.jobs.jobs import driver_side_of, job_asked
 from assetlib.services.jobs.pulling import NeedPulled, Offer, Pull, ShotPulled
 from assetlib.services.jobs.uses import record_use
 
@@ -63,7 +63,13 @@ def pull(lib: Library, listing: ShotList, wishes: Wishes, progress: Progress = S
     """
     cautions = Cautions(lib, wishes.job)
     before, told = _compared(lib, listing, wishes.job)
-    found = pulling.pull(lib, listing.shots, cautions=lambda card: cautions.of(card.id), progress=progress)
+    found = pulling.pull(
+        lib,
+        listing.shots,
+        cautions=lambda card: cautions.of(card.id),
+        driver_side=driver_side_of(lib, wishes.job),
+        progress=progress,
+    )
     if not wishes.confidential:
         found = [_without_confidential(shot, cautions) for shot in found]
     picks = _picks(lib, listing, wishes, before, told)

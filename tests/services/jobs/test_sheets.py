@@ -18,6 +18,7 @@ from assetlib.rules.shots.lists.reading import read_text
 from assetlib.rules.shots.lists.values import Shot
 from assetlib.rules.shots.needs import Need
 from assetlib.services.bringing import intake
+from assetlib.services.finding import search
 from assetlib.services.jobs import jobs, line_widths, listfiles, reporting, sheet_pages, sheets
 from assetlib.services.jobs.pulling import NeedPulled, Offer, ShotPulled
 from assetlib.services.jobs.sheets import Wishes
@@ -48,6 +49,20 @@ def served(sheet: sheets.Pull) -> list[tuple[str, str]]:
 
 def firsts(sheet: sheets.Pull, place: int) -> list[str]:
     return [need.offers[0].card.code for need in sheet.shots[place].needs if need.offers]
+
+
+def test_a_job_where_the_driver_sits_on_the_other_side_has_cars_mirrored(lib: Library, draw: Draw) -> None:
+    intake.bring_in(lib, [draw("hood mount, driver alone.png", 5)], intake.Wishes(role="element"))
+    jobs.open_job(lib, "Island ferry", jobs.Facts(wheel="right"))
+    shots = read_text("1 hood mount, driver alone")
+    (shot,) = sheets.pull(lib, shots, Wishes(job="Island ferry")).shots
+    assert (shot.served, shot.alter) == ("half", ("mirror it",))
+    jobs.use(lib, "Island ferry")
+    (row,) = search.find(lib, search.Asked("hood mount driver")).results
+    assert "driver sits left: mirror it" in row.why
+    jobs.open_job(lib, "Mainland", jobs.Facts(wheel="left"))
+    (shot,) = sheets.pull(lib, shots, Wishes(job="Mainland")).shots
+    assert shot.served == "yes"
 
 
 def test_what_is_there_is_offered_and_nothing_is_padded(lib: Library, stocked: dict[str, str]) -> None:
