@@ -135,6 +135,7 @@ def export(
     Originals, clean copies, JSON, CSV, words as SKOS, XMP sidecars.
     """
     from assetlib.cli import render
+    from assetlib.cli.sureness import told_unsure, unsure_document
     from assetlib.services.keeping.exporting import export as write
 
     with opened_library() as lib:
@@ -146,6 +147,7 @@ def export(
             "originals": made.originals,
             "copies": made.copies,
             "lost": list(made.lost),
+            "unsure": unsure_document(made.unsure),
         }
         render.print_json(document)
     else:
@@ -155,4 +157,6 @@ def export(
             f"{render.plural(made.drawings, 'drawing')} in {made.folder}: {render.plural(made.originals, 'original')}, "
             f"{render.plural(made.copies, 'clean file')}; library.schema.json says what every field means"
         )
+        for line in told_unsure(made.unsure):
+            render.say(line)
     return SOME_PROBLEMS if made.lost else 0

@@ -134,18 +134,13 @@ def _print_piped(found: Found, codes: bool) -> None:
 def _find_unsure(as_json: bool, codes: bool) -> int:
     """Drawings whose clean copy is not sure, with why."""
     from assetlib.cli import render
+    from assetlib.cli.sureness import unsure_document
     from assetlib.services.bringing import clean_copies
 
     with opened_library() as lib:
         found = clean_copies.unsure(lib)
     if as_json:
-        render.print_json(
-            {
-                "unsure": [
-                    {"code": u.code, "title": u.title, "sure": u.sure, "sure_why": list(u.why)} for u in found
-                ]
-            }
-        )
+        render.print_json({"unsure": unsure_document(found)})
     elif codes:
         for item in found:
             print(item.code)

@@ -191,8 +191,12 @@ def _list_licences(as_json: bool) -> int:
 
 @bundle_app.command("build")
 def build(name: Name, dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
-    """Seal the next issue of a collection. Anything that is not clear stops it."""
+    """Seal the next issue of a collection. Anything that is not clear stops it.
+
+    Clean copies that are not sure are named, to be looked at; they do not stop it.
+    """
     from assetlib.cli import render
+    from assetlib.cli.sureness import told_unsure
     from assetlib.services.trade import bundling
 
     with opened_library() as lib:
@@ -207,6 +211,8 @@ def build(name: Name, dry_run: DryRun = False, as_json: JsonFlag = False) -> int
     render.say(f"{issue.path}")
     if not dry_run:
         render.say(f"sha256 {issue.sha256}")
+    for line in told_unsure(issue.unsure or ()):
+        render.say(line)
     return 0
 
 
@@ -253,6 +259,9 @@ def list_issues(as_json: JsonFlag = False) -> int:
 
 
 def _issue_document(issue: Issue) -> dict[str, Any]:
+    from assetlib.cli.sureness import unsure_document
+
+    judged = {} if issue.unsure is None else {"unsure": unsure_document(issue.unsure)}
     return {
         "code": issue.code,
         "collection": issue.collection,
@@ -263,4 +272,5 @@ def _issue_document(issue: Issue) -> dict[str, Any]:
         "sha256": issue.sha256,
         "bytes": issue.bytes,
         "drawings": list(issue.drawings),
+        **judged,
     }

@@ -81,6 +81,11 @@ class Copies:
         """Why it is to be looked at before it is used; nothing where it is sure."""
         return () if self.sure == "sure" else self.sure_why or (self.sure,)
 
+    @property
+    def unsure(self) -> Unsure | None:
+        """The same as it is listed; None where it is sure."""
+        return Unsure(self.card.code, self.card.title, self.sure, self.look) if self.look else None
+
 
 def make(lib: Library, given: str, changes: Changes | None = None) -> Copies:
     """The clean copy of an entry after the changes, made when it is not there. Changes are one undoable step.
@@ -243,11 +248,11 @@ def _derived(cut_id: int) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class Unsure:
-    """A drawing whose clean copy is to be looked at, or cannot be made, and why."""
+    """A drawing whose clean copy is to be looked at, or cannot be used, and why; `sure` is None until it is made."""
 
     code: str
     title: str
-    sure: str
+    sure: str | None
     why: tuple[str, ...]
 
 
@@ -273,6 +278,23 @@ def unsure(lib: Library) -> list[Unsure]:
             for entry, value in judged
             if value.get("sure", "sure") != "sure"
         ]
+
+
+def unsure_among(lib: Library, codes: Sequence[str]) -> list[Unsure]:
+    """Of these drawings those whose clean copy is not sure or not made, in their order; nothing is made for it.
+
+    Raises NotFound, AmbiguousCode.
+    """
+    found = []
+    with lib.reading() as session:
+        for code in codes:
+            entry = queries.entry(session, code)
+            row = session.scalar(_derived(current_cut(entry).id))
+            value = (row.value if row else None) or {}
+            if value.get("sure") != "sure":
+                why = tuple(value.get("sure_why", ()))
+                found.append(Unsure(entry.code.code, entry.title, value.get("sure"), why))
+    return found
 
 
 def _forget_outdated(lib: Library, entry_id: int) -> None:

@@ -121,6 +121,8 @@ class Book:
             "ink": None,
             "body": None,
             "mask": None,
+            "sure": None,
+            "sure_why": [],
             "added": entry.added_at.isoformat(),
             "described": entry.described_at.isoformat() if entry.described_at else None,
             "in_attic": entry.in_attic,

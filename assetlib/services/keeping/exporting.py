@@ -31,20 +31,24 @@ MARK = "export.json"
 FORMAT = "assetlib-export"
 COLUMNS = (
     "code", "uuid", "role", "title", "note", "tags", "facets", "file", "page", "x", "y", "width", "height",
-    "ink", "body", "mask", "added", "described", "in_attic",
+    "ink", "body", "mask", "sure", "sure_why", "added", "described", "in_attic",
 )  # fmt: skip
 """Columns of drawings.csv; library.schema.json says what each means."""
 
 
 @dataclass(frozen=True, slots=True)
 class Exported:
-    """What was written; `lost` names originals and copies that could not be, with the reason."""
+    """What was written; `lost` names originals and copies that could not be, with the reason.
+
+    `unsure` are drawings whose clean copy is to be looked at.
+    """
 
     folder: Path
     drawings: int
     originals: int
     copies: int
     lost: tuple[str, ...]
+    unsure: tuple[clean_copies.Unsure, ...] = ()
 
 
 def export(
@@ -65,14 +69,14 @@ def export(
             book = Book(session, private)
         lost: list[str] = []
         originals = _write_originals(lib, book, folder, lost, progress)
-        copies = _write_copies(lib, book, folder, made_only, lost, progress)
+        copies, unsure = _write_copies(lib, book, folder, made_only, lost, progress)
         _write_sidecars(book, folder, progress)
         document = {"format": FORMAT, "version": 1, "library": {"name": lib.settings.name}, **book.document}
         write_atomic(folder / "library.json", _text(document))
         write_atomic(folder / "drawings.csv", _table(book.drawings))
         write_atomic(folder / "library.schema.json", schema_bytes())
         write_atomic(folder / "words.ttl", sidecars.turtle(book.concepts).encode())
-    return Exported(folder, len(book.drawings), originals, copies, tuple(lost))
+    return Exported(folder, len(book.drawings), originals, copies, tuple(lost), unsure)
 
 
 def schema_bytes() -> bytes:
@@ -121,7 +125,8 @@ def _copy(source: Path, target: Path, digest: str) -> None:
 
 def _write_copies(
     lib: Library, book: Book, folder: Path, made_only: bool, lost: list[str], progress: Progress
-) -> int:
+) -> tuple[int, tuple[clean_copies.Unsure, ...]]:
+    """Write the clean copies; returns how many files there are, and the drawings that are to be looked at."""
     (folder / "clean").mkdir(exist_ok=True)
     wanted = [entry for entry in book.entries.values() if entry.role == "element" and not entry.in_attic]
     if made_only:
@@ -129,6 +134,7 @@ def _write_copies(
         wanted = [entry for entry in wanted if entry.id in made]
     names = Names()
     written = 0
+    unsure = []
     for entry in progress.track(wanted, "clean copies", len(wanted)):
         drawing = book.drawings[entry.id]
         stem = names.name(f"{entry.title[:LONGEST]} {drawing['code']}", "")
@@ -138,10 +144,13 @@ def _write_copies(
                 drawing[kind] = f"clean/{stem} {kind}.png"
                 _copy(source, folder / drawing[kind], digest_of_file(source))
                 written += 1
+            drawing.update(sure=copies.sure, sure_why=list(copies.sure_why))
+            if copies.unsure:
+                unsure.append(copies.unsure)
         except (AssetlibError, OSError) as error:
             lost.append(f"clean copy of {drawing['code']}: {getattr(error, 'sentence', error)}")
             drawing.update(ink=None, body=None, mask=None)
-    return written
+    return written, tuple(unsure)
 
 
 def _made(lib: Library) -> set[int]:
@@ -192,6 +201,7 @@ def _table(drawings: dict[int, dict[str, Any]]) -> bytes:
         facets = "; ".join(
             f"{name}={value}" for name, values in drawing["facets"].items() for value in values
         )
-        row = {**drawing, "tags": "; ".join(drawing["tags"]), "facets": facets}
+        lists = {name: "; ".join(drawing[name]) for name in ("tags", "sure_why")}
+        row = {**drawing, **lists, "facets": facets}
         writer.writerow(sidecars.cells(COLUMNS, row))
     return out.getvalue().encode("utf-8", "replace")

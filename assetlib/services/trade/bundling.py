@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sqlalchemy import func, select
@@ -44,12 +44,15 @@ class Issue:
     bytes: int
     drawings: tuple[str, ...]
     """Codes of what it holds."""
+    unsure: tuple[clean_copies.Unsure, ...] | None = None
+    """Drawings whose clean copy is to be looked at, while it is built; issues of earlier days do not know."""
 
 
 def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress = SILENT) -> Issue:
     """The next issue of a collection: its ZIP written, checked and kept, and a snapshot of what it holds.
 
-    With `dry_run` everything is judged and nothing is written or kept.
+    With `dry_run` everything is judged and nothing is written or kept. A clean copy that is not sure stops nothing:
+    the artist is told to look at it.
     Raises NotClear unless every drawing is clear, WrongUsage where licence, licensor or contact are missing.
     """
     with lib.reading() as session:
@@ -71,7 +74,7 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
     refuse_unfit(plan)
     refuse_unclear(plan)
     if dry_run:
-        return _foreseen(view, number, plan)
+        return _foreseen(lib, view, number, plan)
     codes = [item.card.code for item in view.items]
     clean = {
         item.card.code: _clean_copy(lib, item)
@@ -81,7 +84,8 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
     with lib.staging() as staging:
         # Written aside; its name and its row come together, in one transaction, so that a stop leaves both or neither.
         receipt = bundles.write_bundle(plan, staging / f"{plan.name}.zip", progress)
-        return _keep(lib, view, number, plan, receipt)
+        issue = _keep(lib, view, number, plan, receipt)
+    return replace(issue, unsure=tuple(one for copies in clean.values() if (one := copies.unsure)))
 
 
 def _clean_copy(lib: Library, item: Cleared) -> clean_copies.Copies:
@@ -130,11 +134,12 @@ def _pictures(copies: clean_copies.Copies | None) -> tuple[Path, Path]:
     return (copies.body, copies.ink) if copies else (Path(), Path())
 
 
-def _foreseen(view: collections.CollectionView, number: int, plan: BundlePlan) -> Issue:
+def _foreseen(lib: Library, view: collections.CollectionView, number: int, plan: BundlePlan) -> Issue:
     codes = tuple(item.card.code for item in view.items)
     return Issue(
-        "", view.name, number, view.licence or "", plan.issued, Path(f"{plan.name}.zip"), "", 0, codes
-    )
+        "", view.name, number, view.licence or "", plan.issued, Path(f"{plan.name}.zip"), "", 0, codes,
+        tuple(clean_copies.unsure_among(lib, codes)),
+    )  # fmt: skip
 
 
 def _keep(
