@@ -26,7 +26,7 @@ def told_unsure(unsure: Sequence[Unsure]) -> list[str]:
     if made:
         named = "; ".join(f"{u.code} {u.title} ({', '.join(u.why) or u.sure})" for u in made[:NAMED_AT_MOST])
         more = f"; and {len(made) - NAMED_AT_MOST} more" if len(made) > NAMED_AT_MOST else ""
-        lines.append(f"look at {plural(len(made), 'clean copy', 'clean copies')} first: {named}{more}")
+        lines.append(f"look at {plural(len(made), 'clean copy', 'clean copies')}: {named}{more}")
     if len(unsure) > len(made):
         waiting = plural(len(unsure) - len(made), "clean copy is", "clean copies are")
         lines.append(f"{waiting} not made yet, so not judged: assetlib upkeep")

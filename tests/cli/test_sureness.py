@@ -65,7 +65,7 @@ def test_whoever_sells_or_exports_is_told_what_to_look_at(
     assert built["unsure"][0]["sure_why"] != []
     assert assetlib(*build, "--dry-run", "--json", library=library).json["unsure"] == built["unsure"]
     (line,) = [row for row in assetlib(*build, library=library).out.splitlines() if "look at" in row]
-    assert line.startswith(f"look at 1 clean copy first: {codes['photo']} photo (")
+    assert line.startswith(f"look at 1 clean copy: {codes['photo']} photo (")
     assert all(
         "unsure" not in row for row in assetlib("bundle", "list", "--json", library=library).json["bundles"]
     )
