@@ -121,7 +121,10 @@ def upkeep(dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
         render.print_json(document)
     else:
         for row in worked:
-            render.say(f"{KINDS.get(row.kind, row.kind)}: {render.plural(row.done, 'drawing')} done")
+            if row.done:
+                render.say(f"{KINDS.get(row.kind, row.kind)}: {render.plural(row.done, 'drawing')} done")
+        if not (failed or bad or gone or any(row.done for row in worked)):
+            render.say("nothing waits")
         if bad:
             render.say(f"{render.plural(bad, 'damaged copy', 'damaged copies')} put out of use")
         if gone:

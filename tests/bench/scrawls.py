@@ -13,6 +13,7 @@ import argparse
 import json
 import random
 import tempfile
+from itertools import islice
 from pathlib import Path
 
 import cv2
@@ -43,12 +44,30 @@ NOT_SKETCHED = (
 """Folders of endless series, in which no sketch could tell one from another."""
 
 
+LEAST_DRAWN = 2000
+"""Dark pixels of a sketch; with fewer the drawing was too faint or too small to be sketched by this hand."""
+
+
 def chosen(truth: dict[str, str], count: int, seed: int) -> list[tuple[str, str]]:
     """Codes with their files, drawn at random from what somebody could sketch."""
     rows = sorted(
         (code, name) for code, name in truth.items() if not any(f"{part}/" in name for part in NOT_SKETCHED)
     )
-    return random.Random(seed).sample(rows, count)
+    shuffled = random.Random(seed).sample(rows, len(rows))
+    return list(islice(((code, name) for code, name in shuffled if _can_be_sketched(name)), count))
+
+
+def _can_be_sketched(name: str) -> bool:
+    return int((scrawl(_grey(PNG / f"{name}.png"), np.random.default_rng(0)) < 200).sum()) >= LEAST_DRAWN
+
+
+def _grey(source: Path) -> Picture:
+    """A drawing on white, grey."""
+    with Image.open(source) as opened:
+        drawing = opened.convert("RGBA")
+    flat = Image.new("RGB", drawing.size, "white")
+    flat.paste(drawing, mask=drawing.getchannel("A"))
+    return np.asarray(flat.convert("L"))
 
 
 def scrawl(picture: Picture, rng: np.random.Generator) -> Picture:
@@ -116,11 +135,7 @@ def _place(found: list[likeness.Alike], wanted: int) -> int:
 
 def _photograph(source: Path, path: Path, seed: int) -> None:
     rng = np.random.default_rng([seed, 31])
-    with Image.open(source) as opened:
-        drawing = opened.convert("RGBA")
-    flat = Image.new("RGB", drawing.size, "white")
-    flat.paste(drawing, mask=drawing.getchannel("A"))
-    page = cv2.cvtColor(scrawl(np.asarray(flat.convert("L")), rng), cv2.COLOR_GRAY2RGB)
+    page = cv2.cvtColor(scrawl(_grey(source), rng), cv2.COLOR_GRAY2RGB)
     shot, *_ = photograph(page, rng)
     Image.fromarray(shot).save(path, quality=82)
 

@@ -17,7 +17,7 @@ from assetlib.library import Library
 if TYPE_CHECKING:
     from assetlib.services.finding.likeness import Alike
 
-LYING = 0.4
+LYING = 0.2
 """What lying well on the sketch weighs beside looking like it, which is a cosine. Tuned on sketches of
 tests/bench/scrawls.py with other seeds than those reported."""
 
