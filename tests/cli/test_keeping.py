@@ -147,6 +147,30 @@ def test_an_interrupt_at_any_moment_of_the_start_is_one_line(lib: Library) -> No
         assert "Traceback" not in said
 
 
+_FALLEN_BETWEEN = """
+import time
+import assetlib.cli.entry, assetlib.cli.main
+class Ending:
+    def __del__(self):
+        raise KeyboardInterrupt
+def run():
+    Ending()
+    time.sleep(60)
+    print("not stopped")
+assetlib.cli.main.run = run
+assetlib.cli.entry.run()
+"""
+
+
+@posix_only
+def test_an_interrupt_where_nothing_can_be_raised_is_answered_a_moment_later() -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", _FALLEN_BETWEEN], capture_output=True, text=True, timeout=300, check=False
+    )
+    assert (done.returncode, done.stdout) == (130, "")
+    assert "Traceback" not in done.stderr
+
+
 @posix_only
 def test_names_of_files_carry_nothing_to_the_terminal(lib: Library, draw: Draw, assetlib: Assetlib) -> None:
     folder = draw("dog.png").parent
