@@ -38,6 +38,7 @@ from assetlib.services.finding import likeness
 from assetlib.services.finding.search import Asked, find
 from assetlib.services.keeping import upkeep
 from assetlib.services.keeping.starting import start_library
+from assetlib.storage.blobs import as_digest
 from assetlib.vectors import stored
 from assetlib.vectors.encoders import open_encoder
 
@@ -208,6 +209,9 @@ def speed(count: int, work: Path) -> None:
         lib = start_library(folder)
         fill(lib, count)
         fill_looks(lib)
+        original = lib.originals.path(as_digest("0" * 64))  # a library without any is taken for damaged
+        original.parent.mkdir()
+        original.write_bytes(b"1")
         lib.close()
     picture = work / "like.png"
     _scrawl(picture)
