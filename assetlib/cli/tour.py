@@ -32,6 +32,9 @@ LINE = "hood mount two-shot, driver and baker"
 SCRAWL = "two in a van, scrawl.jpg"
 """A rough sketch on paper, photographed on a table."""
 
+WORD = "two-shot"
+"""Said beside the sketch: by its lines alone it looks as much like the drawing of one driver."""
+
 STREET = "bakery street 1pt_bg.png"
 
 STANDS = 0.42
@@ -102,11 +105,11 @@ def _lay_over_street(lib: Library, code: str) -> None:
 
 
 def _find_by_sketch(lib: Library) -> None:
-    _heading(3, "A rough sketch, photographed on the table, finds it too")
+    _heading(3, f"A rough sketch, photographed on the table, and one word, {WORD}, find it too")
     upkeep.work_off(lib, _only(lib, "vector"))
     likeness.build(lib)
     sketch = demo.demo_drawings() / "sketches" / SCRAWL
-    found = search.find(lib, search.Asked(sketch=(sketch,), limit=1))
+    found = search.find(lib, search.Asked(WORD, sketch=(sketch,), limit=1))
     cards = [browsing.shown(lib, result.card) for result in found.results]
     found_it = [(card.proof, card.code, (card.title, "found")) for card in cards]
     render.side_by_side([(sketch, "your sketch", (sketch.stem,)), *found_it])
