@@ -222,11 +222,15 @@ def migrations_folder() -> Path:
 
 
 def migrate(path: Path, revision: str = "head") -> None:
-    """Run the migrations up to `revision` on the catalogue at `path`, all of them or none."""
+    """Run the migrations up to `revision` on the catalogue at `path`, all of them or none.
+
+    Raises LibraryBusy, DiskFull, DiskFails, LibraryBroken.
+    """
     from alembic import command
     from alembic.config import Config
+    from sqlalchemy.exc import OperationalError
 
-    from assetlib.catalogue.session import make_engine
+    from assetlib.catalogue.session import make_engine, sentence
 
     configuration = Config()
     configuration.set_main_option("script_location", str(migrations_folder()).replace("%", "%%"))
@@ -238,5 +242,7 @@ def migrate(path: Path, revision: str = "head") -> None:
             # Rows logged under an older schema could not be put back into the new one.
             connection.exec_driver_sql("DELETE FROM changes")
             connection.exec_driver_sql("DELETE FROM steps")
+    except OperationalError as error:
+        raise sentence(error) from error
     finally:
         engine.dispose()

@@ -93,7 +93,7 @@ def translated() -> Iterator[None]:
     try:
         yield
     except OperationalError as error:
-        raise _sentence(error) from error
+        raise sentence(error) from error
     except IntegrityError as error:
         raise LibraryBusy(
             f"another assetlib changed the same thing meanwhile ({error.orig})", "run the same again"
@@ -106,7 +106,8 @@ def translated() -> Iterator[None]:
         raise
 
 
-def _sentence(error: OperationalError) -> AssetlibError:
+def sentence(error: OperationalError) -> AssetlibError:
+    """What a failure of the database is to the artist: busy, a full or failing disk, or damage."""
     reason = str(error.orig)
     if "locked" in reason or "busy" in reason:
         return LibraryBusy("another assetlib is writing to this library", "try again in a moment")

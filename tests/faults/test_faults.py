@@ -48,3 +48,12 @@ def test_a_stop_or_a_failing_write_loses_nothing(base: Path, tmp_path: Path, nam
     _, problem = attempt(base, tmp_path / "work", name, how, at)
     assert problem == "", f"{how} at write {at}"
     shutil.rmtree(tmp_path / "work")
+
+
+@pytest.mark.parametrize(("how", "at"), [("ENOSPC", 303), ("EIO", 244)])
+def test_a_disk_that_fails_within_the_migration_itself_is_told(
+    base: Path, tmp_path: Path, how: str, at: int
+) -> None:
+    """These moments fall into the change of the tables, where the database fails and no file of ours."""
+    struck, problem = attempt(base, tmp_path / "work", "migration", how, at)
+    assert (struck, problem) == (True, "")
