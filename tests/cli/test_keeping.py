@@ -148,8 +148,9 @@ def test_an_interrupt_at_any_moment_of_the_start_is_one_line(lib: Library) -> No
 
 
 _FALLEN_BETWEEN = """
-import time
+import signal, time
 import assetlib.cli.entry, assetlib.cli.main
+signal.signal(signal.SIGINT, signal.default_int_handler)  # where tests run behind a shell, it is ignored
 class Ending:
     def __del__(self):
         raise KeyboardInterrupt
