@@ -8,22 +8,19 @@ Made by tests/bench/openings_training.py; OPENINGS_CARD.md says from what.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 from pathlib import Path
-from typing import Any
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.errors import ModelBroken
+from assetlib.imaging.judges import open_judge
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
 
 JUDGE = Path(__file__).with_name("openings.onnx")
-THREADS = 2
 # pixels of the square that the judge sees, and of the drawing's longest side within it
 SIDE, INNER = 288, 272
 OUTSIDE = 255  # among the numbers of areas: no body
@@ -48,23 +45,7 @@ def judge_areas(
         .mean(axis=(2, 4), dtype=np.float32)
     )
     given = {"picture": picture[None], "within": within[None], "measured": measured[None]}
-    return np.asarray(_judge(JUDGE).run(None, given)[0][0], np.float32)
-
-
-@cache
-def _judge(file: Path) -> Any:
-    import onnxruntime
-
-    options = onnxruntime.SessionOptions()
-    options.intra_op_num_threads = THREADS
-    # several drawings at once share the cores
-    options.add_session_config_entry("session.intra_op.allow_spinning", "0")
-    options.log_severity_level = 3
-    try:
-        return onnxruntime.InferenceSession(str(file), options, providers=["CPUExecutionProvider"])
-    except Exception as error:  # onnxruntime raises its own kinds, not importable by name everywhere
-        sentence = f"{file.name}, which judges openings, cannot be run ({type(error).__name__})"
-        raise ModelBroken(sentence, "Install assetlib again.") from error
+    return np.asarray(open_judge(JUDGE, "judges openings").run(None, given)[0][0], np.float32)
 
 
 def see_areas(

@@ -6,21 +6,18 @@ A network sees the whole page reduced. Made by tests/bench/marks_net.py; MARKS_C
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 from pathlib import Path
-from typing import Any
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.errors import ModelBroken
+from assetlib.imaging.judges import open_judge
 from assetlib.imaging.pages.guesses import Picture
 
 Floats = NDArray[np.float32]
 
 JUDGE = Path(__file__).with_name("marks.onnx")
-THREADS = 2
 SIDE = 1024  # pixels of the longer side that the judge sees
 STEP = 32  # of which both sides are multiples
 PAPER, INK, PRINT, SOIL, SPECK, OFF, UNDER = range(7)
@@ -47,7 +44,9 @@ def judge_marks(rgb: Picture) -> Marks:
     small = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA) if scale < 1 else rgb
     framed = cv2.copyMakeBorder(small, 0, -size[1] % STEP, 0, -size[0] % STEP, cv2.BORDER_REPLICATE)
     given = np.ascontiguousarray(framed.transpose(2, 0, 1)[None])
-    logits = _judge(JUDGE).run(None, {"picture": given})[0][0, :, : size[1], : size[0]]
+    logits = open_judge(JUDGE, "tells drawing from soil").run(None, {"picture": given})[0][
+        0, :, : size[1], : size[0]
+    ]
     chances = np.exp(logits - logits.max(axis=0), dtype=np.float32)
     return Marks(np.asarray(small, np.uint8), np.asarray(chances / chances.sum(axis=0), np.float32))
 
@@ -78,19 +77,3 @@ def _as_stained(marks: Marks, sure: NDArray[np.uint8]) -> NDArray[np.bool_]:
         off = np.sqrt((((lab - usual) * TINT_COUNTS) ** 2).sum(axis=2))
         away.append(np.where(much > LEAST_AROUND, off, np.inf))
     return np.asarray((sure > 0) & (away[0] < away[1]))
-
-
-@cache
-def _judge(file: Path) -> Any:
-    import onnxruntime
-
-    options = onnxruntime.SessionOptions()
-    options.intra_op_num_threads = THREADS
-    # several pages at once share the cores
-    options.add_session_config_entry("session.intra_op.allow_spinning", "0")
-    options.log_severity_level = 3
-    try:
-        return onnxruntime.InferenceSession(str(file), options, providers=["CPUExecutionProvider"])
-    except Exception as error:  # onnxruntime raises its own kinds, not importable by name everywhere
-        sentence = f"{file.name}, which tells drawing from soil, cannot be run ({type(error).__name__})"
-        raise ModelBroken(sentence, "Install assetlib again.") from error

@@ -57,6 +57,8 @@ class Verdict:
     """Whether it would do mirrored: it goes the other way."""
     minding: str = ""
     """What is to be minded when it is mirrored."""
+    wrong_side: str = ""
+    """That its driver sits on the other side than the job's; empty where not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,7 +222,7 @@ class Judge:
                 verdict.score -= SAME_WAY
                 verdict.mirror, verdict.minding = True, mirroring.minding(told.places, facts, self._side)
         if not verdict.mirror and mirroring.is_wrong_side(told.places, self._side):
-            verdict.why.append(f"driver sits {self._side.drawn}: {MIRROR_IT}")
+            verdict.wrong_side = f"driver sits {self._side.drawn}: {MIRROR_IT}"
 
     def _title_share(self, told: _Told) -> float:
         """What a title adds that says little else; here small words count too."""

@@ -11,7 +11,7 @@ import heapq
 import json
 import sqlite3
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -110,6 +110,8 @@ class Result:
     unmet: tuple[str, ...] = ()
     mirror: bool = False
     """Whether it goes the other way, and would do mirrored."""
+    verdict: Verdict = field(default_factory=lambda: Verdict(0.0), repr=False, compare=False)
+    """What was judged, for those who go on from it; the rest of this row is how it is told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,9 +184,8 @@ def _result(card: Card, verdict: Verdict) -> Result:
     if verdict.mirror:
         why.append(f"{MIRROR_IT}, {verdict.minding}" if verdict.minding else MIRROR_IT)
     unmet = (*verdict.unmet, *(f"no {thing}" for thing in verdict.against))
-    return Result(
-        card, round(verdict.score, 4), (*why, *verdict.why), verdict.fit, tuple(unmet), verdict.mirror
-    )
+    told = (*why, *verdict.why, *filter(None, [verdict.wrong_side]))
+    return Result(card, round(verdict.score, 4), told, verdict.fit, tuple(unmet), verdict.mirror, verdict)
 
 
 class _Answer:

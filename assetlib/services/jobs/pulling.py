@@ -17,7 +17,6 @@ from assetlib.rules.shots.needs import Need, needs_of
 from assetlib.rules.shots.serving import (
     HALF,
     LOOK_AT_IT,
-    MIRROR_IT,
     NO,
     YES,
     Answer,
@@ -198,8 +197,10 @@ def _need_pulled(need: Need, whole: Found | None, results: Iterable[Result], kno
         if judgement.fit == NO:
             continue
         minded = known.cautions(result.card)
-        offer = Offer(result.card, judgement.fit, judgement.score, judgement.why, judgement.alter,
-                      (*minded, *_minding(result)), whole=entry in fits_all and judgement.fit == YES)  # fmt: skip
+        whole_line = entry in fits_all and judgement.fit == YES
+        warnings = (*minded, *filter(None, [result.verdict.minding]))
+        offer = Offer(result.card, judgement.fit, judgement.score, judgement.why, judgement.alter, warnings,
+                      whole=whole_line)  # fmt: skip
         last = bool(minded) or (need.kind == "place" and result.card.role != "backdrop")
         rank = order.get(entry, len(order)), place
         looked = LOOK_AT_IT in judgement.alter
@@ -210,17 +211,11 @@ def _need_pulled(need: Need, whole: Found | None, results: Iterable[Result], kno
 
 def answer_of(result: Result) -> Answer:
     """What finding says of a drawing, in the words that judging wants."""
-    against = tuple(text.removeprefix("shows ") for text in result.why if text.startswith("shows "))
-    met = tuple(text for text in result.why if not text.startswith("shows ") and MIRROR_IT not in text)
-    unmet = tuple(text for text in result.unmet if text.removeprefix("no ") not in against)
-    mirror = result.mirror or any(text.endswith(f": {MIRROR_IT}") for text in result.why)
-    return Answer(met, unmet, against, mirror, result.score, result.fit == "near")
-
-
-def _minding(result: Result) -> tuple[str, ...]:
-    """What mirroring would get wrong."""
-    return tuple(
-        text.removeprefix(f"{MIRROR_IT}, ") for text in result.why if text.startswith(f"{MIRROR_IT}, ")
+    verdict = result.verdict
+    mirror = verdict.mirror or bool(verdict.wrong_side)
+    unmet = tuple(text for text in verdict.unmet if text not in verdict.against)
+    return Answer(
+        tuple(verdict.why), unmet, tuple(verdict.against), mirror, result.score, result.fit == "near"
     )
 
 

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from assetlib.errors import ModelBroken
 from assetlib.imaging.cleaning import lookthrough
 from assetlib.imaging.cleaning.body import fill_body
 from assetlib.imaging.cleaning.ink import lift
@@ -92,7 +93,7 @@ def test_a_judge_that_is_missing_or_damaged_is_told(
         file.write_bytes(held)
     monkeypatch.setattr(lookthrough, "JUDGE", file)
     line = a_mug()
-    with pytest.raises(lookthrough.ModelBroken, match=r"openings\.onnx"):
+    with pytest.raises(ModelBroken, match=r"openings\.onnx"):
         propose_openings(line, line, fill_body(line))
 
 
