@@ -37,7 +37,7 @@ def find(
         list[str] | None, typer.Option(help="A tag that must be carried; several allowed.")
     ] = None,
     role: Annotated[
-        list[str] | None, typer.Option("--as", help="element, sheet, backdrop or reference.")
+        list[str] | None, typer.Option("--as", help="element, sheet, backdrop, reference or frame.")
     ] = None,
     like: Annotated[
         list[str] | None, typer.Option(help="A code or a picture that results look like; several allowed.")

@@ -198,7 +198,7 @@ def _show_delivery(found: Delivered) -> None:
                 )
                 if found.dry_run and row.state == "new":
                     told = "new"
-                render.say(f"      {row.element}  {row.name}: {told}".replace("        ", "      "))
+                render.say("      " + "  ".join(filter(None, [row.element, f"{row.name}: {told}"])))
             if row.command:
                 render.say(f"         {row.command}")
         if frame.seen:

@@ -89,8 +89,8 @@ class Asked:
     """The day before which it was brought in, written the same way."""
     job: str = ""
     """The name of the job that it was brought in for."""
-    driver_side: str = ""
-    """Where the driver sits, *left* or *right*; empty as the job in use has it, else as the library's drawings do."""
+    driver_side: str | None = None
+    """Where the driver sits, *left* or *right*; empty as the drawings have it, None as the job in use does."""
 
     @property
     def shows(self) -> bool:
@@ -148,7 +148,8 @@ def find_each(lib: Library, questions: Iterable[Asked]) -> Iterator[Found]:
         eye = _Eye(lib, connection)
         in_use = lookup.wheel_in_use(connection)
         for question in questions:
-            side = DriverSide(lib.settings.driver_side, question.driver_side or in_use)
+            wanted = in_use if question.driver_side is None else question.driver_side
+            side = DriverSide(lib.settings.driver_side, wanted)
             yield _find(connection, eye, question, side)
 
 

@@ -63,6 +63,10 @@ def test_a_job_where_the_driver_sits_on_the_other_side_has_cars_mirrored(lib: Li
     jobs.open_job(lib, "Mainland", jobs.Facts(wheel="left"))
     (shot,) = sheets.pull(lib, shots, Wishes(job="Mainland")).shots
     assert shot.served == "yes"
+    jobs.open_job(lib, "Unsaid", jobs.Facts())
+    jobs.use(lib, "Island ferry")
+    (shot,) = sheets.pull(lib, shots, Wishes(job="Unsaid")).shots
+    assert shot.served == "yes"  # the job in use has no say in another's list
 
 
 def test_what_is_there_is_offered_and_nothing_is_padded(lib: Library, stocked: dict[str, str]) -> None:
