@@ -292,6 +292,12 @@ def _details_document(details: FullView) -> dict[str, Any]:
         "versions": details.versions,
         "family": [{"code": code, "how": how} for code, how in details.family],
         "box": list(details.piece) if details.piece else None,
+        "collections": list(details.collections),
+        "sold": details.sold,
+        "bundles": [
+            {"collection": b.collection, "number": b.number, "issued_on": b.issued_on.isoformat()}
+            for b in details.bundles
+        ],
         "uses": [
             {"job": u.job, "shot": u.shot, "frame": u.frame, "day": u.day, "voided": u.voided}
             for u in details.uses
@@ -350,6 +356,9 @@ def _show_details(details: FullView) -> None:
                        for a in details.arrivals]),
         ("family", ", ".join(f"{how} {code}" for code, how in details.family)),
         ("last used", _last_use(details)),
+        ("collections", ", ".join(details.collections)),
+        ("may it be sold", f"{details.sold}: assetlib clearance {card.code} says why" if details.sold else ""),
+        ("sealed in", [f"{b.collection}, issue {b.number}  {b.issued_on:%d %b %Y}" for b in details.bundles]),
         ("original", str(details.original)),
         ("ink only", str(details.clean_copy or "not made yet: assetlib show --clean " + card.code)),
         ("ink with body", str(details.body or "")),

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from rich.console import Console
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
 from rich.progress import (
     BarColumn,
     MofNCompleteColumn,
@@ -171,7 +172,8 @@ def picture(path: Path | None) -> None:
 def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], *, wide: Sequence[str] = ()) -> None:
     """A plain table without lines; `wide` headings may wrap, the others keep their width.
 
-    A cell that is a list or tuple has a line for each of its items.
+    A cell that is a list or tuple has a line for each of its items; an item that begins with spaces keeps them
+    where it wraps.
     """
     drawn = Table(
         box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="dim", show_header=any(headings)
@@ -183,10 +185,15 @@ def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], *, wide: Seque
     out.print(drawn)
 
 
-def _cell_text(cell: Any) -> Text:
-    if isinstance(cell, Text):
-        return cell
-    return Text("\n".join(map(plain, cell)) if isinstance(cell, (list, tuple)) else plain(cell))
+def _cell_text(cell: Any) -> RenderableType:
+    if isinstance(cell, (list, tuple)):
+        return Group(*map(_indented, map(plain, cell)))
+    return cell if isinstance(cell, Text) else Text(plain(cell))
+
+
+def _indented(line: str) -> RenderableType:
+    text = line.lstrip(" ")
+    return Padding(Text(text), (0, 0, 0, len(line) - len(text)))
 
 
 def cards(rows: Sequence[tuple[Path | None, str, Sequence[str]]]) -> None:

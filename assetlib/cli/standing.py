@@ -97,7 +97,7 @@ def _next(found: Standing) -> tuple[str, ...]:
     wanted = (
         ("assetlib intake FOLDER", not drawn),
         ("assetlib upkeep", bool(found.waiting)),
-        ("assetlib find --in-tray", bool(found.in_tray)),
+        ("assetlib tag --in-tray", bool(found.in_tray)),
         ("assetlib doubles", bool(found.doubles)),
         ("assetlib backup FOLDER-ON-ANOTHER-DISK", bool(drawn) and found.backup is None),
         ("assetlib find WORDS", bool(drawn)),

@@ -240,9 +240,20 @@ def _clean(value: object) -> str:
         value = _decode(value, "utf-8")
     if isinstance(value, tuple):
         value = " ".join(str(part) for part in value)
-    text = "" if value is None else str(value)
+    text = "" if value is None else _as_meant(str(value))
     text = " ".join(re.sub(r"[\x00-\x1f\x7f\ufffd]+", " ", text).split())[:LONGEST_TEXT]
     return "" if text.casefold() in _EMPTY_PHRASES else text
+
+
+def _as_meant(text: str) -> str:
+    """UTF-8 that was written where Latin-1 belongs (PNG tEXt, Exif ASCII), as it was meant.
+
+    Latin-1 text of a person's making is hardly ever valid UTF-8 by chance: *Ã¼* is no spelling.
+    """
+    try:
+        return text.encode("latin-1").decode("utf-8")
+    except UnicodeError:
+        return text
 
 
 def _xp_text(value: object) -> str:

@@ -63,3 +63,30 @@ def test_many_drawings_keep_what_was_said_of_each(command: Command, codes: list[
     assert (replaced.code, replaced.json["left"]) == (0, [])
     assert {row["state"] for row in replaced.json["drawings"]} == {"clear"}
     assert command("origin", first, "--ai", "assisted", "--json").json["left"] == []
+
+
+def test_a_paper_that_comes_later_is_laid_to_the_answer_that_waits_for_it(
+    command: Command, codes: list[str]
+) -> None:
+    command("origin", codes[0], "--shows", "real person")
+    command("origin", codes[0], "--paper", "model-release=drawer 2")
+    assert _answers(command, codes[0])["depicts"] == ("real-person", ["model-release"])
+    for_nothing = command("origin", codes[0], "--paper", "agreement=drawer 3")
+    assert (for_nothing.code, codes[0] in for_nothing.err) == (2, True)
+    command("undo")
+    assert _answers(command, codes[0])["depicts"] == ("real-person", [])
+
+
+def test_show_tells_where_a_drawing_stands_and_was_sold(command: Command, codes: list[str]) -> None:
+    def told() -> tuple[list[str], str | None, list[tuple[str, int]]]:
+        shown = command("show", codes[0], "--json").json
+        return shown["collections"], shown["sold"], [(b["collection"], b["number"]) for b in shown["bundles"]]
+
+    assert told() == ([], None, [])
+    command("origin", codes[0], *OWN)
+    command("collection", "make", "Quay")
+    command("collection", "add", "Quay", codes[0])
+    command("licence", "Quay", "one artist")
+    command("bundle", "build", "Quay")
+    assert told() == (["Quay"], "clear", [("Quay", 1)])
+    assert "Quay, issue 1" in command("show", codes[0]).out

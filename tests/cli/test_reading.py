@@ -161,7 +161,7 @@ def test_assetlib_alone_says_where_things_stand(
     assert (stands["drawings"]["element"], stands["in_tray"], stands["doubles"]) == (1, 1, 0)
     told = command().out
     assert "1 element" in told
-    assert "assetlib find --in-tray" in told
+    assert "assetlib tag --in-tray" in told
 
 
 def test_assetlib_alone_without_a_library(assetlib: Any) -> None:

@@ -88,6 +88,14 @@ def test_png_text(tmp_path: Path) -> None:
     assert words == EmbeddedWords("Ferry queue", "渡轮 commuters", (), CREATOR)
 
 
+def test_utf8_where_latin1_belongs_is_read_as_it_was_meant(tmp_path: Path) -> None:
+    text = PngImagePlugin.PngInfo()
+    text.add_text("Author", "J\u00f6rg F\u00e4hre".encode().decode("latin-1"))
+    text.add_text("Title", "Caf\u00e9 au port")
+    words = read_facts(save(draw_on_paper(), tmp_path / "cafe.png", pnginfo=text)).words
+    assert (words.creator, words.title) == ("J\u00f6rg F\u00e4hre", "Caf\u00e9 au port")
+
+
 def test_xmp_comes_before_iptc_and_keywords_add_up() -> None:
     first = EmbeddedWords(title="Ferry", keywords=("deck", "rail"))
     second = EmbeddedWords(title="Boat", description="A deck", keywords=("rail", "gull"))

@@ -240,6 +240,12 @@ def choices(question: Question) -> tuple[str, ...]:
     return tuple(rule.value for rule in TABLE if rule.question is question)
 
 
+def clears(kind: PaperKind, question: Question, value: str) -> bool:
+    """Whether a paper of this kind would make this answer clear."""
+    rule = _RULES.get((question, value))
+    return rule is not None and kind in rule.cleared_by
+
+
 def judge(answers: Iterable[Answer]) -> Verdict:
     """The verdict on one version of a drawing; every answer counts, and the heaviest decides."""
     given = tuple(answers)

@@ -14,11 +14,13 @@ from assetlib.catalogue import queries
 from assetlib.catalogue.derived import Derived, Recipe
 from assetlib.catalogue.entries import Arrival, Descent, Entry, Original, Piece, Version
 from assetlib.catalogue.guards import FACETS
+from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem
 from assetlib.catalogue.words import Label, Tag
 from assetlib.catalogue.work import Job
 from assetlib.library import Library
 from assetlib.services.jobs.uses import UseNote, uses_of
 from assetlib.services.keeping import leftovers
+from assetlib.services.trade.clearance import verdict_of
 from assetlib.services.versions import current_cut
 from assetlib.storage.blobs import as_digest
 
@@ -42,6 +44,15 @@ class ArrivalNote:
     source: str
     arrived_at: dt.datetime
     job: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Sealed:
+    """An issue of a collection that was sealed with a drawing."""
+
+    collection: str
+    number: int
+    issued_on: dt.date
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +94,12 @@ class FullView:
     file_note: str | None
     damaged: tuple[str, ...]
     """Kinds of what was made from it that is no longer as it was made; upkeep makes it again."""
+    collections: tuple[str, ...]
+    """Names of the collections it was chosen for."""
+    sold: str | None
+    """Whether it may be sold (clear, ask or blocked); None before anything was said of where it came from."""
+    bundles: tuple[Sealed, ...]
+    """Issues that were sealed with it, the latest first."""
     uses: tuple[UseNote, ...] = ()
     """Where it was pasted, the latest first."""
 
@@ -119,6 +136,7 @@ def _details(lib: Library, session: Session, entry: Entry) -> FullView:
     assert piece is not None
     assert original is not None
     clean, told = _clean_copy(lib, session, cut.id)
+    answers, _, verdict = verdict_of(session, version.id)
     dpi = (original.x_dpi, original.y_dpi)
     return FullView(
         card=card,
@@ -145,6 +163,9 @@ def _details(lib: Library, session: Session, entry: Entry) -> FullView:
         piece=(piece.x, piece.y, piece.w, piece.h) if piece.is_part else None,
         file_note=original.note,
         damaged=_damaged(lib, session, cut.id),
+        collections=_collections(session, entry.id),
+        sold=verdict.state.value if answers else None,
+        bundles=_sealed(session, entry.id),
     )
 
 
@@ -214,6 +235,25 @@ def _arrivals(session: Session, original_id: int) -> tuple[ArrivalNote, ...]:
         .order_by(Arrival.id)
     )
     return tuple(ArrivalNote(*row) for row in rows)
+
+
+def _collections(session: Session, entry_id: int) -> tuple[str, ...]:
+    chosen = select(Collection.name).join(CollectionItem).where(CollectionItem.entry_id == entry_id)
+    return tuple(session.scalars(chosen.order_by(Collection.name)))
+
+
+def _sealed(session: Session, entry_id: int) -> tuple[Sealed, ...]:
+    """Issues with any version of it in them."""
+    rows = session.execute(
+        select(Collection.name, Bundle.number, Bundle.issued_on)
+        .join(Bundle, Bundle.collection_id == Collection.id)
+        .join(BundleItem, BundleItem.bundle_id == Bundle.id)
+        .join(Version, Version.id == BundleItem.version_id)
+        .where(Version.entry_id == entry_id)
+        .distinct()
+        .order_by(Bundle.issued_on.desc(), Collection.name, Bundle.number.desc())
+    )
+    return tuple(Sealed(*row) for row in rows)
 
 
 def _versions(session: Session, entry_id: int) -> int:

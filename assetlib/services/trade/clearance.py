@@ -19,7 +19,7 @@ from assetlib.catalogue.entries import Entry
 from assetlib.catalogue.trade import OriginAnswer
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
-from assetlib.rules.rights.clearance import Answer, Evidence, PaperKind, Question, Verdict, choices, judge
+from assetlib.rules.rights.clearance import Answer, Evidence, PaperKind, Question, Verdict, choices, clears, judge
 from assetlib.rules.wording import listed
 from assetlib.services.versions import Pinned, current_cut, pinned
 
@@ -99,9 +99,10 @@ def answer(
 
     Answers replace older ones on one drawing, or with `replace`. On many, an answer that would change another is
     left as it stands and told in `left`; the same answer said again only adds to what was said with it.
-    Raises WrongUsage where nothing is answered, or papers stand beside several answers.
+    A paper alone is laid to the answers that it makes clear.
+    Raises WrongUsage where nothing is answered, papers stand beside several answers, or one alone serves none.
     """
-    if not statement.values:
+    if not statement.values and not statement.papers:
         raise WrongUsage("nothing was answered", "say at least one of --drawn, --rights, --shows, --ai")
     if statement.papers and len(set(statement.values)) > 1:
         raise WrongUsage(
@@ -109,6 +110,11 @@ def answer(
         )
     with lib.transaction(f"origin of {listed(codes)}") as session:
         entries = _elements(session, codes)
+        if not statement.values:
+            for entry in entries:
+                _lay_papers(session, entry, statement)
+            session.flush()
+            return [_cleared(session, entry) for entry in entries]
         reference = (
             queries.entry(session, statement.reference, ("reference",)) if statement.reference else None
         )
@@ -126,10 +132,7 @@ def confirm(lib: Library, codes: Sequence[str]) -> list[Cleared]:
     with lib.transaction(f"origin of {listed(codes)} confirmed") as session:
         entries = _elements(session, codes)
         for entry in entries:
-            waiting = select(OriginAnswer).where(
-                OriginAnswer.version_id == entry.current_version_id, OriginAnswer.to_confirm
-            )
-            for row in session.scalars(waiting):
+            for row in filter(lambda row: row.to_confirm, _said_of(session, entry.current_version_id)):
                 row.to_confirm, row.cut_id = False, current_cut(entry).id
         session.flush()
         return [_cleared(session, entry) for entry in entries]
@@ -143,12 +146,16 @@ def clearance(lib: Library, codes: Sequence[str]) -> list[Cleared]:
 
 def verdict_of(session: Session, version_id: int) -> tuple[tuple[Answer, ...], tuple[str, ...], Verdict]:
     """The answers on a version, whose work they name, and the verdict."""
-    rows = session.scalars(
-        select(OriginAnswer).where(OriginAnswer.version_id == version_id).order_by(OriginAnswer.id)
-    ).all()
+    rows = _said_of(session, version_id)
     answers = tuple(answer_from(row) for row in rows)
     whose = tuple(dict.fromkeys(row.whose for row in rows if row.whose))
     return answers, whose, judge(answers)
+
+
+def _said_of(session: Session, version_id: int | None) -> Sequence[OriginAnswer]:
+    """All answers on a version, oldest first."""
+    said = select(OriginAnswer).where(OriginAnswer.version_id == version_id).order_by(OriginAnswer.id)
+    return session.scalars(said).all()
 
 
 def answer_from(row: OriginAnswer) -> Answer:
@@ -190,13 +197,10 @@ def _note(
 ) -> tuple[Left, ...]:
     """Note the answers to the questions that are answered now; what of them was left, where they may not replace."""
     left = []
+    said = _said_of(session, entry.current_version_id)
     for question in dict.fromkeys(question for question, _ in statement.values):
         asked = [value for other, value in dict.fromkeys(statement.values) if other is question]
-        older = session.scalars(
-            select(OriginAnswer).where(
-                OriginAnswer.version_id == entry.current_version_id, OriginAnswer.question == question.value
-            )
-        ).all()
+        older = [row for row in said if row.question == question.value]
         if replacing or not older:
             for row in older:
                 session.delete(row)
@@ -208,6 +212,21 @@ def _note(
         else:
             left.append(Left(question, tuple(row.value for row in older), tuple(asked)))
     return tuple(left)
+
+
+def _lay_papers(session: Session, entry: Entry, statement: Statement) -> None:
+    """Lay papers that came alone to the answers they make clear. Raises WrongUsage where one serves no answer."""
+    rows = _said_of(session, entry.current_version_id)
+    for kind, place in statement.papers:
+        served = [row for row in rows if clears(kind, Question(row.question), row.value)]
+        if not served:
+            raise WrongUsage(
+                f"nothing that was said of {entry.code.code} asks for a paper '{kind}'",
+                "say in the same line which answer it is kept for, as in --shows property",
+            )
+        paper = {"kind": kind.value, "place": place}
+        for row in served:
+            row.evidence = [*row.evidence, *([] if paper in row.evidence else [paper])]
 
 
 def _row(

@@ -19,6 +19,9 @@ from assetlib.rules.rights.licences import Tier, in_short, render
 from assetlib.rules.wording import listed
 from assetlib.services.trade.clearance import Cleared, cleared
 
+_NAMED = 6
+"""How many collections are named where one was asked for that is not there."""
+
 
 @dataclass(frozen=True, slots=True)
 class CollectionView:
@@ -44,7 +47,9 @@ def collection_named(session: Session, given: str) -> Collection:
     """The collection of this name or code. Raises NotFound."""
     found = named_or_coded(session, Collection, given, "collection")
     if found is None:
-        raise NotFound(f"there is no collection '{given}'", f'make it: assetlib collection make "{given}"')
+        there = ", ".join(session.scalars(select(Collection.name).order_by(Collection.name).limit(_NAMED)))
+        hint = f"there are: {there}" if there else f'make it: assetlib collection make "{given}"'
+        raise NotFound(f"there is no collection '{given}'", hint)
     return found
 
 
