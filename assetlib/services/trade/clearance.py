@@ -19,7 +19,16 @@ from assetlib.catalogue.entries import Entry
 from assetlib.catalogue.trade import OriginAnswer
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
-from assetlib.rules.rights.clearance import Answer, Evidence, PaperKind, Question, Verdict, choices, clears, judge
+from assetlib.rules.rights.clearance import (
+    Answer,
+    Evidence,
+    PaperKind,
+    Question,
+    Verdict,
+    choices,
+    clears,
+    judge,
+)
 from assetlib.rules.wording import listed
 from assetlib.services.versions import Pinned, current_cut, pinned
 
