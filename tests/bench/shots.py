@@ -7,8 +7,8 @@
     python -m tests.bench.shots again --library COPY --to FOLDER
     python -m tests.bench.shots frames --library FOLDER --to FOLDER [--of demo|studio]
 
-`lists`: shots, headings, omitted shots and supers told apart on the ten lists of `tests/shot_lists`, written before
-anything read them. `serve`: the lines of `tests/bench/lines`, pulled one by one over the libraries that
+`lists`: shots, headings, omitted shots and supers told apart on the lists of `tests/shot_lists` and its `other`,
+written before anything read them. `serve`: the lines of `tests/bench/lines`, pulled one by one over the libraries that
 `tests.bench.serving build` makes: how often the first element serves, beside the first row of `find`, and one of four;
 how often *no* is said where nothing serves. `alter`: over the demo, how often a half served line names the right
 alteration (`lines/alter.tsv`). `frames`: the demo's list pulled and its frames begun, held against places
@@ -45,6 +45,7 @@ from assetlib.services.jobs import boards, jobs, listfiles, pulling, sheets
 from assetlib.services.jobs.boards import Board, Plan
 from tests import shot_lists
 from tests.bench import serving
+from tests.shot_lists import other
 
 HERE = Path(__file__).parent
 FAR = 0.1
@@ -66,6 +67,28 @@ def lists() -> None:
         wrong += sum(row not in meant for row in got)
         shots += len(meant)
     print(f"shots and omitted shots told {right} of {shots}, others taken for shots {wrong}")
+    for more in (False, True):
+        _other_lists("five more" if more else "ten of other makes", other.truths(more))
+
+
+def _other_lists(called: str, truths: dict[str, Any]) -> None:
+    def words(text: str) -> str:
+        return " ".join(re.findall(r"[^\W_]+", text.casefold()))
+
+    right = headed = shots = wrong = omitted = 0
+    for name, truth in truths.items():
+        found = listfiles.read_bytes(*other.made(name))
+        got = {(shot.number.upper(), words(shot.text)): words(shot.heading) for shot in found.shots}
+        meant = {(number.upper(), words(text)): words(heading) for number, text, heading in truth["shots"]}
+        shots += len(meant) + len(truth["omitted"])
+        omitted += len({*truth["omitted"]} & {*found.omitted})
+        right += sum(row in got for row in meant)
+        headed += sum(got.get(row) == heading for row, heading in meant.items())
+        wrong += sum(row not in meant for row in got) + len({*found.omitted} - {*truth["omitted"]})
+    print(
+        f"{called}: shots and omitted told {right + omitted} of {shots}, {headed} with their heading, others taken"
+        f" for either {wrong}"
+    )
 
 
 def serve(lib: Library, lines: str, half: str, truth: dict[str, Any], *, misses: bool) -> None:

@@ -11,12 +11,11 @@ from pathlib import Path
 from assetlib.errors import WrongUsage
 from assetlib.rules.shots.lists import columns, reading
 from assetlib.rules.shots.lists.values import ShotList
+from assetlib.services.jobs import printed_lists
 
 MOST_BYTES = 30_000_000
 """Largest file that is read as a list; lists with pictures in them reach some megabytes."""
 MOST_ROWS = 20_000
-MOST_PAGES = 500
-_SPACE_A_CELL = 2.2  # points that a typical blank of a printed list is at least wide, for columns in a PDF
 
 
 def read_list(path: Path) -> ShotList:
@@ -37,7 +36,8 @@ def read_bytes(data: bytes, name: str) -> ShotList:
     if not data.strip(b"\xef\xbb\xbf \t\r\n\x00"):
         raise WrongUsage(f"{name} is empty")
     if data.startswith(b"%PDF"):
-        return reading.read_text(_pdf_text(data, name))
+        printed = printed_lists.read_pdf(data, name)
+        return reading.read_text(printed) if isinstance(printed, str) else columns.read_rows(printed)
     if data.startswith(b"PK\x03\x04"):
         return columns.read_rows(_workbook(data, name))
     text = decode(data, name)
@@ -121,65 +121,3 @@ def _cells(sheet: object) -> Iterator[list[str]]:
 
 def _shown(cell: object) -> str:
     return f"{cell:g}" if isinstance(cell, float) else str(cell)
-
-
-def _pdf_text(data: bytes, name: str) -> str:
-    """The text of a PDF with its lines and gaps as printed. Raises WrongUsage where it has none."""
-    import pypdfium2
-
-    try:
-        document = pypdfium2.PdfDocument(data)
-        pages = [_page_text(document[number]) for number in range(min(len(document), MOST_PAGES))]
-    except pypdfium2.PdfiumError as error:
-        raise WrongUsage(f"{name} is a PDF that cannot be read ({error})") from error
-    text = "\n\n".join(pages)
-    if not text.strip():
-        raise WrongUsage(f"{name} is a PDF without text", "it may be a scan; type or paste the list instead")
-    return text
-
-
-def _page_text(page: object) -> str:
-    """A page's characters laid out on a grid of blanks, so that columns and indents stay."""
-    text_page = page.get_textpage()  # type: ignore[attr-defined]
-    boxes = []
-    for place in range(text_page.count_chars()):
-        character = text_page.get_text_range(place, 1)
-        left, bottom, right, top = text_page.get_charbox(place, loose=True)
-        if character.strip() and right > left:
-            boxes.append((top, bottom, left, right, character))
-    return "\n".join(_grid_lines(boxes))
-
-
-def _grid_lines(boxes: list[tuple[float, float, float, float, str]]) -> Iterator[str]:
-    if not boxes:
-        return
-    cell = max(_SPACE_A_CELL, sorted(right - left for _, _, left, right, _ in boxes)[len(boxes) // 2])
-    height = sorted(top - bottom for top, bottom, *_ in boxes)[len(boxes) // 2]
-    margin = min(box[2] for box in boxes)
-    rows: list[list[tuple[float, float, float, float, str]]] = []
-    for box in sorted(boxes, key=lambda box: -box[1]):
-        if rows and abs(rows[-1][0][1] - box[1]) < height * 0.4:
-            rows[-1].append(box)
-        else:
-            rows.append([box])
-    last = rows[0][0][1]
-    for row in rows:
-        if last - row[0][1] > 1.9 * height:
-            yield ""
-        last = row[0][1]
-        yield _set(sorted(row, key=lambda box: box[2]), margin, cell)
-
-
-def _set(row: list[tuple[float, float, float, float, str]], margin: float, cell: float) -> str:
-    line, end = "", margin
-    for _, _, left, right, character in row:
-        gap = left - end
-        if line and gap > 1.5 * cell:
-            line = line.ljust(max(len(line) + 3, round((left - margin) / cell)))
-        elif line and gap > 0.18 * cell:
-            line += " "
-        elif not line:
-            line = " " * round((left - margin) / cell)
-        line += character
-        end = right
-    return line

@@ -29,6 +29,47 @@ def test_a_list_of_each_make_is_read_as_it_was_meant(name: str) -> None:
     assert list(found.omitted) == truth["omitted"]
 
 
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Dog runs off - right to left",
+        "Son in the kitchen, MS",
+        "Carton - CU of eggs",
+        "Fishing line - the boy winds it up",
+        "Coupe",
+        "Plan of the harbour on the wall",
+        "Inside the cafe, two women",
+        "GROSS: ein Schlüssel",
+    ],
+)
+def test_words_that_mean_something_else_in_another_language_stay_shots(line: str) -> None:
+    found = reading.read_text(f"1 WS van\n2 {line}\n3 CU dog")
+    assert [shot.text for shot in found.shots] == ["WS van", line, "CU dog"]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "SPRECHER (OFF): Manche stehen früher auf.",
+        "VOIX OFF : Nous attendons.",
+        "RÓTULO: Desde las tres",
+        "CARTELLO: Ogni ora",
+        "Geräusch: Uhr tickt",
+        "BÄCKER: Noch zehn Minuten.",
+        "GIRL: Not yet.",
+        'Länge gesamt: 30"',
+    ],
+)
+def test_what_is_heard_and_read_is_no_shot_in_any_language(line: str) -> None:
+    found = reading.read_text(f"1 WS van\n{line}\n2 CU dog")
+    assert [shot.text for shot in found.shots] == ["WS van", "CU dog"]
+
+
+def test_times_before_shots_are_no_chat() -> None:
+    found = reading.read_text("00:00 - WS: van arrives\n00:03 - CU: a key\n00:05 - MS: dog waits")
+    assert [shot.text for shot in found.shots] == ["WS: van arrives", "CU: a key", "MS: dog waits"]
+
+
 def test_what_is_no_shot_is_told_by_its_kind() -> None:
     kinds_met = {aside.kind for aside in read("03_wrapped_timed.txt").asides}
     assert {"heading", "slate", "omitted", "super", "voice-over", "dialogue", "sound"} <= kinds_met

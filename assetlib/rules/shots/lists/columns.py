@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+import itertools
 import re
+import unicodedata
 from collections.abc import Sequence
 from statistics import fmean
 
 from assetlib.errors import WrongUsage
-from assetlib.rules.shots.lists import kinds
+from assetlib.rules.shots.lists import kinds, languages
 from assetlib.rules.shots.lists.values import Aside, Shot, ShotList
 
 Row = Sequence[str]
 
 # Column and label names as they are met in shot lists: common practice, no source. The first that fits wins.
 _NAMES: tuple[tuple[str, str], ...] = (
-    ("omit", r"^(?:omit(?:ted)?|status|cut\??)$"),
+    ("omit", r"^(?:omit(?:ted)?|status|cut|keep|draw)\??$"),
     ("super", r"super|title|caption|legal|on.?screen text|text on screen|gfx|graphics?"),
     ("voice", r"\bv\.?/?o\.?\b|voice|narrat|dialog|speech|lines?\b|spoken|copy|script$|\btext\b$"),
     ("sound", r"audio|sound|sfx|music|\bfx\b|\bmx\b|\bton\b"),
@@ -29,9 +31,9 @@ _NAMES: tuple[tuple[str, str], ...] = (
     ),
     ("spot", r"^(?:spot|film|tvc|commercial|episode)(?: no\.?| #)?$"),
     ("scene", r"^(?:scene|sc|seq(?:uence)?)\.?(?: ?(?:no|number|#|nr)\.?)?$"),
-    ("setting", r"int.*ext|^i ?/ ?e$|^setting$|interior"),
+    ("setting", r"int.*ext|^in.{1,6}out(?:side)?$|^i ?/ ?e$|^setting$|interior"),
     ("place", r"loc|place|^set$|where|slug|heading"),
-    ("day", r"^(?:d ?/ ?n|day ?/ ?night|time of day|tod|day|night)$"),
+    ("day", r"^(?:when|d ?/ ?n|day ?/ ?night|time of day|tod|day|night)$"),
     ("size", r"size|framing|^frame size|type of shot|shot ?type|^type$|field|^frame$|composition"),
     ("angle", r"angle|\bcam(?:era)?$|^camera (?:angle|position)|view(?:point)?|^pov$|height"),
     ("move", r"move|camera work|^grip|motion|tracking"),
@@ -51,15 +53,21 @@ _NUMBER_SHAPE = re.compile(
     re.IGNORECASE,
 )
 MOST_CELLS = 60
+_TABLE_FROM = (
+    3  # columns from which a row of one cell stands between the shots, as a band across the table does
+)
 _HEADER_WITHIN = 40  # rows in which the names of columns are looked for
 
 
 def role_of(name: str) -> str | None:
     """What a column or label of this name holds; None for a name that says nothing."""
     plain = re.sub(r"[\s_]+", " ", name).strip(" :*").casefold()
+    plain = "".join(
+        letter for letter in unicodedata.normalize("NFKD", plain) if not unicodedata.combining(letter)
+    )
     if not plain:
         return None
-    for role, shape in _NAMES:
+    for role, shape in _NAMES + languages.COLUMNS:
         if re.search(shape, plain):
             return role
     return None
@@ -69,6 +77,7 @@ def read_rows(rows: Sequence[Row]) -> ShotList:
     """The shots of a table, whatever its columns are called. Raises WrongUsage where no column has shots in it."""
     table = [[_plain(cell) for cell in row[:MOST_CELLS]] for row in rows]
     table = [row for row in table if any(row)]
+    filled = [len(row) for row in table]
     width = max((len(row) for row in table), default=0)
     table = [row + [""] * (width - len(row)) for row in table]
     first, roles = _columns(table)
@@ -77,12 +86,16 @@ def read_rows(rows: Sequence[Row]) -> ShotList:
             "the table has no column of shots",
             "name one column Description, Action or Picture, or save it as text",
         )
-    reading = _Reading()
+    reading = _Reading(_said_again(table[first:], roles))
+    lone = {id(row) for row, given in zip(table, filled, strict=True) if given == 1 and width >= _TABLE_FROM}
     for row in table[:first]:
         reading.lone(" ".join(filter(None, row)), before=True)
     for row in table[first:]:
         if not _is_rule(row) and not _repeats_names(row, table[first - 1] if first else []):
-            reading.row(row, roles)
+            if id(row) in lone:
+                reading.lone(row[0])
+            else:
+                reading.row(row, roles)
     return reading.result()
 
 
@@ -103,9 +116,15 @@ def _columns(table: list[list[str]]) -> tuple[int, list[str | None]]:
     for place, row in enumerate(table[:_HEADER_WITHIN]):
         named = [role_of(cell) if len(cell.split()) <= 4 and len(cell) <= 30 else None for cell in row]
         if sum(role is not None for role in named) >= 2 and all(len(cell) <= 40 for cell in row):
-            return place + 1, _settled(named, table[place + 1 :])
+            return place + 1, _settled(named, _wide(table[place + 1 :]))
     width = len(table[0]) if table else 0
-    return 0, _settled([None] * width, table)
+    return 0, _settled([None] * width, _wide(table))
+
+
+def _wide(rows: list[list[str]]) -> list[list[str]]:
+    """Rows of more than a cell: what a column holds is not told by the lines between shots."""
+    wide = [row for row in rows if sum(bool(cell) for cell in row) > 1]
+    return wide or rows
 
 
 def _settled(roles: list[str | None], rows: list[list[str]]) -> list[str | None]:
@@ -116,7 +135,7 @@ def _settled(roles: list[str | None], rows: list[list[str]]) -> list[str | None]
         if role == "shot":
             settled[column] = _told_by_cells(cells)
         elif (
-            role is None
+            role in (None, "size", "note")
             and cells
             and all(_NUMBER_SHAPE.match(cell) for cell in cells)
             and "number" not in settled
@@ -153,7 +172,8 @@ def _told_by_cells(cells: list[str]) -> str | None:
 class _Reading:
     """Rows as they are read: shots found, scene and spot that hold at the moment."""
 
-    def __init__(self) -> None:
+    def __init__(self, said_again: bool = False) -> None:
+        self.said_again = said_again
         self.shots: list[Shot] = []
         self.scenes: list[str] = []
         self.omitted: list[str] = []
@@ -162,7 +182,7 @@ class _Reading:
 
     def lone(self, text: str, *, before: bool = False) -> None:
         """A row with one text in it: a heading, a spot, a super; before the columns it is a slate."""
-        heading, rest = kinds.split_heading(text)
+        heading, rest = kinds.split_heading(kinds.scene_label(text))
         spot = kinds.spot_of(text)
         if spot is not None:
             self.spot = spot
@@ -198,24 +218,27 @@ class _Reading:
 
     @staticmethod
     def _between(text: str) -> bool:
-        heading, rest = kinds.split_heading(text)
+        heading, rest = kinds.split_heading(kinds.scene_label(text))
         return bool(
             kinds.aside_kind(text) or kinds.spot_of(text) or (heading and not rest) or kinds.is_slate(text)
         )
 
     @staticmethod
     def _struck(cells: dict[str, list[str]]) -> bool:
-        return any(re.match(r"(?i)(?:omit|cut|deleted|dropped|out)", cell) for cell in cells.get("omit", []))
+        said = r"(?i)(?:omit|cut|deleted|dropped|out|no\b)"
+        return any(re.match(said, cell) or kinds.is_omitted(cell) for cell in cells.get("omit", []))
 
     def _place(self, cells: dict[str, list[str]]) -> None:
         if "spot" in cells:
             self.spot = cells["spot"][0].upper()
-        place = " ".join(cells.get("place", []))
+        place = " ".join(
+            cells.get("place", []) or [cell for cell in cells.get("scene", []) if _is_heading(cell)]
+        )
         if not place and "setting" not in cells:
+            self.heading = "" if self.said_again else self.heading
             return
         heading, _ = kinds.split_heading(place)
-        setting = " ".join(cells.get("setting", []))
-        setting = f"{setting.rstrip('.').upper()}." if setting and not heading else ""
+        setting = "" if heading else _setting(" ".join(cells.get("setting", [])))
         self.heading = " ".join(filter(None, [setting, place]))
         if "day" in cells:
             self.heading += " - " + cells["day"][0]
@@ -246,9 +269,37 @@ class _Reading:
         return ShotList(tuple(self.shots), tuple(self.omitted), tuple(self.asides))
 
 
+def _is_heading(cell: str) -> bool:
+    heading, rest = kinds.split_heading(cell)
+    return bool(heading) and not rest
+
+
+def _said_again(rows: Sequence[Row], roles: Sequence[str | None]) -> bool:
+    """Whether a table says of every shot where it plays, so that an empty cell says nowhere; else it carries down."""
+    for column, role in enumerate(roles):
+        cells = [row[column] for row in rows]
+        if role == "place" or (role == "scene" and any(map(_is_heading, cells))):
+            return any(one and one == other for one, other in itertools.pairwise(cells))
+    return False
+
+
+def _setting(cell: str) -> str:
+    """*INT.* or *EXT.*, however a cell says it; *INT/EXT.* as it stands."""
+    said = cell.rstrip(".").casefold()
+    side = (
+        "INT"
+        if said in languages.INSIDE
+        else "EXT"
+        if said in languages.OUTSIDE
+        else cell.rstrip(".").upper()
+    )
+    return f"{side}." if side else ""
+
+
 def _number(text: str) -> str:
     """A shot's number as it is called: *Shot 5b.* is 5B."""
-    plain = re.sub(r"(?i)^(?:shot|sh|frame|fr|scene|sc|panel|setup|no)\b\.?\s*|#", "", text).strip(" .:)")
+    words = rf"(?i)^(?:shot|sh|frame|fr|scene|sc|panel|setup|no|{languages.NUMBERS})\b\.?\s*|#"
+    plain = re.sub(words, "", text).strip(" .:)")
     plain = re.sub(r"^(\d+)\.0$", r"\1", plain)
     return plain.upper()
 

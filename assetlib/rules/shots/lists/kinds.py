@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 
 from assetlib.rules.shots import grammar
+from assetlib.rules.shots.lists import languages
 
-SETTING = r"(?:INT\.?\s?[/&]\s?EXT|EXT\.?\s?[/&]\s?INT|I\s?/\s?E|INT|EXT|INTERIOR|EXTERIOR)\b\.?"
+_EITHER = r"INT\.?\s?[/&]\s?EXT|EXT\.?\s?[/&]\s?INT|I\s?/\s?E|INT|EXT|INTERIOR|EXTERIOR"
+SETTING = rf"(?:(?:{_EITHER})\b\.?|{languages.SETTING})"
 
 _TIMES = (
     "day night dawn dusk morning noon midday afternoon evening sunset sunrise twilight continuous later same"
@@ -14,10 +16,15 @@ _TIMES = (
     " before after next the time of"
 )
 TIME_WORDS = frozenset(_TIMES.split())
+_HEADING_TIMES = TIME_WORDS | languages.TIMES
 
-_SCENE = re.compile(rf"^(?:(?:scene|sc)\.?\s*)?#?\d*[A-Za-z]?[.):]?\s*(?={SETTING})", re.IGNORECASE)
+_SCENE = re.compile(
+    rf"^(?:(?:scene|sc|{languages.SCENES})\.?\s*)?#?\d*[A-Za-z]?[.):]?\s*(?={SETTING})", re.IGNORECASE
+)
 _SETTING_AT = re.compile(rf"^{SETTING}", re.IGNORECASE)
-_SCENE_LABEL = re.compile(r"^(?:scene|sc|sequence|seq)\.?\s*#?(\d+[A-Za-z]?)\b[\s.:\-–—]*", re.IGNORECASE)
+_SCENE_LABEL = re.compile(
+    rf"^(?:scene|sc|sequence|seq|{languages.SCENES})\.?\s*#?(\d+[A-Za-z]?)\b[\s.:\-–—]*", re.IGNORECASE
+)
 _SPOT = re.compile(
     r"^(?:spot|film|tvc|commercial|episode)\s*#?\s*([A-Z]|\d{1,2})\b\s*[:.\-–—|]?\s*(.*)$", re.IGNORECASE
 )
@@ -26,22 +33,24 @@ _TIMED_SPOT = re.compile(r"^(?:spot|film|tvc|commercial)\s*:", re.IGNORECASE)
 _SUPER = re.compile(
     r"^(?:on[- ]?screen (?:text|title)s?|super(?:s|ed|title|imposed?)?|title(?: card)?s?|subtitles?|captions?|"
     r"lower thirds?|legals?(?: line)?|disclaimers?|tag ?line|strap ?line|text on screen|type on screen|gfx|"
-    r"chyron|crawl)\s*(?:\([^)]*\))?\s*[:\-–—|]",
+    r"chyron|crawl)\s*(?:\([^)]*\))?\s*[:\-–—|]"
+    rf"|^(?:{languages.SUPERS})\s*(?:\([^)]*\))?\s*:",
     re.IGNORECASE,
 )
 _VOICE = re.compile(
-    r"^(?:[A-Z][\w .'’]{0,30}\s*)?\(?(?:v\.?\s?/?o\.?|voice[- ]?over|o\.s\.|o\.c\.|anncr|announcer|narrator|narration|"
-    r"dialogue|dialog|line|speech)"
-    r"\)?\s*(?:\([^)]*\))?\s*[:\-–—]",
+    r"^(?:[A-Z][\w .'’]{0,30}\s*)?\(?(?:v\.?\s?/?o\.?|voice[- ]?over|o\.s\.|o\.c\.)\)?\s*(?:\([^)]*\))?\s*[:\-–—]"
+    r"|^(?:anncr|announcer|narrator|narration|dialogue|dialog)\s*(?:\([^)]*\))?\s*[:\-–—]"
+    rf"|^(?:line|speech|{languages.VOICES})\s*(?:\([^)]*\))?\s*:",
     re.IGNORECASE,
 )
 _SOUND = re.compile(
     r"^(?:sfx|sound(?: effects?| fx)?|music|mx|mus|audio|fx|jingle|atmos|foley|score)\b\s*"
-    r"(?:[:\-–—(]|out\b|in\b|up\b|$)",
+    r"(?:[:\-–—(]|out\b|in\b|up\b|$)"
+    rf"|^(?:{languages.SOUNDS})\s*:",
     re.IGNORECASE,
 )
 _TRANSITION = re.compile(
-    r"^(?:(?:smash |match |hard |jump )?cut(?:s)? to(?: black)?|fade (?:in|out|up|to \w+)|dissolve(?:s)? to|wipe to|"
+    r"^\W*(?:(?:smash |match |hard |jump )?cut(?:s)? to(?: black)?|fade (?:in|out|up|to \w+)|dissolve(?:s)? to|wipe to|"
     r"the end|end(?: of (?:spot|film|list|scene))?|fin|continued|more|cont'?d)\W*$",
     re.IGNORECASE,
 )
@@ -51,7 +60,7 @@ _SLATE = re.compile(
     r"length|duration|running time|trt|"
     r"written by|by|boards?(?: needed| due)?|due|deadline|artist|storyboard(?: artist)?|contact|tel|phone no|e-?mail|"
     r"from|to|subject|sent|cc|location|schedule|call time|confidential|copyright|notes?|nb|n\.b\.|spot|film|"
-    r"commercial|tvc|episode|key|legend|status)\s*(?:[:#]|no\.)",
+    rf"commercial|tvc|episode|key|legend|status|{languages.SLATES})\s*(?:[:#]|no\.)",
     re.IGNORECASE,
 )
 _SLATE_ALONE = re.compile(
@@ -60,18 +69,31 @@ _SLATE_ALONE = re.compile(
     re.IGNORECASE,
 )
 _OMITTED = re.compile(
-    r"^\W*(?:omit(?:ted|s)?|deleted|scrapped|dropped|not used|unused|removed|lost|killed|cut)\W*$"
+    r"^\W*(?:omit(?:ted|s)?|deleted|scrapped|dropped|not used|unused|removed|lost|killed|cut|"
+    rf"{languages.OMITTED})\W*$"
     r"|^\W*(?:cut|out|deleted|dropped|scrapped|killed|lost|removed)\s*[,;:(–—-]\s*"
     r"(?:we|not|no|don'?t|don’t|per|as|see|by|no longer|client|director|now|merged)\b"
+    r"|^\W*(?:cut|deleted|dropped|omitted|removed)\s+(?:as\s+)?(?:per|by)\s"
+    r"|^(?:(?:scrap|skip|drop|forget|lose|delete)\s+(?:that|this|it)\b.{0,20})$"
     r"|^\W*omit(?:ted)?\b"
     r"|^~~.*~~$",
     re.IGNORECASE,
 )
 _OMIT_ANYWHERE = re.compile(r"(?:^|[\s(\[\-–—:])OMIT(?:TED)?(?:$|[\s)\]\-–—.:!,])")
-_CUE = re.compile(
-    r"^([A-Z][A-Z0-9 .'’&/\-]{0,28}?)(?:\s*\([^)]{0,40}\))*\s*:\s*(.+)$"
-)  # a speaker in capitals, and what is said
-_LABEL = re.compile(r"^([A-Za-z][A-Za-z /&.]{0,24}?)\s*[:=]\s*(.*)$")
+_CUE = re.compile(r"^([^\W\d_][\w .'’&/\-]{0,28}?)(?:\s*\([^)]{0,40}\))*\s*:\s*(.+)$")
+"""A speaker, and what is said; a speaker stands in capitals."""
+
+_LABEL = re.compile(r"^([^\W\d_](?:[^\W\d_]|[ /&.]){0,24}?)\s*[:=]\s*(.*)$")
+
+NUMBERED = re.compile(
+    rf"^(?:(?P<word>shot|sh|frame|fr|setup|set-up|panel|board|pic(?:ture)?|no\.?|nr\.?|{languages.NUMBERS}|#)\s*\.?\s*#?\s*)?"
+    r"(?P<number>(?:sc(?:ene)?\.?\s*\w{1,4}\s*[,/:–-]?\s*(?:shot|sh)\.?\s*\d{1,3}[A-Za-z]?)"
+    r"|\d{1,4}(?:bis|ter)|\d{1,4}[A-Za-z]?(?:\s?[-._/]\s?\d{1,3})?[A-Za-z]?"
+    r"|[A-Z]{1,2}[-_.]?\d{1,3}[A-Za-z]?(?:[-._/]\d{1,3}[A-Za-z]?)?)(?![\w'’]|:\d)"
+    r"(?P<mark>\s*[.):\]|]\s*[-–—]?\s*|\s*[-–—]+\s+|\s+|$)(?P<text>.*)$",
+    re.IGNORECASE,
+)
+BULLET = re.compile(r"^(?:[-–—*•·◦▪‣●○■□►>+]|\[ ?\]|☐|o(?=\s))\s+(?=\S)")
 
 _STAMP = r"(?:\d{1,2}:)?\d{0,2}:\d{2}(?:[.,:]\d{1,2})?"
 _SECONDS = r"\d{1,3}(?:[.,]\d{1,2})?\s?(?:(?-i:s)|sec|secs|seconds?|\"|”|″|fr|frames)"
@@ -99,7 +121,8 @@ def aside_kind(text: str) -> str | None:
     ):
         if shape.match(text.strip()):
             return kind
-    if not TIMING.sub("", text.strip()).strip(" -–—|"):
+    said = _LABEL.match(text.strip())
+    if not TIMING.sub("", said.group(2) if said and said.group(2) else text.strip()).strip(" -–—|"):
         return "timing"
     return "dialogue" if is_dialogue(text.strip()) else None
 
@@ -115,7 +138,9 @@ def is_dialogue(text: str) -> bool:
     if not spoken:
         return bool(re.match(r"^[\"“«].*[\"”»]\W*$", text))
     name = spoken.group(1)
-    return not (grammar.read_line(name).facets or is_camera_term(name) or _SETTING_AT.match(name))
+    return name == name.upper() and not (
+        _of_the_camera(name) or is_camera_term(name) or _SETTING_AT.match(name)
+    )
 
 
 _CAMERA = (
@@ -127,15 +152,22 @@ _CAMERA = (
 _CAMERA_WORDS = frozenset(_CAMERA.split())
 
 
+_CAMERA_FACETS = frozenset(("shot_size", "shot_type", "camera_angle", "camera_position", "camera_move"))
+
+
+def _of_the_camera(name: str) -> bool:
+    """Whether a name in capitals is how a shot is taken (*DRIVER POV*), or how many are in it, and not somebody."""
+    return bool((_CAMERA_FACETS | {"view", "people", "finish"}) & grammar.read_line(name).facets.keys())
+
+
 def is_camera_term(text: str) -> bool:
     """Whether a text begins as shots do: with a size, an angle or another word of the camera."""
     words = re.findall(r"[\w'’-]+", text.casefold())
     if not words:
         return False
-    return words[0] in _CAMERA_WORDS or any(
-        start == 0 and facet in ("shot_size", "shot_type", "camera_angle", "camera_position", "camera_move")
-        for start, _, facet, _ in grammar.read_line(text).spans
-    )
+    if words[0] in _CAMERA_WORDS or words[0] in languages.CAMERA or languages.CAMERA_PHRASE.match(text):
+        return True
+    return any(start == 0 and facet in _CAMERA_FACETS for start, _, facet, _ in grammar.read_line(text).spans)
 
 
 def is_omitted(text: str) -> bool:
@@ -161,7 +193,13 @@ def split_heading(text: str) -> tuple[str, str]:
     """
     bare = _SCENE.sub("", text.strip(), count=1)
     if not _SETTING_AT.match(bare):
-        return "", text
+        bare = scene_label(text)
+        return (
+            (bare, "") if languages.SHORT_SETTING.match(bare) and _is_time(bare.split()[-1]) else ("", text)
+        )
+    heading, rest = _in_capitals(bare)
+    if heading:
+        return heading, rest
     parts = re.split(r"(\s+[-–—]+\s+|\s*\|\s*|:\s+|\s{3,})", bare)
     taken = 1
     while taken + 1 < len(parts) and _goes_on(parts[taken + 1], rest=parts[taken + 2 :]):
@@ -187,14 +225,36 @@ def heading_within(text: str) -> tuple[str, str]:
     return (heading, f"{first.group(1)}, {rest}") if heading and rest else ("", text)
 
 
+def _is_time(word: str) -> bool:
+    return word.strip(" .,:;()-–—").casefold() in _HEADING_TIMES
+
+
+def _in_capitals(bare: str) -> tuple[str, str]:
+    """*INT. KITCHEN - DAY teapot on the stove*: a heading in capitals ends at its time, a shot follows.
+
+    Nothing where capitals go on after the time (*EXT. NIGHT MARKET*), unless they are a term of the camera.
+    """
+    end = 0
+    for word in re.finditer(r"\S+", bare):
+        if word.group() != word.group().upper():
+            break
+        aside = end and word.group().startswith("(") and not bare[end : word.start()].strip()
+        if (_is_time(word.group()) and word.start()) or aside:
+            end = word.end()
+    rest = re.sub(r"^[\s.,:;|–—-]+", "", bare[end:])
+    first = rest.split(maxsplit=1)[:1]
+    goes_on = bool(first) and (first[0] != first[0].upper() or is_camera_term(rest))
+    return (bare[:end].strip(" .,:–—-"), rest) if end and goes_on else ("", bare)
+
+
 def _goes_on(part: str, rest: list[str]) -> bool:
     """Whether a part after a dash still belongs to the heading: a time, or a place with a time after it."""
     words = re.findall(r"[\w'’]+", part.casefold())
-    if words and all(word in TIME_WORDS or word.isdigit() for word in words):
+    if words and all(word in _HEADING_TIMES or word.isdigit() for word in words):
         return True
     later = re.findall(r"[\w'’]+", rest[1].casefold()) if len(rest) > 1 else []
     capitals = part.strip().isupper() and not is_camera_term(part)
-    return capitals and bool(later) and all(word in TIME_WORDS for word in later)
+    return capitals and bool(later) and all(word in _HEADING_TIMES for word in later)
 
 
 def _at_full_stop(heading: str) -> tuple[str, str]:
@@ -203,7 +263,7 @@ def _at_full_stop(heading: str) -> tuple[str, str]:
     if not found:
         return heading, ""
     last = re.findall(r"[\w'’]+", found.group(1).casefold())[-1:]
-    return (found.group(1), found.group(2)) if last and last[0] in TIME_WORDS else (heading, "")
+    return (found.group(1), found.group(2)) if last and last[0] in _HEADING_TIMES else (heading, "")
 
 
 def without_timing(text: str) -> str:

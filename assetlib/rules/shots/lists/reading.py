@@ -3,35 +3,24 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from assetlib.errors import WrongUsage
-from assetlib.rules.shots.lists import columns, kinds
+from assetlib.rules.shots.lists import aligned, around, columns, kinds
 from assetlib.rules.shots.lists.values import Aside, Shot, ShotList
 
 MOST_CHARACTERS = 2_000_000
 """Longest list that is read; a campaign of a hundred films has a tenth of it."""
 
-_NUMBERED = re.compile(
-    r"^(?:(?P<word>shot|sh|frame|fr|setup|set-up|panel|board|pic(?:ture)?|no\.?|nr\.?|#)\s*\.?\s*#?\s*)?"
-    r"(?P<number>(?:sc(?:ene)?\.?\s*\w{1,4}\s*[,/:–-]?\s*(?:shot|sh)\.?\s*\d{1,3}[A-Za-z]?)"
-    r"|\d{1,4}[A-Za-z]?(?:\s?[-._/]\s?\d{1,3})?[A-Za-z]?|[A-Z]{1,2}[-_.]?\d{1,3}[A-Za-z]?)(?![\w'’]|:\d)"
-    r"(?P<mark>\s*[.):\]|]\s*[-–—]?\s*|\s*[-–—]+\s+|\s+|$)(?P<text>.*)$",
-    re.IGNORECASE,
-)
-_BULLET = re.compile(r"^(?:[-–—*•·◦▪‣●○■□►>+]|\[ ?\]|☐|o(?=\s))\s+(?=\S)")
 _COUNTED = re.compile(
     r"^\d+\s*(?:shots?\b|frames\b|boards\b|s\b|d\b|k\b|people|men|women|girls|boys|kids|children|dogs|cars|vans|hands|of\b|x\b|pm\b|am\b)",
     re.IGNORECASE,
 )
 _WRAPPED_HYPHEN = re.compile(r"(?<=\w)- (?=[a-z])")
-_GUTTER = re.compile(r"\s{3,}")
-_VIDEO = re.compile(
-    r"^(?P<left>\s*(?:video|picture|visuals?|vision|image|action|frame)s?\b\W*\s*)"
-    r"(?P<right>(?:audio|sound|dialog(?:ue)?|voice[- ]?over|v\.?o\.?)\b.*)$",
-    re.IGNORECASE,
+_STARRED = re.compile(r"\s{2,}\*+\s*$")  # the mark of a line that a revision changed, at its right
+_END_FRAME = re.compile(
+    r"^(?:end|final|closing|logo)[\s-]?(?:frame|card|board|plate|slate|title|super)?s?\s*[:\-–—]", re.I
 )
 _GREETING = re.compile(
     r"^(?:hi|hello|hey|dear|thanks|thank you|cheers|best|regards|see you|kind|let me|please|here (?:are|is)|"
@@ -40,6 +29,10 @@ _GREETING = re.compile(
 )
 _DEEP = 12
 """Columns further in than the shots, from which a short line in capitals is the name of who speaks (scripts)."""
+_INDENTED = 4
+"""The same where what is said stands right under the name, no less far in."""
+_GEAR = re.compile(r"^(?:/\s*)?((?:[\w .-]{2,20}/\s*)*[\w .-]{2,20}):\s+(?=\S)")
+_LENS = re.compile(r"^\d{1,3}(?:\s?[-–]\s?\d{1,3})?\s?mm$", re.IGNORECASE)
 
 
 @dataclass(slots=True)
@@ -55,11 +48,15 @@ def read_text(text: str) -> ShotList:
         raise WrongUsage(
             f"the list has {len(text):,} characters; the longest that is read has {MOST_CHARACTERS:,}"
         )
-    raw = [_unquoted(line) for line in text.replace("\r\n", "\n").replace("\r", "\n").split("\n")]
-    rows = _as_table(raw)
+    raw = [
+        around.unquoted(line)
+        for line in around.of_the_mail(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"))
+    ]
+    raw = around.of_the_chat(raw)
+    rows = around.as_table(raw) or aligned.cells_of(raw)
     if rows is not None:
         return _demanded(columns.read_rows(rows))
-    lines = list(_lines(_without_furniture(_left_column(raw))))
+    lines = list(_lines(around.without_furniture(around.left_column(raw))))
     blocks = _labelled(lines)
     if blocks is not None:
         return _demanded(columns.read_labelled(blocks))
@@ -75,67 +72,7 @@ def _demanded(found: ShotList) -> ShotList:
     return found
 
 
-# --- what stands around the list ------------------------------------------------------
-
-
-def _unquoted(line: str) -> str:
-    line = line.expandtabs(8) if "\t" not in line.strip() else line
-    return (
-        re.sub(r"^(?:> ?)+", "", line).replace("\ufeff", "").replace("\f", "").replace("\u00a0", " ").rstrip()
-    )
-
-
-def _as_table(raw: list[str]) -> list[list[str]] | None:
-    """The cells of a list drawn with bars or tabs; None where it is no table."""
-    for mark in ("|", "\t"):
-        barred = [line for line in raw if line.strip(" |").count(mark) >= 2 or line.count(mark) >= 3]
-        filled = [line for line in raw if line.strip()]
-        if len(barred) >= 2 and len(barred) >= 0.6 * len(filled):
-            return [
-                [cell.strip() for cell in line.strip().strip("|" if mark == "|" else "").split(mark)]
-                for line in filled
-            ]
-    return None
-
-
-def _left_column(raw: list[str]) -> list[str]:
-    """The picture's side of a script in two columns; all of a list that is none."""
-    for place, line in enumerate(raw):
-        found = _VIDEO.match(line)
-        if found and len(found.group("left")) - len(found.group("left").rstrip()) >= 3:
-            at = found.start("right")
-            return raw[:place] + [_cut_at(line, at) for line in raw[place + 1 :]]
-    return raw
-
-
-def _cut_at(line: str, column: int) -> str:
-    """A line's part left of a column, or left of the gap that ends near it."""
-    if len(line) <= column - 3:
-        return line
-    for gap in re.finditer(r"\s{2,}|\t", line):
-        if gap.end() >= column - 6 and gap.start() <= column + 2:
-            return line[: gap.start()]
-    left = line[:column].rstrip()
-    return left if line[:column].endswith("  ") or not line[column - 1 : column].strip() else line
-
-
-def _without_furniture(raw: list[str]) -> list[str]:
-    """The lines without heads and feet of pages: what comes again and again but for its figures."""
-    shapes = Counter(_shape(line) for line in raw if line.strip())
-    return [
-        line
-        for line in raw
-        if not (
-            shapes[_shape(line)] > 1
-            and (_GUTTER.search(line.strip()) or re.search(r"(?i)\bpage\b|\d+ ?/ ?\d+$", line))
-            and not _NUMBERED.match(line.strip())
-        )
-        and not re.search(r"(?i)\bpage \d+ ?(?:of|/) ?\d+\b", line)
-    ]
-
-
-def _shape(line: str) -> str:
-    return re.sub(r"\d+", "#", re.sub(r"\s+", " ", line.strip())).casefold()
+# --- lines and blocks --------------------------------------------------------------
 
 
 def _lines(raw: list[str]) -> Iterator[_Line]:
@@ -144,7 +81,7 @@ def _lines(raw: list[str]) -> Iterator[_Line]:
         if not line.strip():
             blank = True
             continue
-        yield _Line(line.strip(), len(line) - len(line.lstrip()), blank)
+        yield _Line(_STARRED.sub("", line).strip(), len(line) - len(line.lstrip()), blank)
         blank = False
 
 
@@ -181,6 +118,21 @@ class _Open:
     spot: str
 
 
+def _without_lens(text: str) -> str:
+    """*/ 35mm / dolly: FS - a gardener* without the lens; what else stood before the colon is said of the shot."""
+    found = _GEAR.match(text)
+    parts = [part.strip() for part in found.group(1).split("/")] if found else []
+    if not found or not any(_LENS.match(part) for part in parts):
+        return text
+    return ", ".join([*(part for part in parts if part and not _LENS.match(part)), text[found.end() :]])
+
+
+def _without_its_number(text: str) -> str:
+    """A line of a script without its scene's number at the right, where it stands at the left, too."""
+    words = text.split()
+    return text[: text.rindex(words[-1])].rstrip() if _Reader._ends_in_its_number(text) else text
+
+
 def _called(number: str) -> str:
     """A number as the shot is called: *Sc.1 Sh.2* is 1-2, *5 b* is 5B."""
     scene = re.match(r"(?i)sc(?:ene)?\.?\s*(\w{1,4}?)\s*[,/:–-]?\s*(?:shot|sh)\.?\s*(\d+[a-z]?)$", number)
@@ -207,7 +159,9 @@ class _Reader:
     def read(self) -> ShotList:
         """The shots of the lines."""
         self.numbered = self._is_numbered()
-        self.bulleted = not self.numbered and sum(bool(_BULLET.match(line.text)) for line in self.lines) >= 2
+        self.bulleted = (
+            not self.numbered and sum(bool(kinds.BULLET.match(line.text)) for line in self.lines) >= 2
+        )
         self.hanging = min((line.indent for line in self.lines), default=0)
         for place, line in enumerate(self.lines):
             self._line(line, self.lines[place + 1] if place + 1 < len(self.lines) else None)
@@ -219,12 +173,14 @@ class _Reader:
         others = [
             line
             for line in self.lines
-            if line.blank_before and line not in found and kinds.is_camera_term(_BULLET.sub("", line.text))
+            if line.blank_before
+            and line not in found
+            and kinds.is_camera_term(kinds.BULLET.sub("", line.text))
         ]
         return (len(with_text) >= 2 and len(with_text) >= len(others)) or (len(with_text) == 1 and not others)
 
     def _heading_alone(self, text: str) -> bool:
-        heading, rest = kinds.split_heading(self._after_number(text))
+        heading, rest = kinds.split_heading(self._after_number(_without_its_number(text)))
         return bool(heading) and not rest and self._ends_in_its_number(text)
 
     @staticmethod
@@ -233,7 +189,7 @@ class _Reader:
         return len(words) > 2 and words[0].strip(".") == words[-1].strip(".")
 
     def _numbered(self, text: str) -> re.Match[str] | None:
-        found = _NUMBERED.match(_BULLET.sub("", text))
+        found = kinds.NUMBERED.match(kinds.BULLET.sub("", text))
         if not found or _COUNTED.match(text) or kinds.TIMING.match(text):
             return None
         number, word = found.group("number"), found.group("word")
@@ -269,10 +225,13 @@ class _Reader:
     def _speaks(self, line: _Line, following: _Line | None) -> bool:
         """Whether a line is the name over somebody's speech in a script."""
         words = re.sub(r"\([^)]*\)", "", line.text)
+        deep = self.hanging + (_INDENTED if following and following.indent >= line.indent else _DEEP)
         return bool(
             following
             and not following.blank_before
-            and line.indent >= self.hanging + _DEEP
+            and line.indent >= deep
+            and not kinds.is_camera_term(line.text)
+            and not (kinds.aside_kind(line.text) or kinds.is_omitted(line.text))
             and words.strip()
             and words == words.upper()
             and len(words.split()) <= 4
@@ -287,7 +246,7 @@ class _Reader:
             return False
         bare = kinds.scene_label(text)
         labelled = bare != text.strip()
-        found = None if labelled else self._numbered(text)
+        found = None if labelled else self._numbered(_without_its_number(text))
         heading, rest = kinds.split_heading(found.group("text") if found else bare)
         if heading and not rest:
             self.heading = heading
@@ -314,11 +273,11 @@ class _Reader:
         elif text and (kind := kinds.aside_kind(text)) is not None:
             self._aside(kind, line.text)
         else:
-            self._begin(number, text, line.indent)
+            self._begin(number, _without_lens(text), line.indent)
 
     def _plain_line(self, line: _Line) -> None:
         text = line.text
-        bullet = _BULLET.match(text)
+        bullet = kinds.BULLET.match(text)
         said = text[bullet.end() :] if bullet else text
         kind = kinds.aside_kind(said)
         if kind or kinds.is_slate(said):
@@ -361,7 +320,8 @@ class _Reader:
     def _is_shot(self, line: _Line, said: str, bullet: bool) -> bool:
         if self.numbered:
             # a shot that was slipped in between numbered ones has no number, but it speaks of the camera
-            return bool(self.shots) and kinds.is_camera_term(said) and not self._greets(said)
+            spoken_of = kinds.is_camera_term(said) and not _END_FRAME.match(said)
+            return bool(self.shots) and spoken_of and not self._greets(said)
         if self.bulleted:
             return bullet
         if self._greets(said):
