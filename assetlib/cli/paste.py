@@ -132,6 +132,8 @@ def document(pasted: Pasted) -> dict[str, Any]:
     return {
         "file": str(pasted.path) if pasted.path else None,
         "size": list(pasted.size),
+        "bits": pasted.bits,
+        "profile": pasted.profile,
         "elements": [
             {
                 "code": laid.code,
@@ -162,4 +164,6 @@ def _tell(pasted: Pasted) -> None:
     for warning in pasted.warnings:
         render.tell(f"mind: {warning}")
     where = str(pasted.path) if pasted.path else "on the clipboard"
-    render.say(f"{where}  {pasted.size[0]} x {pasted.size[1]}")
+    more = ["16 bits"] if pasted.bits == 16 else []
+    more += [pasted.profile] if pasted.profile else []
+    render.say(f"{where}  {', '.join([f'{pasted.size[0]} x {pasted.size[1]}', *more])}")

@@ -63,18 +63,48 @@ def _scale_grey(values: np.ndarray) -> np.ndarray:
     return cast(np.ndarray, np.clip(finite * (255.0 / full), 0, 255).astype(np.uint8))
 
 
+def is_srgb(profile: bytes | None) -> bool:
+    """Whether colours of this profile are taken for sRGB: it says so, or there is none that can be read."""
+    opened = _open_profile(profile)
+    return opened is None or _SRGB in (opened.profile.profile_description or "").casefold()
+
+
+def is_rgb(profile: object) -> bool:
+    """Whether a profile is one of red, green and blue."""
+    opened = _open_profile(profile)
+    return opened is not None and opened.profile.xcolor_space.strip() == "RGB"
+
+
+def between(image: Image.Image, source: bytes | None, target: bytes | None) -> Image.Image:
+    """A picture in mode RGB or RGBA from one profile into another, at 8 bits; None is sRGB.
+
+    As it was where lcms cannot do it.
+    """
+    if source == target or (is_srgb(source) and is_srgb(target)):
+        return image
+    from PIL import ImageCms
+
+    ends = [_open_profile(profile) or ImageCms.createProfile("sRGB") for profile in (source, target)]
+    return _converted(image, *ends)
+
+
 def _convert_profile(image: Image.Image, profile: bytes) -> Image.Image:
     """The picture converted from its profile; as it was where the profile does not fit it."""
     opened = _open_profile(profile)
-    if opened is None or _SRGB in (opened.profile.profile_description or "").casefold():
+    if opened is None or is_srgb(profile):
         return image
+    from PIL import ImageCms
+
+    return _converted(image, opened, ImageCms.createProfile("sRGB"))
+
+
+def _converted(image: Image.Image, source: object, target: object) -> Image.Image:
     from PIL import ImageCms
 
     alpha = image.getchannel("A") if image.mode in ("RGBA", "LA") else None
     colour = image.convert(image.mode.rstrip("A")) if alpha else image
-    target = ImageCms.createProfile("sRGB")
     with contextlib.suppress(ImageCms.PyCMSError, OSError, ValueError):
-        converted = ImageCms.profileToProfile(colour, opened, target, outputMode="RGB")
+        converted = ImageCms.profileToProfile(colour, source, target, outputMode="RGB")  # type: ignore[arg-type]
         if converted is None:
             return image
         if alpha:

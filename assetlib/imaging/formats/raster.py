@@ -90,6 +90,16 @@ class RasterReading:
             self._load()
             return read_png(self.source.read(), self.orientation)
 
+    def profile(self, page: int) -> bytes | None:
+        """The ICC profile of the picture."""
+        found = self.opened.info.get("icc_profile")
+        return found if isinstance(found, bytes) else None
+
+    def plain(self, page: int) -> Image.Image:
+        """The picture with its colour values as stored, its orientation applied."""
+        self._load()
+        return turn(self.opened, self.orientation)
+
     def bits(self) -> int:
         """Bits a channel, as stored."""
         if self.kind.name == "PNG":

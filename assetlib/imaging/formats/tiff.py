@@ -99,6 +99,17 @@ class TiffReading:
 
             return read_tiff(self.source.open(), page, self._orientation())
 
+    def profile(self, page: int) -> bytes | None:
+        """The ICC profile of a page."""
+        found = self._seek(page).info.get("icc_profile")
+        return found if isinstance(found, bytes) else None
+
+    def plain(self, page: int) -> Image.Image:
+        """A page with its colour values as stored, its orientation applied by Pillow."""
+        image = self._seek(page)
+        image.load()
+        return image
+
     def _seek(self, page: int) -> Image.Image:
         if not 0 <= page < self.pages:
             raise BadPicture(f"it has {self.pages} pages, not {page + 1}")

@@ -10,7 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
-from assetlib.imaging.layering.layers import Layer, LayerGroup, Pixels
+from assetlib.imaging.formats.stored import Stored, read_stored
+from assetlib.imaging.layering import colours
+from assetlib.imaging.layering.layers import FULL, AnyPixels, Layer, LayerGroup, Pixels, as_plain
 
 WHITE, TONED = 255, 214
 """Grey levels of a body: white paper, and a light tone (chosen by eye on the demo's drawings)."""
@@ -31,10 +33,16 @@ _STANDS = 0.7  # a body this wide at its foot stands on it and was not cut
 
 @dataclass(frozen=True, slots=True)
 class Cutout:
-    """A clean copy without empty borders: ink uint8 (h, w, 4), body uint8 (h, w), 255 where white lies under it."""
+    """A clean copy without empty borders: ink uint8 (h, w, 4), body uint8 (h, w), 255 where white lies under it.
+
+    `kept` is the same ink with the depth and the colours of its original, in the ICC profile `profile`, where those
+    are more than 8 bits of sRGB.
+    """
 
     ink: Pixels
     body: NDArray[np.uint8]
+    kept: AnyPixels | None = None
+    profile: bytes | None = None
 
     @property
     def size(self) -> tuple[int, int]:
@@ -42,38 +50,64 @@ class Cutout:
         return self.ink.shape[1], self.ink.shape[0]
 
 
-def load_cutout(ink: Path, mask: Path) -> Cutout:
-    """The clean copy in these two files, trimmed to what is in it; one empty pixel where nothing is."""
+def load_cutout(ink: Path, mask: Path, stored: Stored | None = None) -> Cutout:
+    """The clean copy in these two files, trimmed to what is in it; one empty pixel where nothing is.
+
+    `stored` is the original of it, of the same size; its depth and colours are kept.
+    """
     with Image.open(ink) as opened:
         picture = opened.convert("RGBA")
     with Image.open(mask) as opened:
         body = opened.convert("L")
     seen = Image.fromarray(np.maximum(np.asarray(picture.getchannel("A")), np.asarray(body)))
-    box = seen.getbbox() or (0, 0, 1, 1)
-    return Cutout(np.asarray(picture.crop(box)), np.asarray(body.crop(box)))
+    left, top, right, bottom = seen.getbbox() or (0, 0, 1, 1)
+    here = np.s_[top:bottom, left:right]
+    cutout = Cutout(np.asarray(picture)[here], np.asarray(body)[here])
+    if stored is None or stored.pixels.shape != (picture.height, picture.width, 4):
+        return cutout
+    part = Stored(stored.pixels[here], stored.profile)
+    return replace(cutout, kept=colours.enriched(cutout.ink, part), profile=stored.profile)
 
 
 def recoloured(cutout: Cutout, colour: tuple[int, int, int]) -> Cutout:
-    """The cutout with all its ink in one colour, as strong as it is dark."""
+    """The cutout with all its ink in one colour, as strong as it is dark; that is sRGB, and 8 bits of strength."""
     ink = cutout.ink.copy()
     darkness = 255 - ink[..., :3].astype(np.uint16).mean(axis=2)
     ink[..., 3] = (ink[..., 3] * darkness / 255).astype(np.uint8)
     ink[..., :3] = colour
-    return replace(cutout, ink=ink)
+    return Cutout(ink, cutout.body)
 
 
 def scaled(cutout: Cutout, size: tuple[int, int], *, mirrored: bool = False) -> Cutout:
     """The cutout at another size in pixels, mirrored left to right when asked."""
     size = max(1, size[0]), max(1, size[1])
-    ink, body = Image.fromarray(cutout.ink), Image.fromarray(cutout.body)
+    ink, body, kept = cutout.ink, cutout.body, cutout.kept
     if size != cutout.size:
-        # colours are weighed by their alpha, so that no dark rim comes from what is see-through
-        ink = ink.convert("RGBa").resize(size, Image.Resampling.LANCZOS, reducing_gap=3.0).convert("RGBA")
-        body = body.resize(size, Image.Resampling.LANCZOS, reducing_gap=3.0)
+        ink = as_plain(resized(ink, size))
+        small = Image.fromarray(body).resize(size, Image.Resampling.LANCZOS, reducing_gap=3.0)
+        body = np.asarray(small)
+        kept = None if kept is None else resized(kept, size)
     if mirrored:
-        ink = ink.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
-        body = body.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
-    return Cutout(np.asarray(ink), np.asarray(body))
+        ink, body = ink[:, ::-1], body[:, ::-1]
+        kept = None if kept is None else kept[:, ::-1]
+    return replace(cutout, ink=ink, body=body, kept=kept)
+
+
+def resized(pixels: AnyPixels, size: tuple[int, int]) -> AnyPixels:
+    """A picture (h, w, 4) at another size, its colours weighed by alpha: no dark rim comes from what is see-through."""
+    how = Image.Resampling.LANCZOS
+    if pixels.dtype == np.uint8:
+        image = Image.fromarray(np.ascontiguousarray(as_plain(pixels))).convert("RGBa")
+        return np.asarray(image.resize(size, how, reducing_gap=3.0).convert("RGBA"))
+    alpha = pixels[..., 3].astype(np.float32) / FULL
+    weighed = [pixels[..., place] * alpha for place in range(3)] + [pixels[..., 3].astype(np.float32)]
+    red, green, blue, strength = (
+        np.asarray(Image.fromarray(plane).resize(size, how, reducing_gap=3.0)) for plane in weighed
+    )
+    share = np.clip(strength, 1e-3, FULL) / FULL
+    planes = [np.where(strength > 0.5, plane / share, 0.0) for plane in (red, green, blue)]
+    whole = np.clip(np.stack([*planes, strength], axis=2), 0, FULL)
+    return np.asarray(np.rint(whole), np.uint16)
 
 
 def group(
@@ -86,7 +120,8 @@ def group(
     opacity: int = 255,
 ) -> LayerGroup:
     """The cutout as a group of its layers, body below ink; `body` is the grey level of the body, None for none."""
-    layers = [Layer("ink", cutout.ink, *place)]
+    ink = cutout.ink if cutout.kept is None else cutout.kept
+    layers = [Layer("ink", ink, *place, profile=cutout.profile)]
     if body is not None:
         under = np.full((*cutout.body.shape, 4), body, np.uint8)
         under[..., 3] = cutout.body
@@ -174,11 +209,13 @@ def covering(path: Path, size: tuple[int, int]) -> Layer:
     """A photo or drawn background over the whole frame, cropped where its shape is another."""
     from assetlib.imaging.formats import read_picture
 
-    picture = Image.fromarray(read_picture(str(path)))
-    scale = max(size[0] / picture.width, size[1] / picture.height)
-    wanted = max(size[0], round(picture.width * scale)), max(size[1], round(picture.height * scale))
-    picture = (
-        picture.convert("RGBa").resize(wanted, Image.Resampling.LANCZOS, reducing_gap=3.0).convert("RGBA")
-    )
+    stored = read_stored(path)
+    pixels = read_picture(str(path)) if stored is None else stored.pixels
+    height, width = pixels.shape[:2]
+    scale = max(size[0] / width, size[1] / height)
+    wanted = max(size[0], round(width * scale)), max(size[1], round(height * scale))
+    if wanted != (width, height):
+        pixels = resized(pixels, wanted)
     left, top = (wanted[0] - size[0]) // 2, (wanted[1] - size[1]) // 2
-    return Layer("backdrop", np.asarray(picture.crop((left, top, left + size[0], top + size[1]))))
+    part = pixels[top : top + size[1], left : left + size[0]]
+    return Layer(colours.BACKDROP, part, profile=stored.profile if stored else None)

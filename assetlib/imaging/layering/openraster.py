@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import zipfile
 from typing import BinaryIO
 from xml.etree.ElementTree import Element, SubElement, tostring
@@ -10,7 +9,16 @@ from xml.etree.ElementTree import Element, SubElement, tostring
 import numpy as np
 from PIL import Image
 
-from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup, Pixels, flatten, trimmed
+from assetlib.imaging.layering.flat import png_of
+from assetlib.imaging.layering.layers import (
+    AnyPixels,
+    Layer,
+    LayeredFrame,
+    LayerGroup,
+    as_plain,
+    flatten,
+    trimmed,
+)
 
 _MEDIA_TYPE = b"image/openraster"
 _THUMBNAIL = 256
@@ -29,10 +37,11 @@ def write_openraster(frame: LayeredFrame, file: BinaryIO) -> None:
         archive.writestr("mimetype", _MEDIA_TYPE)
         _write_stack(SubElement(image, "stack"), frame.layers, archive, frame.profile)
         archive.writestr("stack.xml", tostring(image, encoding="UTF-8", xml_declaration=True))
-        merged = Image.fromarray(flatten(frame))
-        archive.writestr("mergedimage.png", _png(merged, frame.profile))
-        merged.thumbnail((_THUMBNAIL, _THUMBNAIL), reducing_gap=3.0)
-        archive.writestr("Thumbnails/thumbnail.png", _png(merged, None))
+        merged = flatten(frame)
+        archive.writestr("mergedimage.png", png_of(merged, frame.profile, level=_QUICK))
+        small = Image.fromarray(as_plain(merged))
+        small.thumbnail((_THUMBNAIL, _THUMBNAIL), reducing_gap=3.0)
+        archive.writestr("Thumbnails/thumbnail.png", png_of(np.asarray(small), frame.profile, level=_QUICK))
 
 
 def _write_stack(
@@ -57,15 +66,9 @@ def _write_stack(
         kept = trimmed(layer)
         name = f"data/layer{len(archive.namelist()):03}.png"
         SubElement(above, "layer", {**shared, "src": name, "x": str(kept.x), "y": str(kept.y)})
-        archive.writestr(name, _png(_picture(kept.pixels), profile))
+        archive.writestr(name, png_of(_picture(kept.pixels), profile, level=_QUICK))
 
 
-def _picture(pixels: Pixels) -> Image.Image:
+def _picture(pixels: AnyPixels) -> AnyPixels:
     """A layer's picture; one empty pixel stands for an empty layer, for PNG knows no empty pictures."""
-    return Image.fromarray(np.ascontiguousarray(pixels)) if pixels.size else Image.new("RGBA", (1, 1))
-
-
-def _png(image: Image.Image, profile: bytes | None) -> bytes:
-    data = io.BytesIO()
-    image.save(data, "PNG", compress_level=_QUICK, icc_profile=profile)
-    return data.getvalue()
+    return pixels if pixels.size else np.zeros((1, 1, 4), pixels.dtype)

@@ -1,45 +1,57 @@
 """Writes PSD files: layers in groups, names in every script, true alpha (Adobe Photoshop File Formats Specification).
 
 Rows are packed with PackBits, which every reader knows. Group ends are hidden layers, as the specification has it.
+At 16 bits the layers stand in a block of their own behind an empty list, as it has it, too.
 """
 
 from __future__ import annotations
 
 import struct
 from collections.abc import Iterator
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 import numpy as np
 from numpy.typing import NDArray
 from psd_tools.compression import compress
 from psd_tools.constants import Compression
 
-from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup, Pixels, flatten, trimmed
+from assetlib.imaging.layering.layers import (
+    FULL,
+    AnyPixels,
+    Layer,
+    LayeredFrame,
+    LayerGroup,
+    flatten,
+    trimmed,
+)
 
 LARGEST_SIDE = 30_000
 """Pixels of a side that a PSD may have (specification, file header)."""
 
 _RGB, _PACKBITS = 3, 1
-_DEPTH = 8  # bits a channel
 _HIDDEN, _NO_PIXELS = 0x02, 0x18
 _LOCKED_ALL = 0x80000007  # everything, and each of pixels, paint and place by itself
 _OPEN_GROUP, _GROUP_END = 1, 3
 _CHANNELS = (-1, 0, 1, 2)  # transparency, then red, green, blue
 _FROM_PIXELS = {-1: 3, 0: 0, 1: 1, 2: 2}
 _RESOLUTION, _PROFILE = 1005, 1039
+_DEEP_LAYERS, _MERGED_ALPHA = b"Lr16", b"Mt16"
 _NAME_BYTES = 255
+
+_Values = NDArray[np.uint8] | NDArray[np.uint16]
 
 
 def write_psd(frame: LayeredFrame, file: BinaryIO) -> None:
     """Write the frame with all its layers and its merged picture."""
     merged = flatten(frame)
-    see_through = bool((merged[..., 3] < 255).any())
+    see_through = bool((merged[..., 3] < np.iinfo(merged.dtype).max).any())
     width, height = frame.size
-    file.write(struct.pack(">4sH6xHIIHH", b"8BPS", 1, 4 if see_through else 3, height, width, _DEPTH, _RGB))
+    channels = 4 if see_through else 3
+    file.write(struct.pack(">4sH6xHIIHH", b"8BPS", 1, channels, height, width, _depth(merged), _RGB))
     file.write(struct.pack(">I", 0))
     resources = _resources(frame)
     file.write(struct.pack(">I", len(resources)) + resources)
-    _write_layers(frame, see_through, file)
+    _write_layers(frame, see_through, file, deep=_depth(merged) == 16)
     _write_merged(merged, see_through, file)
 
 
@@ -53,7 +65,12 @@ def _resource(number: int, data: bytes) -> bytes:
     return struct.pack(">4sHHI", b"8BIM", number, 0, len(data)) + data + b"\0" * (len(data) % 2)
 
 
-def _write_layers(frame: LayeredFrame, see_through: bool, file: BinaryIO) -> None:
+def _depth(pixels: AnyPixels) -> int:
+    """Bits a channel."""
+    return pixels.dtype.itemsize * 8
+
+
+def _write_layers(frame: LayeredFrame, see_through: bool, file: BinaryIO, *, deep: bool) -> None:
     records: list[bytes] = []
     pictures: list[bytes] = []
     for record, picture in _records(frame.layers):
@@ -62,11 +79,18 @@ def _write_layers(frame: LayeredFrame, see_through: bool, file: BinaryIO) -> Non
     # a negative count says that the merged picture's alpha is its transparency
     count = -len(records) if see_through else len(records)
     length = 2 + sum(map(len, records)) + sum(map(len, pictures))
-    odd = length % 2
-    file.write(struct.pack(">IIh", length + odd + 8, length + odd, count))
+    if deep:
+        padding = -length % 4
+        told = _tag(_MERGED_ALPHA, b"") if see_through else b""
+        whole = 4 + 4 + len(told) + 12 + length + padding
+        file.write(struct.pack(">III", whole, 0, 0) + told)
+        file.write(struct.pack(">4s4sIh", b"8BIM", _DEEP_LAYERS, length + padding, count))
+    else:
+        padding = length % 2
+        file.write(struct.pack(">IIh", length + padding + 8, length + padding, count))
     for block in (*records, *pictures):
         file.write(block)
-    file.write(b"\0" * odd + struct.pack(">I", 0))
+    file.write(b"\0" * padding + (b"" if deep else struct.pack(">I", 0)))
 
 
 def _records(layers: tuple[Layer | LayerGroup, ...]) -> Iterator[tuple[bytes, list[bytes]]]:
@@ -81,7 +105,7 @@ def _records(layers: tuple[Layer | LayerGroup, ...]) -> Iterator[tuple[bytes, li
             yield _record(trimmed(layer), 0)
 
 
-def _nothing() -> Pixels:
+def _nothing() -> AnyPixels:
     return np.zeros((0, 0, 4), np.uint8)
 
 
@@ -120,27 +144,32 @@ def _pascal(name: str) -> bytes:
     return data + b"\0" * (-len(data) % 4)
 
 
-def _channel(values: NDArray[np.uint8]) -> bytes:
+def _channel(values: _Values) -> bytes:
     lengths, rows = _packed(values)
     return struct.pack(">H", _PACKBITS) + lengths + rows
 
 
-def _packed(values: NDArray[np.uint8]) -> tuple[bytes, bytes]:
+def _packed(values: _Values) -> tuple[bytes, bytes]:
     """Lengths of the packed rows, two bytes each, and the rows."""
     if not values.size:
         return b"", b""
     height, width = values.shape
-    packed = compress(values.tobytes(), Compression.RLE, width, height, _DEPTH)
+    stored = values.astype(values.dtype.newbyteorder(">"))
+    packed = compress(stored.tobytes(), Compression.RLE, width, height, values.dtype.itemsize * 8)
     return packed[: 2 * height], packed[2 * height :]
 
 
-def _write_merged(merged: Pixels, see_through: bool, file: BinaryIO) -> None:
+def _write_merged(merged: AnyPixels, see_through: bool, file: BinaryIO) -> None:
     """The merged picture. Where it is see-through, its colours are mixed with white, as readers expect them."""
+    planes = [merged[..., channel] for channel in range(4 if see_through else 3)]
     if see_through:
-        alpha = merged[..., 3:].astype(np.uint16)
-        colours = (merged[..., :3] * alpha + 255 * (255 - alpha) + 127) // 255
-        merged = np.concatenate([colours.astype(np.uint8), merged[..., 3:]], axis=2)
-    packed = [_packed(merged[..., channel]) for channel in range(4 if see_through else 3)]
+        white, wide = (255, np.uint16) if merged.dtype == np.uint8 else (FULL, np.uint32)
+        alpha: NDArray[Any] = planes[3].astype(wide)
+        planes[:3] = [
+            ((plane * alpha + white * (white - alpha) + white // 2) // white).astype(merged.dtype)
+            for plane in planes[:3]
+        ]
+    packed = [_packed(plane) for plane in planes]
     file.write(struct.pack(">H", _PACKBITS))
     for lengths, _ in packed:
         file.write(lengths)

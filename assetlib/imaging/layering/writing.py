@@ -7,15 +7,15 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import BinaryIO
 
-import numpy as np
-from PIL import Image
-
 from assetlib.errors import DiskFull, WrongUsage
-from assetlib.imaging.layering.layers import LayeredFrame, flatten
+from assetlib.imaging.layering.flat import write_png, write_tiff, write_webp
+from assetlib.imaging.layering.layers import LayeredFrame
 from assetlib.imaging.layering.openraster import write_openraster
 from assetlib.imaging.layering.psd import LARGEST_SIDE, write_psd
 
 LAYERED = frozenset({".psd", ".ora"})
+SHALLOW = frozenset({".webp"})
+"""Kinds that have 8 bits a channel and no more."""
 LARGEST_WEBP = 16_383
 """Pixels of a side that a WebP may have (WebP container specification)."""
 
@@ -60,23 +60,10 @@ def _check_size(size: tuple[int, int], ending: str) -> None:
         raise WrongUsage(f"{ending[1:].upper()} files end at {largest:,} pixels a side", "take .tif or .png")
 
 
-def _flat(kind: str, **options: object) -> Callable[[LayeredFrame, BinaryIO], None]:
-    def write(frame: LayeredFrame, file: BinaryIO) -> None:
-        pixels = flatten(frame)
-        # a picture without transparency is written without it: printers' programs mind an idle alpha
-        image = Image.fromarray(
-            pixels if (pixels[..., 3] < 255).any() else np.ascontiguousarray(pixels[..., :3])
-        )
-        dpi = (frame.resolution, frame.resolution)
-        image.save(file, kind, icc_profile=frame.profile, dpi=dpi, **options)
-
-    return write
-
-
 _WRITERS: dict[str, Callable[[LayeredFrame, BinaryIO], None]] = {
     ".psd": write_psd,
     ".ora": write_openraster,
-    ".png": _flat("PNG", compress_level=3),
-    ".tif": _flat("TIFF", compression="tiff_adobe_deflate"),
-    ".webp": _flat("WEBP", lossless=True, exact=True),
+    ".png": write_png,
+    ".tif": write_tiff,
+    ".webp": write_webp,
 }

@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from assetlib.errors import AssetlibError
-from assetlib.imaging.layering import elements
+from assetlib.imaging.layering import colours, elements
 from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup
 from assetlib.imaging.layering.writing import write_frame
 from assetlib.library import Library
@@ -306,7 +306,7 @@ def _board(stood_as: _Standing, letter: str, plan: Plan, spots: list[Placed], us
     layers += pasting.guides(plan.frame, safe_area=plan.safe_area)
     layers.append(elements.written(f"{shot.shot.number}  {shot.shot.line}", plan.frame.size))
     layers.append(Layer("yours", np.zeros((0, 0, 4), np.uint8)))
-    picture = LayeredFrame(plan.frame.size, tuple(layers))
+    picture = colours.framed(plan.frame.size, layers)
     return Board(shot.shot, letter, frame_name(shot.shot, letter, plan.round), tuple(stood), picture, shot)
 
 

@@ -4,8 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
+from sqlalchemy import select
+
+from assetlib.catalogue.entries import Original, Piece
+from assetlib.errors import BadPicture
+from assetlib.imaging.formats.stored import Stored, read_stored
 from assetlib.imaging.layering import elements
 from assetlib.imaging.layering.elements import Cutout
 from assetlib.library import Library
@@ -13,6 +20,7 @@ from assetlib.rules.shots import things
 from assetlib.rules.shots.figures import Figure, Placed
 from assetlib.rules.shots.serving import Drawing
 from assetlib.services.bringing import clean_copies
+from assetlib.services.pictures import picture_plan
 from assetlib.services.versions import Pinned
 
 _TOLD = ("people", "setting", "time", "shot_size")
@@ -56,7 +64,7 @@ def load(lib: Library, code: str) -> Drawn:
     Raises NotFound, AmbiguousCode, BadPicture for a drawing that has no copy or lies in the attic.
     """
     copies = clean_copies.make(lib, code)
-    cutout = elements.load_cutout(copies.ink, copies.mask)
+    cutout = elements.load_cutout(copies.ink, copies.mask, _stored(lib, copies.judged.cut_id))
     card = copies.card
     return Drawn(
         card.code,
@@ -68,6 +76,37 @@ def load(lib: Library, code: str) -> Drawn:
         card.id,
         copies.look,
     )
+
+
+def _stored(lib: Library, cut_id: int) -> Stored | None:
+    """What the original keeps of a drawing beyond 8 bits of sRGB.
+
+    None where there is nothing, where a page was put right before it was cut, and for a drawing of several pieces.
+    """
+    with lib.reading() as session:
+        rows = session.execute(
+            select(Original.bits, Original.icc)
+            .join(Piece, Piece.original_id == Original.id)
+            .where(Piece.cut_id == cut_id)
+        ).all()
+        plan = picture_plan(lib, session, cut_id)
+    if plan is None or len(rows) != 1 or not (rows[0].bits > 8 or rows[0].icc):
+        return None
+    (piece,) = plan.pieces
+    if piece.page_fix is not None or piece.resolution is not None:
+        return None
+    try:
+        stored = _page(piece.path, piece.page, piece.layer)
+    except BadPicture:
+        return None
+    x, y, width, height = piece.box
+    return stored and Stored(stored.pixels[y : y + height, x : x + width], stored.profile)
+
+
+@lru_cache(maxsize=1)
+def _page(path: str, page: int, layer: str | None) -> Stored | None:
+    """The page that was read last: drawings come sheet by sheet, and an original never changes."""
+    return read_stored(Path(path), page, layer)
 
 
 def load_all(lib: Library, codes: Iterable[str]) -> dict[str, Drawn]:

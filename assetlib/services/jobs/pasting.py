@@ -11,9 +11,18 @@ from typing import TypeVar
 
 from assetlib.catalogue import queries
 from assetlib.errors import AssetlibError, BadPicture, WrongUsage
-from assetlib.imaging.layering import elements
-from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup, Pixels, flatten
-from assetlib.imaging.layering.writing import LAYERED, kind_of, write_frame
+from assetlib.imaging.formats.colour import profile_name
+from assetlib.imaging.layering import colours, elements
+from assetlib.imaging.layering.layers import (
+    Layer,
+    LayeredFrame,
+    LayerGroup,
+    Pixels,
+    as_plain,
+    flatten,
+    is_deep,
+)
+from assetlib.imaging.layering.writing import LAYERED, SHALLOW, kind_of, write_frame
 from assetlib.library import Library
 from assetlib.rules.shots import frame_sizes, grammar, placing, sides
 from assetlib.rules.shots.figures import Placed
@@ -51,6 +60,8 @@ class Wishes:
     under: bool = False
     """Lay the drawings at a quarter of their strength, to be drawn over."""
     safe_area: bool = False
+    plain: bool = False
+    """sRGB of 8 bits, whatever the pictures have."""
     job: str | None = None
     shot: str | None = None
 
@@ -73,6 +84,10 @@ class Pasted:
     path: Path | None
     size: tuple[int, int]
     laid: tuple[Laid, ...]
+    bits: int = 8
+    """A channel, of what was written."""
+    profile: str | None = None
+    """The name of its colour profile; sRGB where there is none."""
     warnings: tuple[str, ...] = ()
     uses: tuple[int, ...] = ()
 
@@ -89,13 +104,15 @@ def paste(lib: Library, codes: Sequence[str], target: Path, wishes: Wishes | Non
     warnings = _warnings(lib, drawn, wishes.job)
     write_frame(picture, target)
     uses = _note_uses(lib, drawn, spots, target, wishes)
-    return Pasted(target, frame.size, tuple(map(_laid, drawn, spots)), warnings, uses)
+    bits = 16 if is_deep(picture.layers) and kind_of(target) not in SHALLOW else 8
+    laid = tuple(map(_laid, drawn, spots))
+    return Pasted(target, frame.size, laid, bits, profile_name(picture.profile), warnings, uses)
 
 
 def picture_of(lib: Library, codes: Sequence[str], wishes: Wishes | None = None) -> tuple[Pixels, Pasted]:
     """The pasted picture in memory, uint8 (H, W, 4), for a clipboard; nothing is written."""
-    frame, drawn, spots, picture = _made(lib, codes, wishes or Wishes())
-    return flatten(picture), Pasted(None, frame.size, tuple(map(_laid, drawn, spots)))
+    frame, drawn, spots, picture = _made(lib, codes, replace(wishes or Wishes(), plain=True))
+    return as_plain(flatten(picture)), Pasted(None, frame.size, tuple(map(_laid, drawn, spots)))
 
 
 def _warnings(lib: Library, drawn: Sequence[Drawn], job: str | None) -> tuple[str, ...]:
@@ -239,7 +256,8 @@ def _layers(
             raise BadPicture(f"the backdrop {behind.name} cannot be read: {error.sentence}") from error
     for item, spot in reversed(list(zip(drawn, spots, strict=True))):
         layers.append(laid_group(item, spot, wishes.body, ink=wishes.ink, under=wishes.under))
-    return LayeredFrame(frame.size, (*layers, *guides(frame, safe_area=wishes.safe_area)))
+    layers += guides(frame, safe_area=wishes.safe_area)
+    return colours.framed(frame.size, layers, plain=wishes.plain)
 
 
 def laid_group(

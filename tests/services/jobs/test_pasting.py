@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import imagecodecs
 import numpy as np
 import pytest
+import tifffile
 from PIL import Image
 from psd_tools import PSDImage
 
 from assetlib.errors import AssetlibError, NotFound, WrongUsage
+from assetlib.imaging.layering.flat import png_of
 from assetlib.library import Library
 from assetlib.rules.shots.frame_sizes import parse_frame
 from assetlib.services.bringing import intake
 from assetlib.services.jobs import pasting
 from assetlib.services.jobs.pasting import Wishes
 from tests.conftest import Draw
+
+WIDE: bytes = imagecodecs.cms_profile("adobergb")
 
 
 @pytest.fixture
@@ -150,3 +155,63 @@ def test_a_backdrop_that_is_no_picture_is_said(lib: Library, codes: list[str], t
     broken.write_bytes(b"\x89PNG\r\n\x1a\nxx")
     with pytest.raises(AssetlibError, match=r"backdrop broken\.png"):
         pasting.paste(lib, codes, tmp_path / "frame.png", Wishes(backdrop=str(broken)))
+
+
+def deep_drawing(path: Path, profile: bytes | None) -> np.ndarray:
+    """A shaded ellipse on nothing with more greys than 8 bits hold, as a PNG of 16 bits: uint16 (300, 400, 4)."""
+    y, x = np.mgrid[:300, :400]
+    inside = ((x - 200) / 150) ** 2 + ((y - 150) / 100) ** 2 <= 1
+    shade = (x * 97 + y * 31).astype(np.uint16)
+    pixels = np.stack([shade, shade // 2, shade // 3, np.where(inside, 65535, 0).astype(np.uint16)], axis=2)
+    pixels[~inside] = 0
+    path.write_bytes(png_of(pixels, profile, level=1))
+    return pixels
+
+
+@pytest.mark.parametrize("profile", [None, WIDE])
+def test_sixteen_bits_and_their_profile_come_through(
+    lib: Library, tmp_path: Path, profile: bytes | None
+) -> None:
+    drawing = tmp_path / "shaded ball.png"
+    pixels = deep_drawing(drawing, profile)
+    report = intake.bring_in(lib, [drawing], intake.Wishes(role="element"))
+    (code,) = [out.code for out in report.added]
+    done = pasting.paste(lib, [str(code)], tmp_path / "ball.tif", Wishes(body="none"))
+    assert done.bits == 16
+    with tifffile.TiffFile(tmp_path / "ball.tif") as opened:
+        written = opened.asarray()
+        assert opened.pages[0].iccprofile == profile  # type: ignore[union-attr]
+    left, top, right, bottom = Image.fromarray(written[..., 3] > 0).getbbox() or (0, 0, 0, 0)
+    assert (written[top:bottom, left:right] == pixels[50:251, 50:351]).all()
+    assert pasting.paste(lib, [str(code)], tmp_path / "ball.webp").bits == 8
+    shown, _ = pasting.picture_of(lib, [str(code)])
+    assert shown.dtype == np.uint8
+
+
+def test_drawings_take_on_the_colours_of_a_deep_backdrop(
+    lib: Library, codes: list[str], tmp_path: Path
+) -> None:
+    backdrop = tmp_path / "street.png"
+    ground = np.full((108, 192, 4), 65535, np.uint16)
+    ground[..., 0] = 20001
+    backdrop.write_bytes(png_of(ground, WIDE, level=1))
+    wishes = Wishes(frame=parse_frame("192x108"), fit=True, backdrop=str(backdrop))
+    done = pasting.paste(lib, codes[:1], tmp_path / "street.psd", wishes)
+    assert (done.bits, done.profile) == (16, "Adobe RGB (compatible)")
+    read = PSDImage.open(tmp_path / "street.psd")
+    merged = np.rint(read.numpy() * 65535)
+    assert tuple(merged[2, 2]) == (20001, 65535, 65535)
+    assert (merged[..., :3].max(axis=2) < 2000).any()  # black ink stays black
+
+
+def test_ink_of_a_scan_keeps_the_colours_of_the_scan(lib: Library, tmp_path: Path) -> None:
+    """Paper is taken out at 8 bits, yet what is all ink has the scan's own values."""
+    scan = np.full((300, 400, 3), 65535, np.uint16)
+    scan[80:220, 90:310] = (9001, 4003, 2005)
+    drawing = tmp_path / "block.png"
+    drawing.write_bytes(png_of(scan, WIDE, level=1))
+    report = intake.bring_in(lib, [drawing], intake.Wishes(role="element"))
+    pasting.paste(lib, [str(report.added[0].code)], tmp_path / "block.tif", Wishes(body="none"))
+    with tifffile.TiffFile(tmp_path / "block.tif") as opened:
+        middle = opened.asarray()[70, 110]
+    assert tuple(middle[:3]) == (9001, 4003, 2005)
