@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from typing import Any
+from typing import Any, ClassVar
 
 from sqlalchemy import Dialect, MetaData, Text, TypeDecorator
 from sqlalchemy.orm import DeclarativeBase
@@ -55,10 +55,13 @@ class Base(DeclarativeBase):
     """The parent of all tables.
 
     Tables that are `undoable` are written to the step log row by row. A `record` (what was issued, sold or used) is
-    noted there too, but its rows stay when their step is undone; a record that can be voided is voided then.
+    noted there too, but its rows stay when their step is undone; a record that can be voided is voided then. Rows of an
+    undoable table that are `loose`, by a column and its value, are computed: they hold nothing back when a step is
+    undone, and go with what they point at.
     """
 
     metadata = MetaData(naming_convention=NAMING)
     type_annotation_map = {dt.datetime: Instant, str: Text, dict[str, Any]: Json, list[Any]: Json}  # noqa: RUF012
     undoable = False
     record = False
+    loose: ClassVar[tuple[str, str] | None] = None

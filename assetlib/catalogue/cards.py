@@ -12,7 +12,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from assetlib.catalogue.guards import FACETS
+from assetlib.catalogue.guards import FACETS_OR_OFFERED
 
 _WANTED = "(SELECT value FROM json_each(?))"
 
@@ -21,13 +21,18 @@ _ENTRIES = f"""
     FROM entries e JOIN codes c ON c.id = e.id WHERE e.id IN {_WANTED}"""
 
 _TAGS = f"""
-    SELECT t.entry_id, t.state IN ('given', 'taken'), l.text
+    SELECT t.entry_id, l.text
     FROM tags t JOIN labels l ON l.concept_id = t.concept_id
-    WHERE t.entry_id IN {_WANTED} AND t.state != 'left' AND l.kind = 'preferred' ORDER BY t.id"""
+    WHERE t.entry_id IN {_WANTED} AND l.kind = 'preferred' ORDER BY t.id"""
+
+_OFFERED = f"""
+    SELECT s.entry_id, l.text
+    FROM suggestions s JOIN concepts c ON c.slug = s.value JOIN labels l ON l.concept_id = c.id
+    WHERE s.entry_id IN {_WANTED} AND s.facet = 'tag' AND s.state = 'offered' AND l.kind = 'preferred'
+    ORDER BY s.id"""
 
 _FACETS = f"""
-    SELECT entry_id, facet, value FROM {FACETS}
-    WHERE entry_id IN {_WANTED} AND state != 'left' ORDER BY facet, id"""
+    SELECT entry_id, facet, value FROM {FACETS_OR_OFFERED} WHERE entry_id IN {_WANTED} ORDER BY facet, id"""
 
 # The last row of an entry wins: its first piece, and of that the first arrival.
 _SOURCES = f"""
@@ -69,9 +74,12 @@ class Card:
 def read_cards(connection: sqlite3.Connection, ids: Iterable[int]) -> dict[int, Card]:
     """The cards of these entries by id."""
     wanted = (json.dumps(list(dict.fromkeys(ids))),)
-    tags: dict[tuple[int, int], list[str]] = defaultdict(list)
-    for entry_id, live, text in connection.execute(_TAGS, wanted):
-        tags[entry_id, live].append(text)
+    tags: dict[int, list[str]] = defaultdict(list)
+    for entry_id, text in connection.execute(_TAGS, wanted):
+        tags[entry_id].append(text)
+    offered: dict[int, list[str]] = defaultdict(list)
+    for entry_id, text in connection.execute(_OFFERED, wanted):
+        offered[entry_id].append(text)
     facets: dict[int, dict[str, tuple[str, ...]]] = defaultdict(dict)
     for entry_id, facet, value in connection.execute(_FACETS, wanted):
         facets[entry_id][facet] = (*facets[entry_id].get(facet, ()), value)
@@ -86,9 +94,9 @@ def read_cards(connection: sqlite3.Connection, ids: Iterable[int]) -> dict[int, 
             title,
             *sources.get(entry_id, ("", "")),
             proofs.get(entry_id),
-            tuple(tags[entry_id, 1]),
+            tuple(tags[entry_id]),
             facets[entry_id],
-            tuple(tags[entry_id, 0]),
+            tuple(offered[entry_id]),
             bool(in_attic),
         )
         for entry_id, code, uuid, role, title, in_attic in connection.execute(_ENTRIES, wanted)

@@ -13,3 +13,10 @@ FACETS = f"""(SELECT id, entry_id, facet, value, source, state, 0 AS to_confirm 
     UNION ALL SELECT g.id, e.id, '{MIRROR}', '{DO_NOT_MIRROR}', g.source, g.state, g.to_confirm
     FROM mirror_guards g JOIN entries e ON e.current_version_id = g.version_id)"""
 """Every facet of every entry, the guard as it stands on the current version."""
+
+OFFERED = """(SELECT id, entry_id, facet, value, recipe AS source, state, 0 AS to_confirm FROM suggestions
+    WHERE state = 'offered' AND facet NOT IN ('tag', 'title'))"""
+"""Facets that are only offered: told from a picture or a file, and neither taken nor left."""
+
+FACETS_OR_OFFERED = f"(SELECT * FROM {FACETS} UNION ALL SELECT * FROM {OFFERED})"
+"""Both, for a list that shows what is known of a drawing, and for filters by which undescribed ones are found."""

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from assetlib.catalogue.guards import FACETS
+from assetlib.catalogue.guards import FACETS, FACETS_OR_OFFERED
 from assetlib.errors import LibraryBroken, LibraryBusy
 from assetlib.rules.words.thesaurus import ENGLISH_TOO
 
@@ -96,7 +96,7 @@ def facts(connection: sqlite3.Connection, ids: Collection[int]) -> dict[int, set
     return found
 
 
-_SURE = "(state IN ('given', 'taken') OR (source IN ('title', 'caption') AND state != 'left'))"
+_SURE = "(state IN ('given', 'taken', 'read'))"
 
 
 def concepts_by_label(connection: sqlite3.Connection, folded: Collection[str]) -> list[tuple[str, int]]:
@@ -177,8 +177,8 @@ def facet_carriers(connection: sqlite3.Connection, facet: str, value: str) -> It
 
     What was only read from the name of a sheet, file or folder is no fact of the drawing and left out.
     """
-    query = f"""SELECT entry_id, {_SURE} FROM {FACETS}
-                WHERE facet = ? AND value = ? AND state != 'left' AND (source != 'file name' OR {_SURE})"""
+    query = f"""SELECT entry_id, {_SURE} FROM {FACETS_OR_OFFERED}
+                WHERE facet = ? AND value = ? AND (source != 'file name' OR {_SURE})"""
     for entry_id, sure in connection.execute(query, (facet, value)):
         yield entry_id, bool(sure)
 

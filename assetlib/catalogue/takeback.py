@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Table, delete, func, insert, select, update
+from sqlalchemy import ColumnElement, Connection, Table, delete, func, insert, select, true, update
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
@@ -100,6 +100,8 @@ class _Undoing:
         live = self._live.get(key)
         if is_record(key[0]) and before is None:
             (self._voided if live is not None and is_voidable(key[0]) else self.stays).add(key)
+        elif live is None and before is None:
+            return  # it went by itself: a suggestion that was offered of another cut
         elif digest(live) != after:
             self.stays.add(key)
         elif before is None:
@@ -122,7 +124,9 @@ class _Undoing:
         by_table = _by_table(self._go)
         for table, column, target in _pointers():
             if ids := by_table.get(target):
-                query = select(table.c.id, table.c[column]).where(table.c[column].in_(_json(ids)))
+                query = select(table.c.id, table.c[column]).where(
+                    table.c[column].in_(_json(ids)), _holds(table)
+                )
                 for row_id, target_id in self._connection.execute(query):
                     found[target, target_id].add(((table.name, row_id), column))
         return found
@@ -157,12 +161,15 @@ class _Undoing:
     def apply(self, now: dt.datetime) -> None:
         """Write what was settled. A row that cannot be put back because its place is taken stays as it is.
 
-        What belongs to no step (which job is in use) holds nothing back: it goes with what it points at.
+        What belongs to no step (which job is in use, what is only offered) holds nothing back: it goes with what it
+        points at.
         """
         going = _by_table(self._go)
-        for place, column, target in _pointers(held=False):
+        loose = [(place, column, target, ~_holds(place)) for place, column, target in _pointers()]
+        free = [(place, column, target, true()) for place, column, target in _pointers(held=False)]
+        for place, column, target, which in (*loose, *free):
             if ids := going.get(target):
-                self._connection.execute(delete(place).where(place.c[column].in_(_json(ids))))
+                self._connection.execute(delete(place).where(place.c[column].in_(_json(ids)), which))
         for table, ids in _by_table(self._go).items():
             self._connection.execute(delete(_table(table)).where(_table(table).c.id.in_(_json(ids))))
         for table, row_id in self._voided:
@@ -254,6 +261,12 @@ def _pointers(*, held: bool = True) -> list[tuple[Table, str, str]]:
                 if key.ondelete is None
             ]
     return found
+
+
+def _holds(table: Table) -> ColumnElement[bool]:
+    """Which rows of a table hold back what they point at: all but loose ones."""
+    loose = next(m.class_.loose for m in Base.registry.mappers if m.class_.__tablename__ == table.name)
+    return table.c[loose[0]] != loose[1] if loose else true()
 
 
 def _targets(name: str) -> list[tuple[str, str]]:

@@ -11,11 +11,12 @@ from collections.abc import Collection, Iterable, Mapping
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue.facets import FacetRow, add_facet, facets_of
+from assetlib.catalogue.offers import left_on
 from assetlib.catalogue.words import LIVE_STATES
 from assetlib.rules.shots.titles import Fact, read_title
 
 SOURCE = "title"
-READ = "suggested"
+READ = "read"
 """State of a fact that was read and neither taken nor left; a search takes it for the artist's word, which it is."""
 TYPED = "given"
 """State of what a title says that the artist typed."""
@@ -26,10 +27,10 @@ def read_facts(session: Session, texts: Mapping[int, Collection[str]]) -> None:
 
     Where the artist gave a facet of the same kind, that stands and the title's is not kept beside it.
     """
-    kept = facets_of(session, list(texts))
+    kept, left = facets_of(session, list(texts)), left_on(session, list(texts))
     for entry_id, words in texts.items():
         read = [row for row in kept[entry_id] if row.source == SOURCE and row.state == READ]
-        stated = read_title(word for word in words if word)
+        stated = [fact for fact in read_title(word for word in words if word) if fact not in left[entry_id]]
         _renew(session, entry_id, kept[entry_id], read, stated, READ)
     session.flush()
 
@@ -44,8 +45,7 @@ def keep_typed(session: Session, entry_id: int, stated: Iterable[Fact]) -> None:
     before = [
         row
         for row in rows
-        if (row.source == SOURCE and row.state != "left")
-        or (row.state not in LIVE_STATES and (row.facet, row.value) in stated)
+        if row.source == SOURCE or (row.state not in LIVE_STATES and (row.facet, row.value) in stated)
     ]
     for row in before:
         session.delete(row)

@@ -12,9 +12,10 @@ from assetlib.catalogue.entries import Said
 from assetlib.catalogue.guards import DO_NOT_MIRROR, MIRROR
 
 SOURCES = ("artist", "title", "caption", "file", "file name", "job", "suggestion", "model", "picture")
-STATES = ("given", "suggested", "taken", "left")
 LIVE_STATES = ("given", "taken")
-"""States in which a word is the artist's own: written, or suggested and taken."""
+"""States of a word that the artist gave: written, or suggested and taken."""
+STATES = (*LIVE_STATES, "read")
+"""States of a facet: given, taken, or read from the title, which is the artist's own."""
 
 
 class Concept(Base):
@@ -70,7 +71,7 @@ class Relation(Base):
 
 
 class Tag(Base):
-    """A concept on an entry, with who put it there and whether it stands."""
+    """A concept on an entry, with who put it there."""
 
     __tablename__ = "tags"
     undoable = True
@@ -82,7 +83,7 @@ class Tag(Base):
     made_at: Mapped[dt.datetime]
     __table_args__ = (
         CheckConstraint(f"source IN {SOURCES!r}", name="source"),
-        CheckConstraint(f"state IN {STATES!r}", name="state"),
+        CheckConstraint(f"state IN {LIVE_STATES!r}", name="state"),
         UniqueConstraint("entry_id", "concept_id"),
     )
 
@@ -128,11 +129,14 @@ class MirrorGuard(Said, Base):
 class Suggestion(Base):
     """A word that was offered for an entry: why, by which recipe, how sure, and whether it was taken or left.
 
-    What was left is not offered for that entry again; tags and facets keep what stands.
+    What can be told beforehand (a word in the file, a caption that was read) waits here as offered; what is worked out
+    from the described drawings comes here when it is taken or left. What was left is not offered for that entry again;
+    tags and facets keep what stands.
     """
 
     __tablename__ = "suggestions"
     undoable = True
+    loose = ("state", "offered")
     id: Mapped[int] = mapped_column(primary_key=True)
     entry_id: Mapped[int] = mapped_column(ForeignKey("entries.id"))
     facet: Mapped[str] = mapped_column(comment="'tag', 'title', or the facet")
@@ -148,6 +152,7 @@ class Suggestion(Base):
     __table_args__ = (
         CheckConstraint("state IN ('offered', 'taken', 'left')", name="state"),
         UniqueConstraint("entry_id", "facet", "value"),
+        Index("ix_suggestions_facet_value", "facet", "value"),
     )
 
 

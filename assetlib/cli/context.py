@@ -126,9 +126,22 @@ def opened_library(*, repairing: bool = False) -> Iterator[Library]:
 
     lib = Library.open(find_folder(STATE.library), repairing=repairing)
     try:
+        _tell_new_words(lib)
         yield lib
     finally:
         lib.close()
+
+
+def _tell_new_words(lib: Library) -> None:
+    from assetlib.services.describing.newwords import untold_words
+
+    if count := untold_words(lib):
+        from assetlib.cli import render
+
+        words = render.plural(count, "word is", "words are")
+        render.tell(
+            f"{words} new or known by more names in this assetlib; to have them: assetlib thesaurus import"
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -192,7 +192,7 @@ def _document(sheet: CutSheet, paged: bool) -> dict[str, Any]:
         row: dict[str, Any] = {
             "order": out.element.order,
             "box": list(out.element.box),
-            "caption": out.element.caption,
+            "caption": list(box) if (box := out.element.caption_box) else None,
         }
         if sheet.sheet is not None or out.element.numbers != (out.element.order,):
             row["numbers"] = list(out.element.numbers)
@@ -218,9 +218,7 @@ def _done(sheet: CutSheet) -> tuple[str, ...]:
 
 
 def _caption(out: CutOut) -> str:
-    """What stands under a drawing; lettering that nobody read is kept as a picture, for the in-tray to show."""
-    if out.element.caption:
-        return out.element.caption
+    """Whether lettering stands with a drawing: it is kept as a picture, and read where there is a reader."""
     return "kept as a picture" if out.element.caption_box is not None else ""
 
 

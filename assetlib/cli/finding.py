@@ -327,7 +327,7 @@ def _to_confirm(details: FullView) -> str:
 
 def _standing(details: FullView) -> dict[str, tuple[str, ...]]:
     """What the shot says, without what is only suggested: that stands in a row of its own."""
-    offered = {(w.facet, w.text) for w in details.words if w.state == "suggested" and w.source != "title"}
+    offered = {(w.facet, w.text) for w in details.words if w.state == "offered"}
     standing = {f: tuple(v for v in vs if (f, v) not in offered) for f, vs in details.card.facets.items()}
     return {facet: values for facet, values in standing.items() if values}
 
@@ -341,7 +341,7 @@ def _show_details(details: FullView) -> None:
     render.out.print(render.plain(card.title), style="bold", markup=False)
     rows = [
         ("tags", ", ".join(card.tags) or "none yet"),
-        ("suggested", ", ".join(w.text for w in details.words if w.state == "suggested" and w.source != "title")),
+        ("suggested", ", ".join(w.text for w in details.words if w.state == "offered")),
         ("shot", ", ".join(f"{n.replace('_', ' ')} {', '.join(v)}" for n, v in _standing(details).items())),
         ("to confirm", _to_confirm(details)),
         ("note", details.note or ""),

@@ -165,10 +165,10 @@ def import_(
 ) -> int:
     """Take over the words of a SKOS file; nothing goes. `assetlib undo` takes all of it back."""
     from assetlib.cli import render
-    from assetlib.services.describing import thesaurus
+    from assetlib.services.describing import importing
 
     with opened_library() as lib:
-        told = thesaurus.import_turtle(lib, file, dry_run=dry_run)
+        told = importing.import_turtle(lib, file, dry_run=dry_run, progress=render.Bar())
     if as_json:
         render.print_json(
             {

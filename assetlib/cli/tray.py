@@ -91,9 +91,7 @@ def _one(tray: Tray, view: View, key: str) -> str:
 
 
 def _title(tray: Tray, view: View) -> str:
-    line = keys.read_line(
-        lambda text: _draw(view, "", ("title: ", text)), view.title if view.is_titled else ""
-    )
+    line = keys.read_line(lambda text: _draw(view, "", ("title: ", text)), _begun(view))
     if line is None:
         return ""
     text, ended = line
@@ -102,6 +100,13 @@ def _title(tray: Tray, view: View) -> str:
         tray.finish()
         return f"described: {text.strip()}"
     return ""
+
+
+def _begun(view: View) -> str:
+    """The title to go on typing from: its own, else the one that is suggested."""
+    if view.is_titled:
+        return view.title
+    return view.offered.text.removeprefix("title: ") if view.offered is not None else ""
 
 
 def _word(tray: Tray, view: View) -> str:
@@ -289,26 +294,15 @@ def _chip(chip, width: int) -> Text:  # type: ignore[no-untyped-def]
 
 
 @lru_cache(maxsize=4)
-def _caption(caption: tuple[Path, tuple[int, int, int, int]], columns: int) -> list[Text]:
+def _caption(path: Path, columns: int) -> list[Text]:
     """The picture of a caption, three rows of cells."""
-    from assetlib.cli.render import picture_cells
-
-    path, box = caption
-    return picture_cells(_cropped(path, box), columns, 3)
-
-
-def _cropped(path: Path, box: tuple[int, int, int, int]):  # type: ignore[no-untyped-def]
     from PIL import Image
 
-    x, y, w, h = box
-    margin = max(2, h // 6)
     try:
-        with Image.open(path) as page:
-            return page.convert("RGB").crop(
-                (max(0, x - margin), max(0, y - margin), x + w + margin, y + h + margin)
-            )
+        with Image.open(path) as picture:
+            return render.picture_cells(picture.convert("RGB"), columns, 3)
     except OSError:
-        return None
+        return []
 
 
 def _key_lines(named: Sequence[tuple[str, str]], width: int) -> list[Text]:

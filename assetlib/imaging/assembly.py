@@ -17,7 +17,7 @@ from PIL import Image
 
 from assetlib.imaging.cleaning.blemishes import Blemish, Removal, clean, propose
 from assetlib.imaging.cleaning.copying import GROUND_TONE, find_openings, make_copy
-from assetlib.imaging.cleaning.ink import lift, lift_piece
+from assetlib.imaging.cleaning.ink import judge_finish, judge_ground, lift, lift_piece
 from assetlib.imaging.cleaning.openings import openings_overlay
 from assetlib.imaging.cleaning.pagewide import PageGround
 from assetlib.imaging.cleaning.polarity import ground_tone
@@ -55,6 +55,9 @@ class PicturePlan:
     dpi: tuple[float, float] | None = None
     """Pixels an inch across and down, where an original says so; what is written says it too."""
 
+    caption: tuple[int, int, int, int] | None = None
+    """The box of its caption, in pixels of the page that the first piece lies on."""
+
     @property
     def choices(self) -> str:
         """The artist's choices in one text, to tell whether a clean copy was made with the same."""
@@ -90,6 +93,14 @@ class CleanCopies:
     """Kinds of blemish that seem to be on its page, which can be taken out."""
 
 
+@dataclass(frozen=True, slots=True)
+class ProofMade:
+    """The file of a proof, and how the drawing is finished as it shows there."""
+
+    path: str
+    finish: str
+
+
 def assemble(plan: PicturePlan) -> Pixels:
     """The picture of a version: uint8 (H, W, 4), straight alpha; what a mask leaves out is transparent.
 
@@ -110,13 +121,14 @@ def assemble(plan: PicturePlan) -> Pixels:
 
 
 def _cut(piece: PiecePlan) -> Pixels:
-    pixels = _crop(piece)
+    pixels = assemble_piece(piece)
     if piece.mask is not None:
         pixels[~unpack_mask(piece.mask)] = 0
     return pixels
 
 
-def _crop(piece: PiecePlan) -> Pixels:
+def assemble_piece(piece: PiecePlan) -> Pixels:
+    """What stands in the box of a piece, without its mask: uint8 (h, w, 4). Raises BadPicture."""
     x, y, w, h = piece.box
     page, _ = _page_of(piece)
     return page[y : y + h, x : x + w].copy()
@@ -220,11 +232,14 @@ def seen(plan: PicturePlan) -> Pixels:
     return lifted.ink if on_dark is None else assemble(plan)
 
 
-def write_proof(plan: PicturePlan) -> str:
-    """Write the proof of a version to the plan's target, synced; returns the target."""
+def write_proof(plan: PicturePlan) -> ProofMade:
+    """Write the proof of a version to the plan's target, synced."""
     from assetlib.imaging.previews import encode_proof, reduce_image
 
-    return _write(plan.target, encode_proof(reduce_image(Image.fromarray(seen(plan)))))
+    reduced = reduce_image(Image.fromarray(seen(plan)))
+    pixels = np.asarray(reduced.convert("RGBA"), np.uint8)
+    finish = judge_finish(pixels, judge_ground(pixels))
+    return ProofMade(write_synced(plan.target, encode_proof(reduced)), str(finish))
 
 
 def write_clean(plan: PicturePlan) -> CleanCopies:
@@ -239,9 +254,9 @@ def write_clean(plan: PicturePlan) -> CleanCopies:
     bodied.alpha_composite(ink)
     stem = plan.target.removesuffix(".png")
     return CleanCopies(
-        _write(plan.target, _png(ink, plan.dpi)),
-        _write(f"{stem}-body.png", _png(bodied, plan.dpi)),
-        _write(f"{stem}-mask.png", _png(Image.fromarray(layer[..., 3]), plan.dpi)),
+        write_synced(plan.target, _png(ink, plan.dpi)),
+        write_synced(f"{stem}-body.png", _png(bodied, plan.dpi)),
+        write_synced(f"{stem}-mask.png", _png(Image.fromarray(layer[..., 3]), plan.dpi)),
         tuple(OpeningNote(o.number, o.box, _inside(o.mask), o.is_open) for o in openings),
         tuple((item.blemish.value, item.box) for item in lifted.removed),
         plan.choices,
@@ -255,7 +270,7 @@ def write_openings(plan: PicturePlan) -> str:
     """Write a picture with the openings numbered to the plan's target; returns the target."""
     lifted = _lifted(plan)
     _, openings = find_openings(lifted.picture, lifted.ink, plan.openings, lifted.rim)
-    return _write(plan.target, _png(openings_overlay(lifted.picture, openings)))
+    return write_synced(plan.target, _png(openings_overlay(lifted.picture, openings)))
 
 
 def _inside(mask: NDArray[np.bool_]) -> tuple[int, int]:
@@ -272,7 +287,8 @@ def _png(image: Image.Image, dpi: tuple[float, float] | None = None) -> bytes:
     return buffer.getvalue()
 
 
-def _write(target: str, data: bytes) -> str:
+def write_synced(target: str, data: bytes) -> str:
+    """Write a file and have it on the disk; returns its path."""
     with open(target, "wb") as file:
         file.write(data)
         file.flush()

@@ -51,6 +51,7 @@ def picture_plan(
         None
         if fix is not None and fix.corners
         else next((dpi for piece, _, *told in rows if (dpi := _resolution(piece, *told))), None),
+        tuple(cut.caption_box) if cut.caption_box else None,
     )
 
 

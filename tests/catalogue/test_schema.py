@@ -146,6 +146,61 @@ def test_a_mirror_guard_comes_to_hang_on_what_it_was_said_of(lib: Library) -> No
         assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
 
 
+def test_what_was_only_suggested_comes_to_stand_among_the_suggestions(lib: Library) -> None:
+    """Words of files, what was told from pictures, and what was left; what a title states stays a fact."""
+    lib.close()
+    lib.catalogue.unlink()
+    before = Path(__file__).parent / "released" / "0008.sqlite.gz"
+    lib.catalogue.write_bytes(gzip.decompress(before.read_bytes()))
+    day = "2026-01-02T03:04:05.000000Z"
+    with closing(sqlite3.connect(lib.catalogue)) as connection:
+        ask = connection.execute
+        (entry_id,) = ask("SELECT id FROM entries WHERE title LIKE 'baker CU%'").fetchone()
+        (version_id,) = ask("SELECT current_version_id FROM entries WHERE id = ?", (entry_id,)).fetchone()
+        ask("DELETE FROM facets WHERE entry_id = ?", (entry_id,))
+        ask("DELETE FROM tags WHERE entry_id = ?", (entry_id,))
+        for slug, source, state in (
+            ("dog", "file", "suggested"), ("cat", "file", "left"), ("van", "artist", "given"), ("gull", "file", "left"),
+        ):  # fmt: skip
+            ask(
+                "INSERT INTO tags (entry_id, concept_id, source, state, made_at)"
+                " SELECT ?, id, ?, ?, ? FROM concepts WHERE slug = ?", (entry_id, source, state, day, slug),
+            )  # fmt: skip
+        for facet, value, source, state in (
+            ("finish", "tone", "picture", "suggested"), ("view", "profile", "title", "suggested"),
+            ("pose", "seated", "title", "left"), ("shot_size", "CU", "artist", "given"),
+        ):  # fmt: skip
+            ask(
+                "INSERT INTO facets (entry_id, facet, value, source, state, made_at) VALUES (?, ?, ?, ?, ?, ?)",
+                (entry_id, facet, value, source, state, day),
+            )
+        ask("UPDATE mirror_guards SET source = 'title', state = 'left' WHERE version_id = ?", (version_id,))
+        ask(  # taken in the in-tray since: that is the later word
+            "INSERT INTO suggestions (entry_id, facet, value, recipe, why, confidence, state, offered_at, settled_at)"
+            " VALUES (?, 'tag', 'gull', 'words', 'others', 0.5, 'taken', ?, ?)", (entry_id, day, day),
+        )  # fmt: skip
+        connection.commit()
+    schema.ensure_current(lib.catalogue)
+    with closing(sqlite3.connect(lib.catalogue)) as connection:
+        ask = connection.execute
+        of_it = "WHERE entry_id = ? ORDER BY facet, value"
+        assert ask(f"SELECT facet, value, recipe, state FROM suggestions {of_it}", (entry_id,)).fetchall() == [
+            ("finish", "tone", "picture", "offered"), ("mirror", "do not mirror", "title", "left"),
+            ("pose", "seated", "title", "left"), ("tag", "cat", "file", "left"), ("tag", "dog", "file", "offered"),
+            ("tag", "gull", "words", "taken"),
+        ]  # fmt: skip
+        assert ask(f"SELECT facet, value, state FROM facets {of_it}", (entry_id,)).fetchall() == [
+            ("shot_size", "CU", "given"), ("view", "profile", "read"),
+        ]  # fmt: skip
+        tags = "SELECT c.slug FROM tags t JOIN concepts c ON c.id = t.concept_id WHERE t.entry_id = ?"
+        assert ask(tags, (entry_id,)).fetchall() == [("van",)]
+        assert ask("SELECT count(*) FROM mirror_guards WHERE version_id = ?", (version_id,)).fetchone() == (
+            0,
+        )
+        assert ask("PRAGMA foreign_key_check").fetchall() == []
+        assert ask("PRAGMA integrity_check").fetchone() == ("ok",)
+
+
 def test_a_newer_library_is_refused(lib: Library) -> None:
     with lib.transaction() as session:
         session.connection().exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")

@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-import io
-import os
-import shutil
-import subprocess
 from dataclasses import dataclass, field
 from typing import Any
-
-import numpy as np
-from numpy.typing import NDArray
-from PIL import Image
 
 from assetlib.imaging.assembly import pack_mask
 from assetlib.imaging.cutting.overlay import overlay, with_fix
 from assetlib.imaging.cutting.sheets import Box, CutSettings, cut
 from assetlib.imaging.formats import read_picture
 from assetlib.imaging.pages.fixing import judge_page
-
-OCR_SECONDS = 10
-LONGEST_CAPTION = 80
-"""Characters; what is longer is no caption of one drawing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +24,11 @@ class CutJob:
 
 @dataclass(frozen=True, slots=True)
 class CutElement:
-    """An element on the page: its place in reading order from 1, its box and mask, and its caption."""
+    """An element on the page: its place in reading order from 1, its box and mask, and its caption's box."""
 
     order: int
     box: Box
     mask: bytes
-    caption: str | None
     caption_box: Box | None
     numbers: tuple[int, ...]
     """What corrections call it: pieces of the uncorrected cut."""
@@ -82,7 +69,6 @@ def cut_page(job: CutJob) -> CutPage:
             piece.order,
             tuple(int(v) for v in piece.box),  # type: ignore[arg-type]
             pack_mask(piece.mask),
-            _read_caption(picture, piece.caption_box),
             piece.caption_box,
             piece.numbers,
         )
@@ -92,29 +78,3 @@ def cut_page(job: CutJob) -> CutPage:
     return CutPage(
         result.size, elements, result.kind, result.missing, result.empty, told, result.is_sheet, taken
     )
-
-
-def _read_caption(picture: NDArray[np.uint8], box: Box | None) -> str | None:
-    """The caption in words, where the OCR program `tesseract` is installed; None elsewhere."""
-    program = shutil.which("tesseract")
-    if box is None or program is None:
-        return None
-    x, y, w, h = box
-    image = Image.fromarray(picture[y : y + h, x : x + w])
-    paper = Image.new("RGBA", (w + 40, h + 40), "white")
-    paper.alpha_composite(image, (20, 20))
-    buffer = io.BytesIO()
-    paper.convert("L").save(buffer, "PNG")
-    try:
-        done = subprocess.run(
-            [program, "stdin", "stdout", "--psm", "6"],
-            input=buffer.getvalue(),
-            capture_output=True,
-            timeout=OCR_SECONDS,
-            check=True,
-            env={**os.environ, "OMP_THREAD_LIMIT": "1"},
-        )
-    except (OSError, subprocess.SubprocessError):
-        return None
-    words = " ".join(done.stdout.decode("utf-8", "replace").split())
-    return words if 0 < len(words) <= LONGEST_CAPTION else None

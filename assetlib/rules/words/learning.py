@@ -15,6 +15,7 @@ What = tuple[str, str]
 """Facet and value, or `TAG` and what stands for the tag."""
 
 TAG = "tag"
+TITLE = "title"
 
 # Tuned on openclipart's validation drawings, half described by folder; the others were set by eye and changed the
 # precision of the first three by less than .01 when doubled or halved.

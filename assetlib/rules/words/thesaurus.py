@@ -7,6 +7,7 @@ German, French, Spanish and Italian (`de`, `fr`, `es`, `it`, the preferred one f
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -17,6 +18,7 @@ from typing import Any, NamedTuple
 
 from assetlib.rules.words.tags import fold
 
+_FILE = Path(__file__).with_name("thesaurus.json")
 NAMESPACE = "urn:x-assetlib:concept:"
 LONGEST_LABEL = 6  # words of the longest label that is looked for in a line
 HOME = "en"
@@ -34,6 +36,11 @@ _ENGLISH_TOO = """
     vino latte volant wand weg
     """
 ENGLISH_TOO = frozenset(_ENGLISH_TOO.split())
+
+
+def digest() -> str:
+    """SHA-256 of the words that come with this assetlib."""
+    return hashlib.sha256(_FILE.read_bytes()).hexdigest()
 
 
 class ThesaurusConcept(NamedTuple):
@@ -160,7 +167,7 @@ def _singulars(key: str) -> Iterator[str]:
 @cache
 def load() -> Thesaurus:
     """The thesaurus that comes with assetlib."""
-    rows = json.loads(Path(__file__).with_name("thesaurus.json").read_text(encoding="utf-8"))
+    rows = json.loads(_FILE.read_text(encoding="utf-8"))
     return build(rows)
 
 

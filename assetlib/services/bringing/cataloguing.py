@@ -97,8 +97,7 @@ class Keeper:
         )
         shelf.suggest_finish(self.lib, session, entry, result.finish)
         self._put_given_tags(session, entry)
-        words = result.facts.words.keywords
-        tagging.put_tags(self.lib, session, entry, words, source="file", state="suggested", strict=False)
+        tagging.offer_words(self.lib, session, entry, result.facts.words.keywords)
         self._keep_proof(session, entry, self.staging / result.proof.path)
         return entry
 

@@ -306,15 +306,12 @@ def _keep_element(
                 picture=page.picture,
             )
         return CutOut(element, entry.code.code, "kept" if same else "changed")
-    title, source = (
-        (element.caption, "caption") if element.caption else (f"{sheet.title} {element.order}", "file name")
-    )
     entry = shelf.add_entry(
         lib,
         session,
         role="element",
-        title=title,
-        title_source=source,
+        title=f"{sheet.title} {element.order}",
+        title_source="file name",
         ground=current_cut(sheet).ground,
         parts=[part],
         caption_box=element.caption_box,

@@ -7,21 +7,21 @@ import re
 import sqlite3
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
-from typing import Any
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import lookup
 from assetlib.catalogue.guards import FACETS
+from assetlib.catalogue.offers import find_offer
 from assetlib.catalogue.words import Suggestion
 from assetlib.library import Library
 from assetlib.rules.words import learning
-from assetlib.rules.words.learning import TAG, Example, Learned, Neighbour, Offer, Question, What
+from assetlib.rules.words.learning import TAG, TITLE, Example, Learned, Neighbour, Offer, Question, What
 from assetlib.rules.words.names import title_from
 from assetlib.rules.words.tags import fold
 from assetlib.rules.words.telling import told_by
 from assetlib.services.describing import vocabulary
+from assetlib.services.describing.seen import Eyes
 
 MOST_OFFERED = 8
 """Suggestions on keys; the ninth key is for taking all of the sure ones at once."""
@@ -32,21 +32,9 @@ LEAST_SURE = 0.34
 SURE = 0.75
 """The chance from which a suggestion is called sure."""
 
-READ_CHANCE = 0.6
-"""How sure the finish is that was told from the picture."""
-
-SEEN_FROM = 0.36
-SEEN_CHANCE = 0.58
-"""Likeness (cosine) of a drawing to a word of the thesaurus from which the nearest word is offered, and how often it is
-right then: line art of openclipart's validation part, which the model was not trained on; on its test part .58 as well.
-That is one drawing in five; of all drawings the nearest word is right for .21, which is not worth a key."""
-
 KIN = 0.86
 """Likeness (cosine) from which a neighbour's title is offered, and a drawing counts as a look-alike."""
 
-TITLE = "title"
-ACTION = "action"
-"""The concept above all that people do: no single drawing shows it well enough to be told."""
 _EMPTY = "the and with for from her his its one two page sheet scan final copy"
 _EMPTY_WORDS = frozenset(_EMPTY.split())
 
@@ -56,9 +44,9 @@ class Advisor:
 
     def __init__(self, lib: Library) -> None:
         self._lib = lib
-        self._things: tuple[list[str], Any] | None = None
         with lookup.looking(lib.catalogue) as connection:
             self.trade = vocabulary.read_thesaurus(connection)
+            self._eyes = Eyes(lib, self.trade)
             self._learned = Learned()
             for entry_id in _described(connection):
                 self._learned.learn(self._example(connection, entry_id))
@@ -79,23 +67,40 @@ class Advisor:
         with lookup.looking(self._lib.catalogue) as connection:
             question = self._question(connection, entry_id, title, frozenset(said))
             near = self._neighbours(connection, entry_id)
-            titles = self._titles(connection, entry_id, near) - question.left
+            titles = self._titles(connection, entry_id, near)
         found = learning.suggest(self._learned, question, near, count)
-        sure = [offer for offer in found if offer.confidence >= LEAST_SURE]
-        named = [Offer(what, LEAST_SURE, "title of kin", "as its look-alike is called") for what in titles]
-        return (named + sure)[:count]
+        offered = {offer.what: offer for offer in reversed((*titles, *found))}
+        away = question.left | {(TITLE, title)}
+        sure = [o for o in offered.values() if o.confidence >= LEAST_SURE and o.what not in away]
+        return sorted(sure, key=lambda o: (o.what[0] != TITLE, -o.confidence))[:count]
 
     def _titles(
         self, connection: sqlite3.Connection, entry_id: int, near: Collection[Neighbour]
-    ) -> set[What]:
-        """The title of the nearest look-alike, for a drawing whose own comes from a file's or sheet's name."""
+    ) -> list[Offer]:
+        """What a drawing may be called whose title comes from a file's or sheet's name.
+
+        What was read from its caption, and the title of its nearest look-alike.
+        """
         (source,) = connection.execute(
             "SELECT title_source FROM entries WHERE id = ?", (entry_id,)
         ).fetchone()
+        if source != "file name":
+            return []
+        rows = connection.execute(
+            "SELECT value, confidence, recipe, why FROM suggestions "
+            "WHERE entry_id = ? AND facet = 'title' AND state = 'offered' ORDER BY id DESC",
+            (entry_id,),
+        )
+        found = [
+            Offer((TITLE, value), min(1.0, chance * self._learned.trust(recipe)), recipe, why)
+            for value, chance, recipe, why in rows
+        ]
         best = max(near, key=lambda n: n.likeness, default=None)
-        if source != "file name" or best is None or best.likeness < KIN or not best.title:
-            return set()
-        return {(TITLE, best.title)}
+        if best is not None and best.likeness >= KIN and best.title:
+            found.append(
+                Offer((TITLE, best.title), LEAST_SURE, "title of kin", "as its look-alike is called")
+            )
+        return found
 
     def learn(self, entry_id: int) -> None:
         """Count one more drawing that was described just now, and what was taken and left on it."""
@@ -152,32 +157,11 @@ class Advisor:
             if c in self.trade.concepts
             for above in self.trade.concepts[c].broader
         }
-        rows = connection.execute(_LEFT, {"entry": entry_id})
+        rows = connection.execute(_LEFT, (entry_id,))
         left = frozenset((facet, value) for facet, value in rows)
         around = self._around(connection, entry_id)
-        read = _read(connection, entry_id) | self._seen(connection, entry_id)
+        read = _read(connection, entry_id) | self._eyes.tell(connection, entry_id)
         return Question(words, named, broader, around, said, left, read)
-
-    def _seen(self, connection: sqlite3.Connection, entry_id: int) -> dict[What, tuple[float, str]]:
-        """The thing that the picture is most like, where the look-alike model is right often enough."""
-        from assetlib.services.finding import modelshelf
-        from assetlib.services.finding.likeness import Looks
-        from assetlib.vectors.encoders import SHIPPED, open_encoder
-
-        vector = Looks(self._lib, connection).of(entry_id)
-        kept = modelshelf.in_use(self._lib, connection)
-        if (
-            vector is None or kept.described.name != SHIPPED
-        ):  # how often another model is right was not measured
-            return {}
-        if self._things is None:
-            things = [c for c in self.trade.concepts.values() if not c.facet and ACTION not in c.broader]
-            said = open_encoder(kept.folder).text([c.pref for c in things])
-            self._things = ([c.id for c in things], said)
-        ids, said = self._things
-        likeness = said @ vector
-        best = int(likeness.argmax())
-        return {(TAG, ids[best]): (SEEN_CHANCE, "seen in the picture")} if likeness[best] >= SEEN_FROM else {}
 
     def _around(self, connection: sqlite3.Connection, entry_id: int) -> dict[What, str]:
         """What the names of the sheet and file it came from name."""
@@ -208,11 +192,7 @@ def _surroundings(connection: sqlite3.Connection, entry_id: int) -> tuple[str, f
     return title, frozenset(words)
 
 
-_LEFT = f"""
-    SELECT facet, value FROM suggestions WHERE entry_id = :entry AND state = 'left'
-    UNION SELECT facet, value FROM {FACETS} WHERE entry_id = :entry AND state = 'left'
-    UNION SELECT 'tag', c.slug FROM tags t JOIN concepts c ON c.id = t.concept_id
-    WHERE t.entry_id = :entry AND t.state = 'left'"""
+_LEFT = "SELECT facet, value FROM suggestions WHERE entry_id = ? AND state = 'left'"
 
 _NAMES = """
     SELECT DISTINCT a.file_name
@@ -240,14 +220,13 @@ def carried(connection: sqlite3.Connection, ids: Iterable[int]) -> Mapping[int, 
     found: dict[int, set[What]] = defaultdict(set)
     for entry_id, slug in connection.execute(
         """SELECT t.entry_id, c.slug FROM tags t JOIN concepts c ON c.id = t.concept_id
-           WHERE t.entry_id IN (SELECT value FROM json_each(?)) AND t.state IN ('given', 'taken')""",
+           WHERE t.entry_id IN (SELECT value FROM json_each(?))""",
         (wanted,),
     ):
         found[entry_id].add((TAG, slug))
     for entry_id, facet, value in connection.execute(
         f"""SELECT entry_id, facet, value FROM {FACETS}
-           WHERE entry_id IN (SELECT value FROM json_each(?))
-           AND (state IN ('given', 'taken') OR (source = 'title' AND state != 'left'))""",
+           WHERE entry_id IN (SELECT value FROM json_each(?))""",
         (wanted,),
     ):
         found[entry_id].add((facet, value))
@@ -255,21 +234,13 @@ def carried(connection: sqlite3.Connection, ids: Iterable[int]) -> Mapping[int, 
 
 
 def _read(connection: sqlite3.Connection, entry_id: int) -> dict[What, tuple[float, str]]:
-    """What was read from the picture or the file when the drawing came in and waits to be taken."""
-    found: dict[What, tuple[float, str]] = {}
-    for facet, value, source in connection.execute(
-        f"""SELECT facet, value, source FROM {FACETS}
-            WHERE entry_id = ? AND state = 'suggested' AND source != 'title'""",
+    """What was told from the picture or the file when the drawing came in and waits to be taken."""
+    rows = connection.execute(
+        """SELECT facet, value, confidence, why FROM suggestions
+           WHERE entry_id = ? AND state = 'offered' AND facet != 'title' ORDER BY id""",
         (entry_id,),
-    ):
-        found[facet, value] = (READ_CHANCE, "seen in the picture" if source == "picture" else "its file name")
-    for slug, source in connection.execute(
-        """SELECT c.slug, t.source FROM tags t JOIN concepts c ON c.id = t.concept_id
-           WHERE t.entry_id = ? AND t.state = 'suggested'""",
-        (entry_id,),
-    ):
-        found[TAG, slug] = (READ_CHANCE, f"a word in the {source}")
-    return found
+    )
+    return {(facet, value): (confidence, why) for facet, value, confidence, why in rows}
 
 
 def keep_settled(lib: Library, session: Session, entry_id: int, offers: Iterable[Offer], state: str) -> bool:
@@ -277,11 +248,7 @@ def keep_settled(lib: Library, session: Session, entry_id: int, offers: Iterable
     changed = False
     for offer in offers:
         facet, value = offer.what
-        row = session.scalar(
-            select(Suggestion).where(
-                Suggestion.entry_id == entry_id, Suggestion.facet == facet, Suggestion.value == value
-            )
-        )
+        row = find_offer(session, entry_id, offer.what)
         if row is None:
             row = Suggestion(entry_id=entry_id, facet=facet, value=value, offered_at=lib.now())
             session.add(row)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -12,16 +13,18 @@ from assetlib.catalogue import queries, titles
 from assetlib.catalogue.entries import Entry
 from assetlib.catalogue.facets import FacetRow, add_facet, facets_of
 from assetlib.catalogue.fulltext import refresh_text
-from assetlib.catalogue.words import LIVE_STATES, Concept, MirrorGuard, Suggestion, Tag
+from assetlib.catalogue.offers import left_on, offer, offered_on
+from assetlib.catalogue.words import Concept, MirrorGuard, Tag
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.rules.shots.settings import read_settings
 from assetlib.rules.wording import listed
-from assetlib.rules.words.learning import TAG, Offer, What
+from assetlib.rules.words.learning import TAG, TITLE, Offer, What
 from assetlib.rules.words.tags import normalise_tag
 from assetlib.rules.words.telling import told_by
 from assetlib.services.describing import vocabulary
 from assetlib.services.describing.suggestions import keep_settled
+from assetlib.services.shelf import READ_CHANCE
 from assetlib.services.versions import current_cut
 
 
@@ -118,7 +121,7 @@ def _describe_one(
     if description.note is not None and description.note.strip() != (entry.note or ""):
         entry.note, changed = description.note.strip() or None, True
     if description.take or description.leave:
-        changed |= _settle_suggestions(session, entry, "taken" if description.take else "left")
+        changed |= _settle_suggestions(lib, session, entry, "taken" if description.take else "left")
     changed |= _settle_offers(lib, session, entry, description)
     said = changed or description.take or description.leave or description.done
     if entry.described_at is None and said and not description.waits:
@@ -129,12 +132,12 @@ def _describe_one(
 def _put_title(lib: Library, session: Session, entry: Entry, title: str) -> None:
     """A title the artist typed, and what it says; what the title before it said goes."""
     entry.title, entry.title_source = title, "artist"
-    told_before = (Tag.entry_id == entry.id, Tag.source == titles.SOURCE, Tag.state != "left")
+    told_before = (Tag.entry_id == entry.id, Tag.source == titles.SOURCE)
     for row in session.scalars(select(Tag).where(*told_before)):
         session.delete(row)
     session.flush()
     told = told_by(title, vocabulary.read_thesaurus(queries.plain_connection(session)))
-    left = _left_on(session, entry)
+    left = left_on(session, [entry.id])[entry.id]
     wanted = [slug for slug in told.concepts if (TAG, slug) not in left]
     for concept in session.scalars(select(Concept).where(Concept.slug.in_(wanted)).order_by(Concept.id)):
         _put_concept(lib, session, entry, concept, source=titles.SOURCE, state=titles.TYPED)
@@ -143,66 +146,57 @@ def _put_title(lib: Library, session: Session, entry: Entry, title: str) -> None
     )
 
 
-def _left_on(session: Session, entry: Entry) -> set[What]:
-    query = select(Suggestion.facet, Suggestion.value).where(
-        Suggestion.entry_id == entry.id, Suggestion.state == "left"
-    )
-    return {(facet, value) for facet, value in session.execute(query)}
-
-
 def _settle_offers(lib: Library, session: Session, entry: Entry, description: Description) -> bool:
     changed = keep_settled(lib, session, entry.id, description.taken, "taken")
     changed |= keep_settled(lib, session, entry.id, description.left, "left")
-    for offer in description.taken:
-        facet, value = offer.what
-        if facet == TAG:
-            concept = session.scalars(select(Concept).where(Concept.slug == value)).one()
-            changed |= _put_concept(lib, session, entry, concept, source="suggestion", state="taken")
-        elif facet == "title" and entry.title != value:
-            _put_title(lib, session, entry, value)
-            changed = True
-        elif facet == "title":
-            continue
-        else:
-            changed |= set_facet(lib, session, entry, facet, value, source="suggestion", state="taken")
-    gone = {offer.what for offer in description.left}
-    tags = select(Tag, Concept.slug).join(Concept).where(Tag.entry_id == entry.id)
-    words: list[tuple[Tag | FacetRow, What]] = [
-        *((tag, (TAG, slug)) for tag, slug in session.execute(tags)),
-        *((row, (row.facet, row.value)) for row in facets_of(session, [entry.id])[entry.id]),
-    ]
-    for row, what in words:
-        if row.state == "suggested" and what in gone:
+    for taken in description.taken:
+        changed |= _put_taken(lib, session, entry, taken.what)
+    gone = {left.what for left in description.left}
+    for row in facets_of(session, [entry.id])[entry.id]:
+        if row.state == titles.READ and (row.facet, row.value) in gone:
             session.delete(row)
             changed = True
     session.flush()
     return changed
 
 
+def _put_taken(lib: Library, session: Session, entry: Entry, what: What) -> bool:
+    """Have a suggestion that was taken stand on an entry; whether anything changed."""
+    facet, value = what
+    if facet == TAG:
+        concept = session.scalars(select(Concept).where(Concept.slug == value)).one_or_none()
+        return concept is not None and _put_concept(
+            lib, session, entry, concept, source="suggestion", state="taken"
+        )
+    if facet != TITLE:
+        return set_facet(lib, session, entry, facet, value, source="suggestion", state="taken")
+    if entry.title == value and entry.title_source == "artist":
+        return False
+    _put_title(lib, session, entry, value)
+    return True
+
+
 def put_tags(
-    lib: Library,
-    session: Session,
-    entry: Entry,
-    tags: Iterable[str],
-    *,
-    source: str,
-    state: str,
-    strict: bool = True,
+    lib: Library, session: Session, entry: Entry, tags: Iterable[str], *, source: str, state: str
 ) -> bool:
     """Put tags on an entry; returns whether anything changed. A tag that is there already is only ever firmed up.
 
-    With `strict` off, texts that cannot be tags (keywords found in files) are passed over.
+    Raises WrongUsage for a text that cannot be a tag.
     """
-    changed = False
-    for text in tags:
-        try:
+    concepts = [vocabulary.concept_of(session, text) for text in tags]
+    changed = [_put_concept(lib, session, entry, c, source=source, state=state) for c in concepts]
+    return any(changed)
+
+
+def offer_words(lib: Library, session: Session, entry: Entry, words: Iterable[str]) -> None:
+    """Offer words found inside the file as tags; what cannot be a tag is passed over."""
+    for text in words:
+        with contextlib.suppress(WrongUsage):
             concept = vocabulary.concept_of(session, text)
-        except WrongUsage:
-            if strict:
-                raise
-            continue
-        changed |= _put_concept(lib, session, entry, concept, source=source, state=state)
-    return changed
+            offer(
+                session, entry.id, (TAG, concept.slug),
+                recipe="file", why="a word in the file", confidence=READ_CHANCE, at=lib.now(),
+            )  # fmt: skip
 
 
 def _put_concept(
@@ -215,9 +209,7 @@ def _put_concept(
         )
         session.flush()
         return True
-    firmer = (state == "given" and tag.state != "given") or (
-        state == "taken" and tag.state not in LIVE_STATES
-    )
+    firmer = state == "given" and tag.state != "given"
     if firmer:
         tag.source, tag.state = source, state
     return firmer
@@ -267,13 +259,28 @@ def _to_confirm(rows: Iterable[FacetRow]) -> bool:
     return any(isinstance(row, MirrorGuard) and row.to_confirm for row in rows)
 
 
-def _settle_suggestions(session: Session, entry: Entry, state: str) -> bool:
+def _settle_suggestions(lib: Library, session: Session, entry: Entry, state: str) -> bool:
+    """Take or leave all that is offered for an entry, and what was read from its title; whether anything changed.
+
+    A title that is offered is no word: it is neither taken nor left with them.
+    """
     changed = False
-    tags = session.scalars(select(Tag).where(Tag.entry_id == entry.id, Tag.state == "suggested"))
-    facets = [row for row in facets_of(session, [entry.id])[entry.id] if row.state == "suggested"]
-    for row in (*tags, *facets):
-        row.state, changed = state, True
-        if isinstance(row, MirrorGuard) and state == "taken":
-            row.to_confirm, row.cut_id = False, current_cut(entry).id
+    for row in offered_on(session, entry.id):
+        if row.facet != TITLE:
+            row.state, row.settled_at, changed = state, lib.now(), True
+            if state == "taken":
+                _put_taken(lib, session, entry, (row.facet, row.value))
+    for fact in facets_of(session, [entry.id])[entry.id]:
+        if fact.state != titles.READ:
+            continue
+        changed = True
+        if state == "left":
+            read = Offer((fact.facet, fact.value), 1.0, fact.source, "read from its title")
+            session.delete(fact)
+            keep_settled(lib, session, entry.id, [read], "left")
+        else:
+            fact.state = state
+            if isinstance(fact, MirrorGuard):
+                fact.to_confirm, fact.cut_id = False, current_cut(entry).id
     session.flush()
     return changed

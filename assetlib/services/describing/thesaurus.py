@@ -1,4 +1,4 @@
-"""The library's thesaurus as the artist keeps it: looked at, added to, renamed, merged, written out and read in.
+"""The library's thesaurus as the artist keeps it: looked at, added to, renamed, merged, and written out.
 
 Every change is one step that undo takes back, and is refused where it would put the thesaurus out of order.
 """
@@ -6,7 +6,7 @@ Every change is one step that undo takes back, and is refused where it would put
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 from sqlalchemy import select
@@ -14,12 +14,14 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue import lookup, queries
 from assetlib.catalogue.fulltext import refresh_text
+from assetlib.catalogue.offers import find_offer
 from assetlib.catalogue.words import Concept, Label, Relation, StylePeriod, Suggestion, Tag
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.words import skos
+from assetlib.rules.words.learning import TAG
 from assetlib.rules.words.tags import fold, normalise_tag
-from assetlib.rules.words.thesaurus import HOME, Thesaurus, load
+from assetlib.rules.words.thesaurus import HOME, Thesaurus
 from assetlib.services.describing import vocabulary
 from assetlib.storage.durable import write_atomic
 
@@ -38,17 +40,6 @@ class Shown:
     definition: str
     drawings: int
     own: bool
-
-
-@dataclass(slots=True)
-class Imported:
-    """What a file brought: how many concepts it has, which are new, and how many labels and links were added."""
-
-    concepts: int = 0
-    new: list[str] = field(default_factory=list)
-    labels: int = 0
-    links: int = 0
-    renamed: int = 0
 
 
 def read(lib: Library) -> Thesaurus:
@@ -111,7 +102,7 @@ def add(
                 _link(session, concept, _known(session, text), kind)
         if definition is not None:
             concept.definition = definition.strip() or None
-        _settle(session, [concept], dry_run)
+        settle(session, [concept], dry_run)
 
 
 def rename(lib: Library, word: str, new: str, *, dry_run: bool = False) -> None:
@@ -126,7 +117,7 @@ def rename(lib: Library, word: str, new: str, *, dry_run: bool = False) -> None:
             if label.kind == "preferred":
                 label.kind = "other"
         _put_label(session, concept, name, "preferred", HOME)
-        _settle(session, [concept], dry_run)
+        settle(session, [concept], dry_run)
 
 
 def merge(lib: Library, word: str, into: str, *, dry_run: bool = False) -> int:
@@ -140,7 +131,7 @@ def merge(lib: Library, word: str, into: str, *, dry_run: bool = False) -> int:
             raise WrongUsage(f"'{word}' and '{into}' are one word already")
         carriers = _carry(session, gone, kept)
         session.delete(gone)
-        _settle(session, [kept], dry_run)
+        settle(session, [kept], dry_run)
         return carriers
 
 
@@ -149,72 +140,6 @@ def export_turtle(lib: Library, path: Path) -> int:
     held = read(lib)
     write_atomic(path, skos.to_turtle(held).encode())
     return len(held.concepts)
-
-
-def import_turtle(lib: Library, path: Path | None = None, *, dry_run: bool = False) -> Imported:
-    """Take over the concepts of a SKOS file: new ones come, known ones get what they lack, nothing goes.
-
-    Without a file, the concepts that come with this assetlib: an older library started with fewer.
-
-    Known are those of our own name and those whose preferred label is ours. Raises NotFound for a file that cannot be
-    read, WrongUsage with its line or its reason for one that is broken.
-    """
-    found = skos.read_turtle(_text_of(path) if path is not None else skos.to_turtle(load()))
-    if not found:
-        raise WrongUsage(f"{path} has no concepts", "a SKOS file states them with: a skos:Concept")
-    told = Imported(concepts=len(found))
-    name = path.name if path is not None else "the words that come with assetlib"
-    with lib.transaction(None if dry_run else f"thesaurus: import {name}") as session:
-        rows = {concept.iri: _taken_over(session, concept, told) for concept in found}
-        for concept in found:
-            for kind, others in (("broader", concept.broader), ("related", concept.related)):
-                for other in others:
-                    if other in rows and rows[other].id != rows[concept.iri].id:
-                        told.links += _link(session, rows[concept.iri], rows[other], kind)
-        _settle(session, list(rows.values()) if told.renamed else [], dry_run)
-    return told
-
-
-def _text_of(path: Path) -> str:
-    try:
-        return path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise NotFound(f"{path} cannot be read as a text file") from error
-
-
-def _taken_over(session: Session, found: skos.FoundConcept, told: Imported) -> Concept:
-    preferred = found.preferred() or next((text for _, text, _ in found.labels), None)
-    if preferred is None:
-        raise WrongUsage(f"{found.iri} has no label", "give it a skos:prefLabel")
-    slug = found.slug
-    row = session.scalar(select(Concept).where(Concept.slug == slug)) if slug else None
-    if row is None:
-        row = _by_preferred(session, preferred)
-    if row is None:
-        row = Concept(
-            slug=slug or f"own:{fold(preferred)}", scheme="trade" if slug in load().concepts else "own"
-        )
-        row.labels = [Label(text=normalise_tag(preferred), folded=fold(preferred), kind="preferred")]
-        session.add(row)
-        session.flush()
-        told.new.append(preferred)
-    kinds = {"prefLabel": "other", "altLabel": "other", "hiddenLabel": "hidden"}
-    # Preferred ones first: of another language's labels the first is its preferred one.
-    for kind, text, language in sorted(found.labels, key=lambda label: label[0] != "prefLabel"):
-        told.labels += _put_label(session, row, text, kinds[kind], language or HOME)
-    if found.definition and not row.definition:
-        row.definition = found.definition
-    return row
-
-
-def _by_preferred(session: Session, text: str) -> Concept | None:
-    return session.scalar(
-        select(Concept)
-        .join(Label, Label.concept_id == Concept.id)
-        .where(Label.folded == fold(text), Label.kind == "preferred")
-        .order_by(Concept.id)
-        .limit(1)
-    )
 
 
 def _known(session: Session, word: str) -> Concept:
@@ -267,12 +192,19 @@ def _carry(session: Session, gone: Concept, kept: Concept) -> int:
         session.flush()
         kind = "hidden" if label.kind == "hidden" else "other"
         _put_label(session, kept, label.text, kind, label.language)
-    for row in session.scalars(
-        select(Suggestion).where(Suggestion.facet == "tag", Suggestion.value == gone.slug)
-    ):
-        session.delete(row)
-    for period in session.scalars(select(StylePeriod).where(StylePeriod.concept_id == gone.id)):
-        session.delete(period)
+    query = select(Suggestion).where(Suggestion.facet == TAG, Suggestion.value == gone.slug)
+    for row in list(session.scalars(query)):
+        if find_offer(session, row.entry_id, (TAG, kept.slug)) is None:
+            row.value = kept.slug
+        else:
+            session.delete(row)
+        session.flush()
+    is_period = session.scalar(select(StylePeriod.id).where(StylePeriod.concept_id == kept.id)) is not None
+    for period in list(session.scalars(select(StylePeriod).where(StylePeriod.concept_id == gone.id))):
+        if is_period:
+            session.delete(period)
+        else:
+            period.concept_id = kept.id
     session.flush()
     session.expire(gone)
     return len(tags)
@@ -290,7 +222,7 @@ def _carry_links(session: Session, gone: Concept, kept: Concept) -> None:
             _link(session, session.get_one(Concept, first), session.get_one(Concept, second), kind)
 
 
-def _settle(session: Session, changed: Sequence[Concept], dry_run: bool) -> None:
+def settle(session: Session, changed: Sequence[Concept], dry_run: bool) -> None:
     """Refuse what is out of order; else write anew the texts of drawings whose words are called otherwise now."""
     session.flush()
     held = vocabulary.read_thesaurus(queries.plain_connection(session))

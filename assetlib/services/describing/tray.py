@@ -12,14 +12,16 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from sqlalchemy import select
+from sqlalchemy.orm import Session
 
 from assetlib.catalogue import lookup, queries
+from assetlib.catalogue.derived import Derived, Recipe
 from assetlib.catalogue.entries import Entry, Original, Piece, Version
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
-from assetlib.rules.words.learning import TAG, Offer, What
+from assetlib.rules.words.learning import TAG, TITLE, Offer, What
 from assetlib.rules.words.telling import told_by
-from assetlib.services.describing.suggestions import SURE, TITLE, Advisor, carried
+from assetlib.services.describing.suggestions import SURE, Advisor, carried
 from assetlib.services.describing.tagging import Description, describe
 from assetlib.services.keeping import history
 from assetlib.storage.durable import write_atomic
@@ -47,14 +49,16 @@ class View:
     title: str
     is_titled: bool
     """Whether the title is the artist's; else it comes from a file or sheet and is only a stopgap."""
+    offered: Chip | None
+    """The suggested title, where the drawing has none of its own yet."""
     proof: Path | None
     sheet: str
     place: tuple[int, int] | None
     box: tuple[int, int, int, int] | None
     """Its box in the pixels of its sheet."""
     sheet_size: tuple[int, int] | None
-    caption: tuple[Path, tuple[int, int, int, int]] | None
-    """The sheet's file and the caption's box on it."""
+    caption: Path | None
+    """The picture of its caption."""
     said: tuple[str, ...]
     chips: tuple[Chip, ...]
     number: int
@@ -68,6 +72,8 @@ class View:
 class _Draft:
     title: str | None = None
     taken: list[Offer] = field(default_factory=list)
+    passed: list[Offer] = field(default_factory=list)
+    """Titles that were offered while another one was typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +124,12 @@ class Tray:
             facts,
             title=title,
             is_titled=facts.is_titled or self._draft.title is not None,
+            offered=next(
+                (chip for chip, offer in zip(chips, self._shown(), strict=True) if offer.what[0] == TITLE),
+                None,
+            )
+            if self._draft.title is None and not facts.is_titled
+            else None,
             said=self._said_words(title),
             chips=chips,
             place=(mates.index(turn.entry_id) + 1, len(mates)) if turn.entry_id in mates else None,
@@ -178,6 +190,7 @@ class Tray:
             taken.remove(offer) if offer in taken else taken.append(offer)
             if offer.what[0] == TITLE:  # what it says is said with it, and suggestions follow it
                 self._draft.title = offer.what[1] if offer in taken else None
+                self._draft.taken = [o for o in taken if o.what[0] != TITLE or o is offer]
                 self._offers = None
 
     def take_sure(self) -> None:
@@ -187,7 +200,12 @@ class Tray:
     def name(self, title: str) -> None:
         """Give the drawing a title; what it says is read from it, and suggestions follow it. Empty changes nothing."""
         if title.strip():
-            self._draft.title = " ".join(title.split())
+            words = " ".join(title.split())
+            offered = [offer for offer in self._shown() if offer.what[0] == TITLE]
+            self._draft.taken = [o for o in self._draft.taken if o.what[0] != TITLE]
+            self._draft.taken += [o for o in offered if o.what[1] == words]
+            self._draft.passed = [o for o in offered if o.what[1] != words]
+            self._draft.title = words
             self._offers = None
 
     def unname(self) -> None:
@@ -197,7 +215,7 @@ class Tray:
     def finish(self) -> None:
         """The drawing is described: what was taken stands, what was not is left. The next one comes."""
         turn, draft = self._turn(), self._draft
-        left = tuple(offer for offer in self._shown() if offer not in draft.taken)
+        left = (*(offer for offer in self._shown() if offer not in draft.taken), *draft.passed)
         said = Description(title=draft.title, taken=tuple(draft.taken), left=left, done=True)
         describe(self._lib, [turn.code], said)
         self._advisor.learn(turn.entry_id)
@@ -359,7 +377,7 @@ def _waiting(lib: Library, only: Sequence[str]) -> list[_Waiting]:
         return [_Waiting(row[3], cards[row[3]].code, row[0]) for row in found]
 
 
-def _sheets(session) -> dict[int, int]:  # type: ignore[no-untyped-def]
+def _sheets(session: Session) -> dict[int, int]:
     """Entry of the sheet by the original it is the whole of."""
     rows = session.execute(
         select(Piece.original_id, Entry.id)
@@ -382,14 +400,14 @@ def _sheet_mates(lib: Library, turn: _Waiting) -> list[_Waiting]:
     return [_Waiting(i, cards[i].code, turn.sheet) for i in ids if not cards[i].in_attic]
 
 
-def _order_on_sheet(session, entry_id: int) -> int:  # type: ignore[no-untyped-def]
-    order = session.scalar(
+def _order_on_sheet(session: Session, entry_id: int) -> int:
+    order = session.scalars(
         select(Piece.reading_order)
         .join(Version, Version.current_cut_id == Piece.cut_id)
         .join(Entry, Entry.current_version_id == Version.id)
         .where(Entry.id == entry_id)
-    )
-    return int(order)
+    ).one()
+    return order or 0
 
 
 def _facts(lib: Library, entry_id: int) -> View:
@@ -404,8 +422,7 @@ def _facts(lib: Library, entry_id: int) -> View:
         original = session.get_one(Original, piece.original_id)
         sheets = _sheets(session)
         sheet = session.get(Entry, sheets[original.id]) if original.id in sheets else None
-        page = lib.originals.path(original.sha256)  # type: ignore[arg-type]
-        caption = tuple(cut.caption_box) if cut.caption_box and sheet is not None else None
+        caption = _caption_of(session, cut.id)
         return View(
             code=card.code,
             title=entry.title,
@@ -415,10 +432,23 @@ def _facts(lib: Library, entry_id: int) -> View:
             place=None,
             box=(piece.x, piece.y, piece.w, piece.h) if sheet is not None else None,
             sheet_size=(original.width, original.height) if sheet is not None else None,
-            caption=(page, caption) if caption is not None else None,
+            caption=lib.inside(lib.derived, caption) if caption else None,
+            offered=None,
             said=(),
             chips=(),
             number=0,
             waiting=0,
             described=0,
         )
+
+
+def _caption_of(session: Session, cut_id: int) -> str | None:
+    """Where the picture of a cut's caption is, below derived/; None until it is made."""
+    query = (
+        select(Derived.path)
+        .join(Recipe, Recipe.id == Derived.recipe_id)
+        .where(Derived.cut_id == cut_id, Recipe.kind == "caption", Derived.path.is_not(None))
+        .order_by(Derived.id.desc())
+        .limit(1)
+    )
+    return session.scalar(query)

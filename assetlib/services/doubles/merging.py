@@ -16,8 +16,9 @@ from assetlib.catalogue.derived import PairFinding
 from assetlib.catalogue.entries import Arrival, Entry, Original, Piece
 from assetlib.catalogue.facets import add_facet, facets_of
 from assetlib.catalogue.fulltext import refresh_text
+from assetlib.catalogue.offers import find_offer
 from assetlib.catalogue.trade import CollectionItem, OriginAnswer
-from assetlib.catalogue.words import MirrorGuard, Tag
+from assetlib.catalogue.words import MirrorGuard, Suggestion, Tag
 from assetlib.imaging.doubles.confirming import are_one
 from assetlib.imaging.doubles.matching import DoubleKind
 from assetlib.imaging.supervise import call_supervised
@@ -300,7 +301,22 @@ def _carry_words(session: Session, kept: Entry, dropped: Entry) -> None:
                 session, kept.id, row.facet, row.value, source=row.source, state=row.state, made_at=row.made_at,
                 said_of=row.cut_id if isinstance(row, MirrorGuard) else None,
             )  # fmt: skip
+    _carry_suggestions(session, kept, dropped)
     session.flush()
+
+
+def _carry_suggestions(session: Session, kept: Entry, dropped: Entry) -> None:
+    """What was left on the other stays left; what is offered for it is offered for the kept one, but for its title."""
+    for row in session.scalars(select(Suggestion).where(Suggestion.entry_id == dropped.id)).all():
+        is_kept = row.state == "left" or (row.state == "offered" and row.facet != "title")
+        if is_kept and find_offer(session, kept.id, (row.facet, row.value)) is None:
+            session.add(
+                Suggestion(
+                    entry_id=kept.id, facet=row.facet, value=row.value, recipe=row.recipe, why=row.why,
+                    confidence=row.confidence, state=row.state, offered_at=row.offered_at,
+                    settled_at=row.settled_at,
+                )
+            )  # fmt: skip
 
 
 def _carry_collections(session: Session, kept: Entry, dropped: Entry) -> None:

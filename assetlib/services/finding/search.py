@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from assetlib.catalogue import lookup
 from assetlib.catalogue.cards import Card, read_cards
-from assetlib.catalogue.guards import FACETS
+from assetlib.catalogue.guards import FACETS_OR_OFFERED
 from assetlib.errors import AmbiguousCode, NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.roles import DRAWN
@@ -426,8 +426,8 @@ class _Shelf:
         for facet, value in read_settings(only):
             if value is None:
                 raise WrongUsage(f"'{facet}=' names no value to look for")
-            self._allowed += f""" AND id IN (SELECT entry_id FROM {FACETS}
-                                            WHERE facet = ? AND value = ? AND state != 'left')"""
+            self._allowed += f""" AND id IN (SELECT entry_id FROM {FACETS_OR_OFFERED}
+                                            WHERE facet = ? AND value = ?)"""
             self._values += [facet, value]
 
     def _demand(self, condition: str, value: str) -> None:

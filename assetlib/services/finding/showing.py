@@ -7,15 +7,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import and_, func, select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import Derived, Recipe
 from assetlib.catalogue.entries import Arrival, Descent, Entry, Original, Piece, Version
-from assetlib.catalogue.guards import FACETS
+from assetlib.catalogue.guards import FACETS_OR_OFFERED
 from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem
-from assetlib.catalogue.words import Label, Tag
+from assetlib.catalogue.words import Concept, Label, Suggestion, Tag
 from assetlib.catalogue.work import Job
 from assetlib.library import Library
 from assetlib.services.jobs.uses import UseNote, uses_of
@@ -214,12 +214,20 @@ def _words(session: Session, entry_id: int) -> tuple[Word, ...]:
         .where(Tag.entry_id == entry_id, Label.kind == "preferred")
         .order_by(Tag.id)
     )
+    offered = session.execute(
+        select(Label.text, Suggestion.recipe, Suggestion.state)
+        .join(Concept, Concept.id == Label.concept_id)
+        .join(Suggestion, and_(Suggestion.value == Concept.slug, Suggestion.facet == "tag"))
+        .where(Suggestion.entry_id == entry_id, Suggestion.state == "offered", Label.kind == "preferred")
+        .order_by(Suggestion.id)
+    )
     facets = queries.plain_connection(session).execute(
-        f"""SELECT value, source, state, facet, to_confirm FROM {FACETS} WHERE entry_id = ? ORDER BY facet, id""",
+        f"""SELECT value, source, state, facet, to_confirm FROM {FACETS_OR_OFFERED}
+            WHERE entry_id = ? ORDER BY facet, id""",
         (entry_id,),
     )
     return (
-        *(Word(*row) for row in tags),
+        *(Word(*row) for row in (*tags, *offered)),
         *(
             Word(text, source, state, facet, bool(to_confirm))
             for text, source, state, facet, to_confirm in facets

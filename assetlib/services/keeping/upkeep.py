@@ -20,14 +20,15 @@ from sqlalchemy.orm import Session, aliased
 from assetlib.catalogue.derived import Derived, FingerprintRow, PairFinding, Recipe, VectorRow
 from assetlib.catalogue.embedded import LOOKED_AT
 from assetlib.catalogue.entries import Cut, Entry, Version
-from assetlib.imaging import assembly
-from assetlib.imaging.assembly import CleanCopies, PicturePlan
+from assetlib.imaging import assembly, lettering
+from assetlib.imaging.assembly import CleanCopies, PicturePlan, ProofMade
 from assetlib.imaging.doubles.comparing import take_print
 from assetlib.imaging.doubles.fingerprints import FINGERPRINT_RECIPE
 from assetlib.imaging.supervise import run_supervised
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.services import shelf
+from assetlib.services.describing.captions import keep_caption
 from assetlib.services.doubles import resemblance
 from assetlib.services.finding import likeness, modelshelf
 from assetlib.services.pictures import picture_plan
@@ -37,6 +38,9 @@ _CurrentVersion, _CurrentCut = aliased(Version), aliased(Cut)
 
 _REST = dt.timedelta(days=1)
 """How long what was made of a replaced cut is kept, in case the correction is undone."""
+
+CAPTIONED = exists().where(Cut.id == Version.current_cut_id, Cut.caption_box.is_not(None))
+"""Cuts of drawings that have a caption on their sheet."""
 
 Keep = Callable[[Library, Session, Cut, int, Any], None]
 
@@ -59,6 +63,8 @@ class Derivation:
     """The ending of the file that `compute` writes to its plan's target; empty for values."""
     memory: int = 0
     """Bytes that a worker needs for it beside what one picture may take."""
+    only: ColumnElement[bool] | None = None
+    """Which cuts it is made of; all without it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +92,16 @@ def keep_file(lib: Library, session: Session, cut: Cut, recipe: int, written: st
     shelf.keep_derived(lib, session, cut, recipe, path=name)
 
 
+def keep_proof(lib: Library, session: Session, cut: Cut, recipe: int, made: ProofMade) -> None:
+    """Note a proof that a worker wrote below derived/, and offer the finish that it shows."""
+    keep_file(lib, session, cut, recipe, made.path)
+    entry = session.get_one(Entry, session.get_one(Version, cut.version_id).entry_id)
+    if entry.role == "element":
+        shelf.suggest_finish(lib, session, entry, made.finish)
+
+
 PROOF = Derivation(
-    "proof", "proof-2", "making proofs", {"side": 512}, assembly.write_proof, keep_file, suffix=".webp"
+    "proof", "proof-2", "making proofs", {"side": 512}, assembly.write_proof, keep_proof, suffix=".webp"
 )
 
 
@@ -146,9 +160,19 @@ def look(lib: Library) -> Derivation:
     )  # fmt: skip
 
 
+def caption() -> Derivation:
+    """The pictures of captions, read where a text reader is installed: its name and version are part of the recipe."""
+    reader = lettering.reader_name()
+    return Derivation(
+        "caption", f"caption-1 {reader or ''}".strip(), "reading captions" if reader else "keeping captions", {},
+        partial(lettering.make_caption, reader is not None), keep_caption, roles=("element",), suffix=".webp",
+        memory=lettering.ROOM if reader else 0, only=CAPTIONED,
+    )  # fmt: skip
+
+
 def derivations(lib: Library) -> tuple[Derivation, ...]:
     """Everything that is made for every drawing. Clean copies are made when one is first asked for."""
-    return (PROOF, look(lib), PRINT)
+    return (PROOF, caption(), look(lib), PRINT)
 
 
 def waiting(lib: Library, kinds: Sequence[Derivation] | None = None) -> list[Waiting]:
@@ -223,7 +247,8 @@ def _waits(derivation: Derivation, recipe: int | None) -> ColumnElement[bool]:
         made.append(
             exists().where(Derived.cut_id == Version.current_cut_id, Derived.recipe_id == (recipe or -1))
         )
-    return and_(~Entry.in_attic, Entry.role.in_(derivation.roles), *(~row for row in made))
+    narrower = () if derivation.only is None else (derivation.only,)
+    return and_(~Entry.in_attic, Entry.role.in_(derivation.roles), *narrower, *(~row for row in made))
 
 
 def _still_waits(session: Session, derivation: Derivation, cut: Cut, recipe: int) -> bool:

@@ -9,11 +9,12 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select
 
-from assetlib.catalogue.words import Relation
+from assetlib.catalogue.words import Label, Relation, Suggestion
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.services.bringing.intake import Wishes, bring_in
-from assetlib.services.describing import thesaurus
+from assetlib.services.describing import importing, thesaurus
+from assetlib.services.describing.newwords import TOLD_FILE, untold_words
 from assetlib.services.describing.periods import periods, set_period
 from assetlib.services.describing.tagging import Description, describe
 from assetlib.services.finding.search import Asked, find
@@ -67,13 +68,13 @@ def test_what_goes_out_comes_back_in_another_library(lib: Library, tmp_path: Pat
     )
     thesaurus.export_turtle(lib, tmp_path / "words.ttl")
     undo_steps(lib)
-    told = thesaurus.import_turtle(lib, tmp_path / "words.ttl", dry_run=True)
+    told = importing.import_turtle(lib, tmp_path / "words.ttl", dry_run=True)
     assert told.new == ["whippet"]
-    told = thesaurus.import_turtle(lib, tmp_path / "words.ttl")
+    told = importing.import_turtle(lib, tmp_path / "words.ttl")
     (shown,) = thesaurus.show(lib, "whippet")
     assert (shown.broader, shown.definition, shown.abroad) == (("dog",), "a fast dog", (("de", "Windhund"),))
     assert told.links == 1
-    again = thesaurus.import_turtle(lib, tmp_path / "words.ttl")
+    again = importing.import_turtle(lib, tmp_path / "words.ttl")
     assert (again.new, again.labels, again.links) == ([], 0, 0)
 
 
@@ -92,7 +93,7 @@ def test_an_older_library_gets_the_words_that_came_since(lib: Library) -> None:
         session.flush()
         session.expire(kneading)
         session.delete(kneading)
-    told = thesaurus.import_turtle(lib)
+    told = importing.import_turtle(lib)
     assert told.new == ["kneading"]
     (shown,) = thesaurus.show(lib, "kneads")
     assert (shown.broader, shown.own) == (("baking",), False)
@@ -106,9 +107,68 @@ def test_a_broken_file_changes_nothing(lib: Library, tmp_path: Path) -> None:
         '<u:b> a skos:Concept ; skos:prefLabel "ox"@en ; skos:broader <u:a> .\n'
     )
     with pytest.raises(WrongUsage, match="circle"):
-        thesaurus.import_turtle(lib, path)
+        importing.import_turtle(lib, path)
     with pytest.raises(NotFound):
         thesaurus.show(lib, "zebu")
+
+
+@pytest.mark.parametrize(
+    ("data", "match"),
+    [
+        (b'<u:a> a skos:Concept ; skos:prefLabel "zebu"@en, "ox"@en .', "two preferred labels"),
+        (b'<u:a> a skos:Concept ; skos:prefLabel "zebu"@en ; skos:altLabel "zebu"@en .', "two kinds of label"),
+        (b'<u:a> a skos:Concept ; skos:prefLabel "zebu"@en ; skos:bro', "line 2.*in the middle"),
+        (b'{"concepts": []}', "line 2"),
+        ('<u:a> a skos:Concept ; skos:prefLabel "zeb\u00fc"@de .'.encode("latin-1"), "no text in UTF-8"),
+        (b'<u:a> a skos:Concept ; skos:prefLabel "zebu"@en ; skos:definition "' + b"x" * 3000 + b'" .', "3000"),
+        (b"# nothing", "no concepts"),
+        (b"#" * (33 << 20), "larger than 32 MB"),
+    ],
+)  # fmt: skip
+def test_a_file_that_cannot_be_taken_over_says_why(
+    lib: Library, tmp_path: Path, data: bytes, match: str
+) -> None:
+    (tmp_path / "w.ttl").write_bytes(b"@prefix skos: <http://www.w3.org/2004/02/skos/core#> .\n" + data)
+    before = len(thesaurus.read(lib).concepts)
+    with pytest.raises(WrongUsage, match=match):
+        importing.import_turtle(lib, tmp_path / "w.ttl")
+    assert len(thesaurus.read(lib).concepts) == before
+
+
+def test_what_was_merged_does_not_come_back_with_the_words_of_this_assetlib(lib: Library) -> None:
+    thesaurus.merge(lib, "gull", "bird")
+    told = importing.import_turtle(lib)
+    assert told.new == []
+    assert [shown.label for shown in thesaurus.show(lib, "gull")] == ["bird"]
+
+
+def test_merging_words_keeps_what_was_left_and_the_days_of_a_period(lib: Library, code: str) -> None:
+    describe(lib, [code], Description(add=("gull",), waits=True))
+    describe(lib, [code], Description(remove=("gull",), waits=True))
+    set_period(lib, "brush years", None, dt.date(2000, 1, 1))
+    thesaurus.merge(lib, "gull", "bird")
+    thesaurus.add(lib, "inky")
+    thesaurus.merge(lib, "brush years", "inky")
+    assert [(p.name, p.last_day) for p in periods(lib)] == [("inky", dt.date(2000, 1, 1))]
+    with lib.reading() as session:
+        rows = session.scalars(select(Suggestion)).all()
+        assert [(row.value, row.state) for row in rows if row.facet == "tag"] == [("bird", "left")]
+    undo_steps(lib, 3)
+    assert [p.name for p in periods(lib)] == ["brush years"]
+
+
+def test_new_words_are_told_of_once(lib: Library) -> None:
+    assert untold_words(lib) == 0
+    with lib.transaction() as session:  # as a library that was begun with fewer labels
+        label = session.scalars(select(Label).where(Label.text == "Hund")).one()
+        session.delete(label)
+    assert untold_words(lib) == 0  # told of already, or had
+    (lib.derived / TOLD_FILE).write_text('{"words": "of an older one"}', encoding="utf-8")
+    assert untold_words(lib) == 1
+    assert untold_words(lib) == 0
+    importing.import_turtle(lib)
+    (lib.derived / TOLD_FILE).unlink()
+    assert untold_words(lib) == 0
 
 
 def test_a_style_period_goes_by_the_day_a_file_was_made(lib: Library, draw: Draw) -> None:

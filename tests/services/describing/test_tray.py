@@ -84,9 +84,9 @@ def test_what_was_left_all_at_once_does_not_come_back_either(lib: Library, put: 
     (code,) = put("dog")
     with lib.transaction("as a file's own word") as session:
         from assetlib.catalogue import queries
-        from assetlib.services.describing.tagging import put_tags
+        from assetlib.services.describing.tagging import offer_words
 
-        put_tags(lib, session, queries.entry(session, code), ["dog"], source="file", state="suggested")
+        offer_words(lib, session, queries.entry(session, code), ["dog"])
     assert "dog" in {chip.text for chip in Tray(lib).view().chips}
     describe(lib, [code], Description(leave=True, waits=True))
     assert "dog" not in {chip.text for chip in Tray(lib).view().chips}
