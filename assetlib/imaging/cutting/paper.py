@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.pages.marks import drawn_at, judge_marks
+from assetlib.imaging.pages.marks import PAPER, Marks, drawn_at, judge_marks
 
 Picture = NDArray[np.uint8]
 
@@ -30,6 +30,9 @@ MOST_BLOCKS = 2_000  # as many say what surface the paper is
 RIM_SHARE = 0.5  # of the page's rim in one colour: that is the ground
 PAGE_SHARE = 0.05  # of the whole page, where the drawing runs off its rim
 SAMPLES = 40_000  # pixels looked at to tell a flat ground from a scanned one
+TOOTH = 0.995  # share of the bare paper that is no darker than its tooth, folds and crumples make it
+CORE = 2.0  # times that level: a drawing on such paper is somewhere as dark as that
+FROM_DRAWN = 9  # pixels at the judge's scale beyond what is drawn, from which paper is bare
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,12 +107,20 @@ def _most_frequent(pixels: Picture) -> tuple[int, int, int]:
 
 def _differing(rgb: Picture, ground: NDArray[np.uint8], least: float) -> Picture:
     """Mask of pixels where some channel is further than `least` levels from the ground."""
+    return _over(_distance(rgb, ground), least)
+
+
+def _over(levels: Picture, least: float) -> Picture:
+    return np.asarray(cv2.threshold(levels, least, 255, cv2.THRESH_BINARY)[1], np.uint8)
+
+
+def _distance(rgb: Picture, ground: NDArray[np.uint8]) -> Picture:
+    """How far every pixel is from the ground in the channel that differs most, levels."""
     if ground.ndim == 1:
         planes = [cv2.absdiff(rgb[..., k], float(ground[k])) for k in range(3)]
     else:
         planes = list(cv2.split(cv2.absdiff(rgb, ground)))
-    most = cv2.max(cv2.max(planes[0], planes[1]), planes[2])
-    return np.asarray(cv2.threshold(most, least, 255, cv2.THRESH_BINARY)[1], np.uint8)
+    return np.asarray(cv2.max(cv2.max(planes[0], planes[1]), planes[2]), np.uint8)
 
 
 def _scanned_ink(rgb: Picture, judged: bool) -> Ink:
@@ -123,15 +134,35 @@ def _scanned_ink(rgb: Picture, judged: bool) -> Ink:
     least = max(LEAST_CONTRAST, NOISE_REACH * noise)
     if float(np.median(paper)) >= WHITE_PAPER:
         soft = cv2.min(soft, ground)  # nothing is drawn lighter than white paper: a narrow gutter is
-    mask = _differing(soft, np.asarray(ground, np.uint8), least)
-    return Ink(_drawn_only(mask, rgb) if judged else mask, rgb, False)
-
-
-def _drawn_only(mask: Picture, rgb: Picture) -> Picture:
-    """The marks without those that are judged print, soil, specks or no page."""
-    drawn = drawn_at(judge_marks(rgb))
+    off = _distance(soft, np.asarray(ground, np.uint8))
+    if not judged:
+        return Ink(_over(off, least), rgb, False)
+    marks = judge_marks(rgb)
+    drawn = drawn_at(marks)
+    tooth = _tooth(off, marks, drawn)
+    mask = _over(off, max(least, tooth))
     large = cv2.resize(drawn, mask.shape[::-1], interpolation=cv2.INTER_LINEAR)
-    return np.asarray(cv2.bitwise_and(mask, cv2.threshold(large, 127, 255, cv2.THRESH_BINARY)[1]), np.uint8)
+    mask = np.asarray(cv2.bitwise_and(mask, _over(large, 127)), np.uint8)
+    return Ink(_with_core(mask, off, CORE * tooth) if CORE * tooth > least else mask, rgb, False)
+
+
+def _tooth(off: Picture, marks: Marks, drawn: Picture) -> float:
+    """How far, in levels, bare paper comes from its own ground: tooth, fibres, folds, what is left of print."""
+    bare = (marks.chances[PAPER] > 0.5).astype(np.uint8)
+    bare[cv2.dilate(drawn, np.ones((FROM_DRAWN, FROM_DRAWN), np.uint8)) > 0] = 0
+    at = cv2.resize(bare, off.shape[::-1], interpolation=cv2.INTER_NEAREST)
+    stride = max(1, int((off.size / (8 * SAMPLES)) ** 0.5))
+    levels = off[::stride, ::stride][at[::stride, ::stride] > 0]
+    return float(np.quantile(levels, TOOTH)) if len(levels) else 0.0
+
+
+def _with_core(mask: Picture, off: Picture, least: float) -> Picture:
+    """The connected marks that are somewhere further than `least` levels from the paper."""
+    _, labels = cv2.connectedComponents(mask, connectivity=8, ltype=cv2.CV_32S)
+    has_core = np.zeros(int(labels.max()) + 1, np.uint8)
+    has_core[labels[off > least]] = 255
+    has_core[0] = 0
+    return has_core[labels]
 
 
 def scanned_paper(rgb: Picture) -> tuple[Picture, float]:
