@@ -37,11 +37,15 @@ FROM_DRAWN = 9  # pixels at the judge's scale beyond what is drawn, from which p
 
 @dataclass(frozen=True, slots=True)
 class Ink:
-    """Where a page is drawn on: `mask` uint8 (H, W) of 0 and 255; `rgb` the page flattened on its paper."""
+    """Where a page is drawn on: `mask` uint8 (H, W) of 0 and 255; `rgb` the page flattened on its paper.
+
+    `marks` are what its marks were judged to be, None where they were not.
+    """
 
     mask: Picture
     rgb: Picture
     flat: bool
+    marks: Marks | None = None
 
 
 def find_ink(rgba: Picture, judged: bool = True) -> Ink:
@@ -143,7 +147,7 @@ def _scanned_ink(rgb: Picture, judged: bool) -> Ink:
     mask = _over(off, max(least, tooth))
     large = cv2.resize(drawn, mask.shape[::-1], interpolation=cv2.INTER_LINEAR)
     mask = np.asarray(cv2.bitwise_and(mask, _over(large, 127)), np.uint8)
-    return Ink(_with_core(mask, off, CORE * tooth) if CORE * tooth > least else mask, rgb, False)
+    return Ink(_with_core(mask, off, CORE * tooth) if CORE * tooth > least else mask, rgb, False, marks)
 
 
 def _tooth(off: Picture, marks: Marks, drawn: Picture) -> float:

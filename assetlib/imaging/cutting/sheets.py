@@ -19,6 +19,7 @@ from assetlib.imaging.cutting.paper import Ink, find_ink
 from assetlib.imaging.cutting.pieces import Parts, find_parts, without
 from assetlib.imaging.cutting.placing import Box, Owners, arrangement, match_captions, outline, reading_order
 from assetlib.imaging.cutting.sheetness import sheetness
+from assetlib.imaging.cutting.strays import find_strays
 
 __all__ = ["Box", "Cut", "CutPiece", "CutSettings", "cut", "judge_sheet", "tell_sheet"]
 
@@ -96,7 +97,7 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
     """The drawings of a page, straight alpha uint8 (H, W, 4); no pieces for an empty page."""
     ink = find_ink(rgba, judged=not settings.as_it_is)
     parts = _clean_parts(ink)
-    seen = _see(parts, ink.flat)
+    seen = _see(parts, ink)
     automatic = _owners(seen.parts, seen.groups)
     captions = [_full_size(line.box, parts.step, rgba.shape) for line in seen.lines]
     pieces = _pieces(automatic, ink, parts.step, captions)
@@ -122,42 +123,46 @@ def tell_sheet(rgba: NDArray[np.uint8], reduced: NDArray[np.uint8]) -> float:
 
 def judge_sheet(rgba: NDArray[np.uint8]) -> float:
     """How surely a picture is a sheet of several drawings, 0..1, judged on a reduced copy."""
-    parts, flat = _reduced_parts(rgba)
+    parts, ink = _reduced_parts(rgba)
     # one part is one drawing, unless it is the ruling of several panels: most pictures end here
     if parts.count == 0 or (parts.count == 1 and not find_frames(parts)):
         return 0.0
-    return sheetness(*page_facts(parts, _see(parts, flat)))
+    return sheetness(*page_facts(parts, _see(parts, ink)))
 
 
 def reduced_facts(rgba: NDArray[np.uint8]) -> PageFacts:
     """What `sheetness` asks, of a copy at most 700 px long."""
-    parts, flat = _reduced_parts(rgba)
-    return page_facts(parts, _see(parts, flat))
+    parts, ink = _reduced_parts(rgba)
+    return page_facts(parts, _see(parts, ink))
 
 
 def full_facts(rgba: NDArray[np.uint8]) -> PageFacts:
     """The same of the page as it is."""
     ink = find_ink(rgba)
     parts = _clean_parts(ink)
-    return page_facts(parts, _see(parts, ink.flat))
+    return page_facts(parts, _see(parts, ink))
 
 
-def _see(parts: Parts, flat: bool) -> Seen:
-    """What is made out on a page; on a photographed or scanned one crumbs are no drawing."""
+def _see(parts: Parts, ink: Ink) -> Seen:
+    """What is made out on a page; on a photographed or scanned one crumbs and strays are no drawing."""
     seen = see_page(parts, None)
-    if flat:
+    if ink.flat:
         return seen
-    return replace(seen, groups=[group for group in seen.groups if not is_dust(seen.parts, group)])
+    groups = [group for group in seen.groups if not is_dust(seen.parts, group)]
+    if ink.marks is not None:
+        gone = find_strays(seen.parts, groups, ink.marks)
+        groups = [group for group, stray in zip(groups, gone, strict=True) if not stray]
+    return replace(seen, groups=groups)
 
 
-def _reduced_parts(rgba: NDArray[np.uint8]) -> tuple[Parts, bool]:
-    """The parts of a copy at most 700 px long, without furniture, and whether its ground is flat."""
+def _reduced_parts(rgba: NDArray[np.uint8]) -> tuple[Parts, Ink]:
+    """The parts of a copy at most 700 px long, without furniture, and its ink."""
     scale = JUDGED_SIDE / max(rgba.shape[:2])
     if scale < 1:
         size = (max(1, round(rgba.shape[1] * scale)), max(1, round(rgba.shape[0] * scale)))
         rgba = np.asarray(cv2.resize(rgba, size, interpolation=cv2.INTER_AREA), np.uint8)
     ink = find_ink(rgba)
-    return _clean_parts(ink), ink.flat
+    return _clean_parts(ink), ink
 
 
 def _clean_parts(ink: Ink) -> Parts:

@@ -1,0 +1,61 @@
+"""Strays on a photographed or scanned page: hairs, lint, holes and fingertips that nobody drew.
+
+One is told by what the judge of marks doubts about it and by what a drawing on the same page is: far more ink, in a
+line that is no hair.
+"""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from assetlib.imaging.cutting.pieces import Parts
+from assetlib.imaging.pages.marks import INK, OFF, SOIL, SPECK, UNDER, Marks
+
+# Tuned on pages put together by other means (tests/bench/foreign_pages.py, group 0).
+HAIR, BLURRED = 0.0009, 1.1  # of the page's longer side: half of what a hair is wide; working pixels more
+SMALL = 0.03  # of the ink of the page's largest drawing: a hair has no more
+DOUBTED = 0.15  # what the judge takes for soil, specks and no page, against what it takes for ink
+HARDLY = 0.05  # of the ink of the largest: what is so small and doubted is no drawing, however thick
+FEW = 6  # parts; more hairs than that, near each other, are drawn
+
+
+def find_strays(parts: Parts, groups: list[list[int]], marks: Marks) -> NDArray[np.bool_]:
+    """Which groups of parts are no drawings, (n,)."""
+    if not groups:
+        return np.zeros(0, bool)
+    inked = np.array([int(parts.areas[group].sum()) for group in groups])
+    doubts = _doubts(parts, groups, marks)
+    small = inked <= SMALL * inked.max()
+    hardly = (inked <= HARDLY * inked.max()) & (doubts >= DOUBTED)
+    may_be = (small & np.array([len(group) <= FEW for group in groups])) | (doubts >= DOUBTED)
+    thin = np.zeros(len(groups), bool)
+    if may_be.any():
+        half = _half_widths(parts)
+        for k in np.flatnonzero(may_be):
+            thin[k] = half[groups[k]].max() <= BLURRED + HAIR * max(parts.labels.shape)
+    return np.asarray(hardly | (may_be & thin))
+
+
+def _doubts(parts: Parts, groups: list[list[int]], marks: Marks) -> NDArray[np.float64]:
+    """How much of each group is judged something else, against what of it is judged drawn."""
+    size = parts.labels.shape[::-1]
+    owner = parts.labels.ravel()
+    totals = []
+    for kinds in ((SPECK, SOIL, OFF), (INK, UNDER)):
+        chance = cv2.resize(sum(marks.chances[kind] for kind in kinds), size, interpolation=cv2.INTER_LINEAR)  # type: ignore[arg-type, call-overload]
+        totals.append(np.bincount(owner, chance.ravel(), parts.count + 1)[1:])
+    return np.array([totals[0][group].sum() / max(1e-3, totals[1][group].sum()) for group in groups])
+
+
+def _half_widths(parts: Parts) -> NDArray[np.float64]:
+    """Half of what each part is wide where it is widest but for a tenth, working pixels (n,)."""
+    depth = cv2.distanceTransform((parts.labels > 0).astype(np.uint8), cv2.DIST_L2, 3)
+    inside = parts.labels > 0
+    owner, depths = parts.labels[inside], depth[inside]
+    order = np.lexsort((depths, owner))
+    ends = np.cumsum(np.bincount(owner, minlength=parts.count + 1))[1:]
+    counts = np.bincount(owner, minlength=parts.count + 1)[1:]
+    at = ends - 1 - (0.1 * counts).astype(np.int64)
+    return np.asarray(depths[order][at], np.float64)
