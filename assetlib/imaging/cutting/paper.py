@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.pages.marks import PAPER, Marks, drawn_at, judge_marks
+from assetlib.imaging.pages.rings import LOOKED_AT as RINGS_AT
+from assetlib.imaging.pages.rings import find_rings
 
 Picture = NDArray[np.uint8]
 
@@ -32,6 +34,8 @@ PAGE_SHARE = 0.05  # of the whole page, where the drawing runs off its rim
 SAMPLES = 40_000  # pixels looked at to tell a flat ground from a scanned one
 TOOTH = 0.995  # share of the bare paper that is no darker than its tooth, folds and crumples make it
 CORE = 2.0  # times that level: a drawing on such paper is somewhere as dark as that
+DARKEST_STAINED = 120.0  # levels of paper that shows a ring
+MOST_TOOTH = 40.0  # levels: what seems rougher is a shadow, or paper that the judge cannot read
 FROM_DRAWN = 9  # pixels at the judge's scale beyond what is drawn, from which paper is bare
 
 
@@ -147,6 +151,8 @@ def _scanned_ink(rgb: Picture, judged: bool) -> Ink:
     mask = _over(off, max(least, tooth))
     large = cv2.resize(drawn, mask.shape[::-1], interpolation=cv2.INTER_LINEAR)
     mask = np.asarray(cv2.bitwise_and(mask, _over(large, 127)), np.uint8)
+    if float(np.median(paper)) >= DARKEST_STAINED:
+        mask[_ringed(rgb, paper)] = 0
     return Ink(_with_core(mask, off, CORE * tooth) if CORE * tooth > least else mask, rgb, False, marks)
 
 
@@ -157,7 +163,19 @@ def _tooth(off: Picture, marks: Marks, drawn: Picture) -> float:
     at = cv2.resize(bare, off.shape[::-1], interpolation=cv2.INTER_NEAREST)
     stride = max(1, int((off.size / (8 * SAMPLES)) ** 0.5))
     levels = off[::stride, ::stride][at[::stride, ::stride] > 0]
-    return float(np.quantile(levels, TOOTH)) if len(levels) else 0.0
+    return min(MOST_TOOTH, float(np.quantile(levels, TOOTH))) if len(levels) else 0.0
+
+
+def _ringed(rgb: Picture, paper: Picture) -> NDArray[np.bool_]:
+    """Where cups left rings, bool (H, W)."""
+    scale = min(1.0, RINGS_AT / max(rgb.shape[:2]))
+    size = max(1, round(rgb.shape[1] * scale)), max(1, round(rgb.shape[0] * scale))
+    small = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA).astype(np.float32)
+    ground = cv2.resize(paper, size, interpolation=cv2.INTER_LINEAR).astype(np.float32)
+    rings = find_rings(np.clip(1 - small / np.maximum(ground, 8), 0, 1))
+    return np.asarray(
+        cv2.resize(rings.astype(np.uint8), rgb.shape[1::-1], interpolation=cv2.INTER_NEAREST) > 0, np.bool_
+    )
 
 
 def _with_core(mask: Picture, off: Picture, least: float) -> Picture:

@@ -19,7 +19,7 @@ from assetlib.imaging.cutting.paper import Ink, find_ink
 from assetlib.imaging.cutting.pieces import Parts, find_parts, without
 from assetlib.imaging.cutting.placing import Box, Owners, arrangement, match_captions, outline, reading_order
 from assetlib.imaging.cutting.sheetness import sheetness
-from assetlib.imaging.cutting.strays import find_strays
+from assetlib.imaging.cutting.strays import find_stray_parts, find_strays
 
 __all__ = ["Box", "Cut", "CutPiece", "CutSettings", "cut", "judge_sheet", "tell_sheet"]
 
@@ -169,7 +169,10 @@ def _clean_parts(ink: Ink) -> Parts:
     """The parts of some ink without furniture, and without dust where it was photographed or scanned."""
     parts = find_parts(ink.mask, ink.rgb)
     parts = without(parts, find_furniture(parts))
-    return parts if ink.flat else without(parts, find_dust(parts))
+    if ink.flat:
+        return parts
+    parts = without(parts, find_dust(parts))
+    return parts if ink.marks is None else without(parts, find_stray_parts(parts, ink.marks))
 
 
 def _owners(parts: Parts, groups: list[list[int]]) -> Owners:

@@ -19,6 +19,7 @@ SMALL = 0.03  # of the ink of the page's largest drawing: a hair has no more
 DOUBTED = 0.15  # what the judge takes for soil, specks and no page, against what it takes for ink
 HARDLY = 0.05  # of the ink of the largest: what is so small and doubted is no drawing, however thick
 FEW = 6  # parts; more hairs than that, near each other, are drawn
+APART = 0.012  # of the page's longer side: what is nearer to something larger is a part of it
 
 
 def find_strays(parts: Parts, groups: list[list[int]], marks: Marks) -> NDArray[np.bool_]:
@@ -36,6 +37,25 @@ def find_strays(parts: Parts, groups: list[list[int]], marks: Marks) -> NDArray[
         for k in np.flatnonzero(may_be):
             thin[k] = half[groups[k]].max() <= BLURRED + HAIR * max(parts.labels.shape)
     return np.asarray(hardly | (may_be & thin))
+
+
+def find_stray_parts(parts: Parts, marks: Marks) -> NDArray[np.bool_]:
+    """Which parts (n,) are hairs and crumbs that stand apart from all that is drawn."""
+    gone = np.zeros(parts.count, bool)
+    if parts.count < 2:
+        return gone
+    long = max(parts.labels.shape)
+    doubts = _doubts(parts, [[k] for k in range(parts.count)], marks)
+    small = (parts.areas <= SMALL * parts.areas.max()) & (doubts >= DOUBTED)
+    if not small.any():
+        return gone
+    small &= _half_widths(parts) <= BLURRED + HAIR * long
+    others = np.concatenate([[False], ~small])[parts.labels]
+    away = cv2.distanceTransform((~others).astype(np.uint8), cv2.DIST_L2, 3)
+    nearest = np.full(parts.count + 1, np.inf)
+    inside = parts.labels > 0
+    np.minimum.at(nearest, parts.labels[inside], away[inside])
+    return np.asarray(small & (nearest[1:] > APART * long), np.bool_)
 
 
 def _doubts(parts: Parts, groups: list[list[int]], marks: Marks) -> NDArray[np.float64]:

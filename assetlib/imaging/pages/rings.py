@@ -1,0 +1,126 @@
+"""Rings that cups leave: pale brown bands along a circle or a good part of one, whole or broken, across a drawing or not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float32]
+Mask = NDArray[np.bool_]
+Points = NDArray[np.float64]
+
+# Tuned on pages put together by other means (tests/bench/foreign_pages.py, group 0).
+LOOKED_AT = 900  # pixels of the longer side
+DARK = (0.05, 0.55)  # share of the paper's light that a ring takes away
+BROWN = 0.035  # of light: how much more blue than red it takes away
+NOT_RED = 0.25  # of that: how much more blue than green
+RADIUS = (0.025, 0.16)  # of the longer side: a cup's foot on a page as large as A5 to A3
+BAND = 0.09  # of the radius, to both sides, in which a ring runs
+LEAST_SIDE = 0.03  # of the longer side: a piece of ring that says where its middle is
+TRIALS = 60
+MOSTLY, PARTLY = 0.7, 0.3  # share of a piece along one circle: a piece of ring; one that hangs on something else
+ARC, WHOLE = 100.0, 210.0  # degrees of it that must be seen, in these cases
+HOLLOW = 0.2  # share of its inside that is as brown, at most: a disc is no ring
+BROWN_PAGE = 0.5  # of all marks: where so many are brown, the drawing is
+TURNS = 72
+
+
+@dataclass(frozen=True, slots=True)
+class _Circle:
+    x: float
+    y: float
+    radius: float
+
+
+def find_rings(missing: Floats) -> Mask:
+    """Where rings lie, bool (H, W); `missing` float32 (H, W, 3), 0..1, is the share of the paper's light that lacks."""
+    height, width = missing.shape[:2]
+    scale = min(1.0, LOOKED_AT / max(height, width))
+    small = cv2.resize(missing, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA) if scale < 1 else missing
+    soft = cv2.GaussianBlur(small, (0, 0), 0.8)
+    dark = soft.max(axis=2)
+    marks = dark > DARK[0]
+    tint = soft[..., 2] - soft[..., 0]
+    brown = marks & (dark < DARK[1]) & (tint > BROWN) & (soft[..., 1] >= soft[..., 0])
+    brown &= soft[..., 2] - soft[..., 1] > NOT_RED * tint
+    found = np.zeros(brown.shape, np.uint8)
+    inked = int((dark > DARK[1] / 2).sum())
+    if int((brown & (dark > DARK[1] / 2)).sum()) <= BROWN_PAGE * max(1, inked):
+        for circle in _circles(brown):
+            found |= (_band(brown.shape, circle) & brown).astype(np.uint8)
+    if not found.any():
+        return np.zeros((height, width), np.bool_)
+    grown = cv2.dilate(found, np.ones((5, 5), np.uint8))
+    return np.asarray(cv2.resize(grown, (width, height), interpolation=cv2.INTER_NEAREST) > 0)
+
+
+def _circles(brown: Mask) -> list[_Circle]:
+    long = max(brown.shape)
+    joined = cv2.morphologyEx(brown.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((3, 3), np.uint8))
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
+    found: list[_Circle] = []
+    for k in range(1, len(stats)):
+        if max(stats[k, 2:4]) < LEAST_SIDE * long:
+            continue
+        x, y, w, h, _ = (int(v) for v in stats[k])
+        rows, columns = np.nonzero(labels[y : y + h, x : x + w] == k)
+        points = np.stack([columns + x, rows + y], axis=1).astype(np.float64)
+        circle, share = _through(points, (RADIUS[0] * long, RADIUS[1] * long))
+        if circle is None or share < PARTLY:
+            continue
+        seen = _arc(brown, circle)
+        if seen >= (ARC if share >= MOSTLY else WHOLE) and _is_hollow(brown, circle):
+            found.append(circle)
+    return found
+
+
+def _through(points: Points, radii: tuple[float, float]) -> tuple[_Circle | None, float]:
+    """The circle that most points lie along (RANSAC, Fischler and Bolles 1981), and their share."""
+    rng = np.random.default_rng(0)
+    some = points if len(points) <= 600 else points[rng.choice(len(points), 600, replace=False)]
+    best, share = None, 0.0
+    for _ in range(TRIALS):
+        circle = _circumcircle(some[rng.choice(len(some), 3, replace=False)])
+        if circle is None or not radii[0] <= circle.radius <= radii[1]:
+            continue
+        away = np.abs(np.hypot(some[:, 0] - circle.x, some[:, 1] - circle.y) - circle.radius)
+        near = float((away < max(2.0, BAND * circle.radius)).mean())
+        if near > share:
+            best, share = circle, near
+    return best, share
+
+
+def _circumcircle(corners: Points) -> _Circle | None:
+    (ax, ay), (bx, by), (cx, cy) = corners
+    twice = 2 * (ax * (by - cy) + bx * (cy - ay) + cx * (ay - by))
+    if abs(twice) < 1e-6:
+        return None
+    a, b, c = ax**2 + ay**2, bx**2 + by**2, cx**2 + cy**2
+    x = (a * (by - cy) + b * (cy - ay) + c * (ay - by)) / twice
+    y = (a * (cx - bx) + b * (ax - cx) + c * (bx - ax)) / twice
+    return _Circle(float(x), float(y), float(np.hypot(ax - x, ay - y)))
+
+
+def _away(shape: tuple[int, ...], circle: _Circle) -> Floats:
+    y, x = np.ogrid[: shape[0], : shape[1]]
+    return np.asarray(np.hypot(x - circle.x, y - circle.y), np.float32)
+
+
+def _band(shape: tuple[int, ...], circle: _Circle) -> Mask:
+    off = np.abs(_away(shape, circle) - circle.radius)
+    return np.asarray(off < max(3.0, 1.5 * BAND * circle.radius), np.bool_)
+
+
+def _arc(brown: Mask, circle: _Circle) -> float:
+    """How many degrees of a circle are brown."""
+    rows, columns = np.nonzero(_band(brown.shape, circle) & brown)
+    turns = np.degrees(np.arctan2(rows - circle.y, columns - circle.x)) % 360
+    return float(len(np.unique((turns / (360 / TURNS)).astype(int)))) * 360 / TURNS
+
+
+def _is_hollow(brown: Mask, circle: _Circle) -> bool:
+    inside = _away(brown.shape, circle) < 0.75 * circle.radius
+    return bool(float(brown[inside].mean()) < HOLLOW) if inside.any() else False
