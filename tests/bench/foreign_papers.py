@@ -84,11 +84,15 @@ def tiled(texture: Picture, shape: tuple[int, int], larger: float, rng: Rng) -> 
 
 @dataclass(slots=True)
 class Flat:
-    """A flat page: `levels` float32 (H, W, 3) 0..1, `cover` how much of a pixel is page, boxes of its drawings."""
+    """A flat page: `levels` float32 (H, W, 3) 0..1, `cover` how much of a pixel is page, boxes of its drawings.
+
+    `torn` float64 (4, 2) is where its corners are at the deepest of a tear, the corners themselves where it is whole.
+    """
 
     levels: Floats
     cover: Floats
     boxes: list[Box]
+    torn: NDArray[np.float64] | None = None
 
 
 def lay_page(
@@ -437,8 +441,18 @@ def _torn(flat: Flat, rng: Rng) -> None:
     depth = np.clip(coarse + fine, 0, 0.045 * length)
     y = np.arange(cover.shape[0])[:, None]
     cover[:] *= np.clip(y - depth, 0, 1)
+    flat.torn = _moved_corners(turns, float(depth.max()), flat.cover.shape)
     rim = np.clip((depth + rng.uniform(4, 12) + np.abs(fine) - y) / 3, 0, 1)[..., None]
     levels[:] = levels * (1 - 0.8 * rim) + 0.8 * rim * 0.97
+
+
+def _moved_corners(turns: int, depth: float, shape: tuple[int, ...]) -> NDArray[np.float64]:
+    """The page's corners, those of one side moved inwards: the top, turned clockwise so many times."""
+    height, width = shape[:2]
+    corners = np.array([[0, 0], [width, 0], [width, height], [0, height]], float)
+    side, inward = [((0, 1), (0, 1)), ((1, 2), (-1, 0)), ((2, 3), (0, -1)), ((3, 0), (1, 0))][turns]
+    corners[list(side)] += np.array(inward) * depth
+    return corners
 
 
 def _holes(flat: Flat, rng: Rng) -> None:

@@ -16,10 +16,14 @@ from scipy.interpolate import LinearNDInterpolator
 from tests.bench.foreign_papers import Flat, Floats, Picture, Rng, Textures, tiled
 from tests.bench.page_papers import Box
 
-TABLES = (
-    (("oldWoodenFloor", 3.2), ("HR_Cork", 1.5), ("marbleWall", 2.2), ("woodenFloor", 2.6), ("bluejean-texture", 4.0), ("greyTile", 4.0), ("gravel", 1.6)),
-    (("walnut", 6.0), ("wood1", 7.0), ("lightBlueTile", 4.0), ("burlap", 4.0), ("HR_DecoPaper", 1.6), ("stoneTiles", 3.5), ("brick", 1.7), ("roughcast", 2.5)),
-)  # fmt: skip
+# name, and how much it is enlarged
+TABLES = tuple(
+    tuple((one.split(":")[0], float(one.split(":")[1])) for one in group.split(", "))
+    for group in (
+        "oldWoodenFloor:3.2, HR_Cork:1.5, marbleWall:2.2, woodenFloor:2.6, bluejean-texture:4, greyTile:4, gravel:1.6",
+        "walnut:6, wood1:7, lightBlueTile:4, burlap:4, HR_DecoPaper:1.6, stoneTiles:3.5, brick:1.7, roughcast:2.5",
+    )
+)
 STEEPEST = 25.0  # degrees
 BEYOND = 0.12  # of the sheet's size: how far its surface goes on, so that its edge is sampled cleanly
 COARSE = 6  # pixels of the picture to one of the map from picture to page
@@ -41,12 +45,15 @@ class Taken:
     u: Floats | None = None
     v: Floats | None = None
     back: NDArray[np.float64] | None = None
+    torn: NDArray[np.float64] | None = None
+    """Where the corners are at the deepest of a tear; a corner anywhere between is right."""
 
     def on_page(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         """Where points (n, 2) of the picture lie on the flat page."""
         if self.back is not None:
             return np.asarray(cv2.perspectiveTransform(points[None].astype(np.float64), self.back)[0])
-        assert self.u is not None and self.v is not None
+        assert self.u is not None
+        assert self.v is not None
         at = ((points + 0.5) / COARSE - 0.5).astype(np.float32)[None]
         seen = [
             cv2.remap(way, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)[0]
@@ -118,9 +125,10 @@ def photograph(flat: Flat, name: str, rng: Rng, textures: Textures, longest: int
     moved = np.array([*aim + rng.normal(0, 0.008, 2) * width, away])
     seen = cv2.projectPoints(space, cv2.Rodrigues(turned)[0], moved, camera, lens)[0][:, 0]
     u, v = _maps(sheet, seen, frame)
-    corners = _corners(sheet, seen, (width, height))
+    corners = _corners(sheet, seen, np.array([[0, 0], [width, 0], [width, height], [0, height]], float))
+    torn = None if flat.torn is None else _corners(sheet, seen, flat.torn)
     picture = _scene(flat, u, v, frame, corners, rng, textures)
-    return Taken(name, _opaque(_phone(picture, rng)), corners, (width, height), flat.boxes, u, v)
+    return Taken(name, _opaque(_phone(picture, rng)), corners, (width, height), flat.boxes, u, v, torn=torn)
 
 
 def _maps(
@@ -135,9 +143,8 @@ def _maps(
 
 
 def _corners(
-    sheet: NDArray[np.float64], seen: NDArray[np.float64], size: tuple[int, int]
+    sheet: NDArray[np.float64], seen: NDArray[np.float64], goal: NDArray[np.float64]
 ) -> NDArray[np.float64]:
-    goal = np.array([[0, 0], [size[0], 0], [size[0], size[1]], [0, size[1]]], float)
     return np.asarray(LinearNDInterpolator(sheet, seen)(goal), np.float64)
 
 
@@ -145,7 +152,6 @@ def _scene(
     flat: Flat, u: Floats, v: Floats, frame: tuple[int, int], corners: NDArray[np.float64], rng: Rng, textures: Textures
 ) -> Floats:  # fmt: skip
     fine = [_enlarged(way, frame) for way in (u, v)]
-    height, width = flat.cover.shape
     levels = cv2.remap(
         flat.levels, fine[0] - 0.5, fine[1] - 0.5, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
     )

@@ -184,7 +184,7 @@ def _with_core(mask: Picture, off: Picture, least: float) -> Picture:
     has_core = np.zeros(int(labels.max()) + 1, np.uint8)
     has_core[labels[off > least]] = 255
     has_core[0] = 0
-    return has_core[labels]
+    return np.asarray(has_core[labels], np.uint8)
 
 
 def scanned_paper(rgb: Picture) -> tuple[Picture, float]:

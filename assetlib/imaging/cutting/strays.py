@@ -19,6 +19,9 @@ SMALL = 0.03  # of the ink of the page's largest drawing: a hair has no more
 DOUBTED = 0.15  # what the judge takes for soil, specks and no page, against what it takes for ink
 HARDLY = 0.05  # of the ink of the largest: what is so small and doubted is no drawing, however thick
 FEW = 6  # parts; more hairs than that, near each other, are drawn
+CRUMB, CRUMB_INK = 0.017, 0.01  # of the page's longer side, and of the ink of its largest part
+FAR = 0.03  # of the page's longer side: a crumb so far from all else belongs to nothing
+COMPANY, FELLOWS = 0.05, 5  # in which so many other crumbs make a drawing of dots
 APART = 0.012  # of the page's longer side: what is nearer to something larger is a part of it
 
 
@@ -41,31 +44,43 @@ def find_strays(parts: Parts, groups: list[list[int]], marks: Marks) -> NDArray[
 
 def find_stray_parts(parts: Parts, marks: Marks) -> NDArray[np.bool_]:
     """Which parts (n,) are hairs and crumbs that stand apart from all that is drawn."""
-    gone = np.zeros(parts.count, bool)
     if parts.count < 2:
-        return gone
+        return np.zeros(parts.count, bool)
     long = max(parts.labels.shape)
-    doubts = _doubts(parts, [[k] for k in range(parts.count)], marks)
-    small = (parts.areas <= SMALL * parts.areas.max()) & (doubts >= DOUBTED)
-    if not small.any():
-        return gone
-    small &= _half_widths(parts) <= BLURRED + HAIR * long
-    others = np.concatenate([[False], ~small])[parts.labels]
-    away = cv2.distanceTransform((~others).astype(np.uint8), cv2.DIST_L2, 3)
+    share = parts.areas / parts.areas.max()
+    hair = (share <= SMALL) & (_doubts(parts, [[k] for k in range(parts.count)], marks) >= DOUBTED)
+    if hair.any():
+        hair &= _half_widths(parts) <= BLURRED + HAIR * long
+    crumb = (share <= CRUMB_INK) & (parts.boxes[:, 2:].max(axis=1) <= CRUMB * long)
+    if not (hair | crumb).any():
+        return np.zeros(parts.count, bool)
+    away = _away_from(parts, ~(hair | crumb))
+    middles = parts.boxes[:, :2] + parts.boxes[:, 2:] / 2
+    for k in np.flatnonzero(crumb):
+        fellows = int((np.hypot(*(middles[crumb] - middles[k]).T) < COMPANY * long).sum()) - 1
+        crumb[k] = fellows < FELLOWS or hair[k]
+    return np.asarray((hair & (away > APART * long)) | (crumb & (away > FAR * long)), np.bool_)
+
+
+def _away_from(parts: Parts, others: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """How far each part (n,) is from the nearest of the others, working pixels."""
+    other = np.concatenate([[False], others])[parts.labels]
+    distance = cv2.distanceTransform((~other).astype(np.uint8), cv2.DIST_L2, 3)
     nearest = np.full(parts.count + 1, np.inf)
     inside = parts.labels > 0
-    np.minimum.at(nearest, parts.labels[inside], away[inside])
-    return np.asarray(small & (nearest[1:] > APART * long), np.bool_)
+    np.minimum.at(nearest, parts.labels[inside], distance[inside])
+    return np.asarray(nearest[1:], np.float64)
 
 
 def _doubts(parts: Parts, groups: list[list[int]], marks: Marks) -> NDArray[np.float64]:
     """How much of each group is judged something else, against what of it is judged drawn."""
     size = parts.labels.shape[::-1]
-    owner = parts.labels.ravel()
+    inside = parts.labels > 0
+    owner = parts.labels[inside]
     totals = []
     for kinds in ((SPECK, SOIL, OFF), (INK, UNDER)):
-        chance = cv2.resize(sum(marks.chances[kind] for kind in kinds), size, interpolation=cv2.INTER_LINEAR)  # type: ignore[arg-type, call-overload]
-        totals.append(np.bincount(owner, chance.ravel(), parts.count + 1)[1:])
+        chance = cv2.resize(sum(marks.chances[kind] for kind in kinds), size, interpolation=cv2.INTER_LINEAR)
+        totals.append(np.bincount(owner, chance[inside], parts.count + 1)[1:])
     return np.array([totals[0][group].sum() / max(1e-3, totals[1][group].sum()) for group in groups])
 
 

@@ -1,4 +1,4 @@
-"""Rings that cups leave: pale brown bands along a circle or a good part of one, whole or broken, across a drawing or not."""
+"""Rings that cups leave: pale brown bands along a circle or a good part of one, broken or not, on a drawing or not."""
 
 from __future__ import annotations
 
@@ -15,17 +15,23 @@ Points = NDArray[np.float64]
 # Tuned on pages put together by other means (tests/bench/foreign_pages.py, group 0).
 LOOKED_AT = 900  # pixels of the longer side
 DARK = (0.05, 0.55)  # share of the paper's light that a ring takes away
+STRONG = 0.2  # share that a drawing in brown takes away
 BROWN = 0.035  # of light: how much more blue than red it takes away
 NOT_RED = 0.25  # of that: how much more blue than green
 RADIUS = (0.025, 0.16)  # of the longer side: a cup's foot on a page as large as A5 to A3
-BAND = 0.09  # of the radius, to both sides, in which a ring runs
+BAND = 0.065  # of the radius, to both sides, in which a ring runs
 LEAST_SIDE = 0.03  # of the longer side: a piece of ring that says where its middle is
 TRIALS = 60
-MOSTLY, PARTLY = 0.7, 0.3  # share of a piece along one circle: a piece of ring; one that hangs on something else
-ARC, WHOLE = 100.0, 210.0  # degrees of it that must be seen, in these cases
+MOSTLY, PARTLY = (
+    0.7,
+    0.3,
+)  # share of a piece along one circle: a piece of ring; one that hangs on something else
+ARC, WHOLE = 100.0, 250.0  # degrees of it that must be seen, in these cases
 HOLLOW = 0.2  # share of its inside that is as brown, at most: a disc is no ring
-BROWN_PAGE = 0.5  # of all marks: where so many are brown, the drawing is
+BROWN_PAGE = 2.0  # times what lies along rings: where more is brown, the drawing is
 TURNS = 72
+ROUNDS = 3
+ARC_AGAIN = 60.0  # degrees that are enough where another ring was found
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +45,9 @@ def find_rings(missing: Floats) -> Mask:
     """Where rings lie, bool (H, W); `missing` float32 (H, W, 3), 0..1, is the share of the paper's light that lacks."""
     height, width = missing.shape[:2]
     scale = min(1.0, LOOKED_AT / max(height, width))
-    small = cv2.resize(missing, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA) if scale < 1 else missing
+    small = (
+        cv2.resize(missing, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA) if scale < 1 else missing
+    )
     soft = cv2.GaussianBlur(small, (0, 0), 0.8)
     dark = soft.max(axis=2)
     marks = dark > DARK[0]
@@ -47,34 +55,48 @@ def find_rings(missing: Floats) -> Mask:
     brown = marks & (dark < DARK[1]) & (tint > BROWN) & (soft[..., 1] >= soft[..., 0])
     brown &= soft[..., 2] - soft[..., 1] > NOT_RED * tint
     found = np.zeros(brown.shape, np.uint8)
-    inked = int((dark > DARK[1] / 2).sum())
-    if int((brown & (dark > DARK[1] / 2)).sum()) <= BROWN_PAGE * max(1, inked):
-        for circle in _circles(brown):
-            found |= (_band(brown.shape, circle) & brown).astype(np.uint8)
-    if not found.any():
+    for circle in _circles(brown):
+        found |= (_band(brown.shape, circle) & brown).astype(np.uint8)
+    strong = brown & (dark > STRONG)
+    if not found.any() or (strong & (found == 0)).sum() > BROWN_PAGE * found.sum():
         return np.zeros((height, width), np.bool_)
     grown = cv2.dilate(found, np.ones((5, 5), np.uint8))
     return np.asarray(cv2.resize(grown, (width, height), interpolation=cv2.INTER_NEAREST) > 0)
 
 
 def _circles(brown: Mask) -> list[_Circle]:
+    """Circles that brown marks lie along; what one leaves over is looked at once more, as cups are set down twice."""
     long = max(brown.shape)
-    joined = cv2.morphologyEx(brown.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((3, 3), np.uint8))
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
     found: list[_Circle] = []
-    for k in range(1, len(stats)):
-        if max(stats[k, 2:4]) < LEAST_SIDE * long:
-            continue
-        x, y, w, h, _ = (int(v) for v in stats[k])
-        rows, columns = np.nonzero(labels[y : y + h, x : x + w] == k)
-        points = np.stack([columns + x, rows + y], axis=1).astype(np.float64)
-        circle, share = _through(points, (RADIUS[0] * long, RADIUS[1] * long))
-        if circle is None or share < PARTLY:
-            continue
-        seen = _arc(brown, circle)
-        if seen >= (ARC if share >= MOSTLY else WHOLE) and _is_hollow(brown, circle):
-            found.append(circle)
+    left = brown.copy()
+    for _ in range(ROUNDS):
+        joined = cv2.morphologyEx(left.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((3, 3), np.uint8))
+        _, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
+        large = [k for k in range(1, len(stats)) if max(stats[k, 2:4]) >= LEAST_SIDE * long]
+        new = [
+            circle for k in large if (circle := _ring_of(labels, stats[k], k, left, bool(found))) is not None
+        ]
+        if not new:
+            break
+        found += new
+        for circle in new:
+            left &= ~_band(brown.shape, circle)
     return found
+
+
+def _ring_of(
+    labels: NDArray[np.int32], stat: NDArray[np.int32], label: int, brown: Mask, again: bool
+) -> _Circle | None:
+    """The circle of a ring that a connected mark is a piece of, None for other marks."""
+    x, y, w, h, _ = (int(v) for v in stat)
+    rows, columns = np.nonzero(labels[y : y + h, x : x + w] == label)
+    points = np.stack([columns + x, rows + y], axis=1).astype(np.float64)
+    long = max(brown.shape)
+    circle, share = _through(points, (RADIUS[0] * long, RADIUS[1] * long))
+    if circle is None or share < PARTLY:
+        return None
+    least = (ARC_AGAIN if again else ARC) if share >= MOSTLY else WHOLE
+    return circle if _arc(brown, circle) >= least and _is_hollow(brown, circle) else None
 
 
 def _through(points: Points, radii: tuple[float, float]) -> tuple[_Circle | None, float]:
@@ -111,12 +133,13 @@ def _away(shape: tuple[int, ...], circle: _Circle) -> Floats:
 
 def _band(shape: tuple[int, ...], circle: _Circle) -> Mask:
     off = np.abs(_away(shape, circle) - circle.radius)
-    return np.asarray(off < max(3.0, 1.5 * BAND * circle.radius), np.bool_)
+    return np.asarray(off < max(3.0, 2 * BAND * circle.radius), np.bool_)
 
 
 def _arc(brown: Mask, circle: _Circle) -> float:
     """How many degrees of a circle are brown."""
-    rows, columns = np.nonzero(_band(brown.shape, circle) & brown)
+    near = np.abs(_away(brown.shape, circle) - circle.radius) < max(3.0, BAND * circle.radius)
+    rows, columns = np.nonzero(near & brown)
     turns = np.degrees(np.arctan2(rows - circle.y, columns - circle.x)) % 360
     return float(len(np.unique((turns / (360 / TURNS)).astype(int)))) * 360 / TURNS
 
