@@ -17,6 +17,8 @@ PACKAGES = {
     "magick": "imagemagick",
     "convert": "imagemagick",
     "unzip": "unzip",
+    "Xvfb": "xvfb",
+    "xclip": "xclip",
     "sha256sum": "coreutils",
     "sha512sum": "coreutils",
 }

@@ -25,15 +25,20 @@ def put_on_clipboard(pixels: Any) -> None:
     """Put a picture, uint8 (H, W, 4), on the clipboard with its transparency. Raises MissingExtra, WrongUsage."""
     clipboard = _clipboard()
     height, width = pixels.shape[:2]
+    try:
+        clipboard.clear()  # fails without a desktop, while a detached copy is gone before it could say so
+    except clipboard.CopykittenError as error:
+        raise _no_desktop(_FILE_INSTEAD) from error
     if platform.system() == "Linux":
         _hand_over(pixels.tobytes(), width, height)
         return
     try:
         clipboard.copy_image(pixels.tobytes(), width, height)
     except clipboard.CopykittenError as error:
-        raise _no_desktop(error) from error
+        raise _no_desktop(_FILE_INSTEAD) from error
 
 
+_FILE_INSTEAD = "write a file with --to, and take that"
 _HANDS_OVER = """import sys, copykitten
 copykitten.copy_image(sys.stdin.buffer.read(), int(sys.argv[1]), int(sys.argv[2]), detach=True)"""
 
@@ -48,7 +53,7 @@ def _hand_over(data: bytes, width: int, height: int) -> None:
         input=data, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False,
     )  # fmt: skip
     if done.returncode:
-        raise _no_desktop(OSError("no desktop answered"))
+        raise _no_desktop(_FILE_INSTEAD)
 
 
 def take_from_clipboard(folder: Path) -> Path:
@@ -59,13 +64,13 @@ def take_from_clipboard(folder: Path) -> Path:
     try:
         data, width, height = clipboard.paste_image()
     except clipboard.CopykittenError as error:
-        if "content is not available" in str(error):
-            raise WrongUsage("there is no picture on the clipboard", "copy one first") from error
-        raise _no_desktop(error) from error
+        if "never initialized" in str(error):
+            raise _no_desktop("save the picture as a file, and bring that in") from error
+        raise WrongUsage("there is no picture on the clipboard", "copy one first") from error
     target = folder / "from the clipboard.png"
     Image.frombytes("RGBA", (width, height), data).save(target)
     return target
 
 
-def _no_desktop(error: Exception) -> WrongUsage:
-    return WrongUsage(f"no clipboard can be reached here ({error})", "write a file with --to, and copy that")
+def _no_desktop(instead: str) -> WrongUsage:
+    return WrongUsage("there is no desktop here whose clipboard could be reached", instead)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import sys
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
@@ -117,8 +119,8 @@ def intake(
             return cut or (not as_json and _agrees_to_cut(lib, sheets))
 
         extras = service.Extras(layers, agrees, later, on_double is OnDouble.SKIP)
-        files = _copied(lib, paths or [], clipboard=clipboard)
-        taken = service.take_in(lib, files, wishes, extras, dry_run=dry_run, progress=render.Bar())
+        with _named(paths or [], clipboard=clipboard) as files:
+            taken = service.take_in(lib, files, wishes, extras, dry_run=dry_run, progress=render.Bar())
         if as_json:
             render.print_json(_document(taken))
         else:
@@ -132,18 +134,20 @@ def intake(
     return SOME_PROBLEMS if taken.report.failed else 0
 
 
-def _copied(lib: Library, paths: list[Path], *, clipboard: bool) -> list[Path]:
+@contextmanager
+def _named(paths: list[Path], *, clipboard: bool) -> Iterator[list[Path]]:
     """The files that are named, and the picture that was copied when it is asked for. Raises WrongUsage for none."""
-    if clipboard:
-        from assetlib.cli.desktop import take_from_clipboard
-
-        folder = Path(tempfile.mkdtemp(prefix="assetlib-copied-"))
-        return [*paths, take_from_clipboard(folder)]
-    if not paths:
+    if not paths and not clipboard:
         raise WrongUsage(
             "nothing was named to bring in", "name files or folders, or take --watch or --clipboard"
         )
-    return paths
+    if not clipboard:
+        yield paths
+        return
+    from assetlib.cli.desktop import take_from_clipboard
+
+    with tempfile.TemporaryDirectory(prefix="assetlib-copied-") as folder:
+        yield [*paths, take_from_clipboard(Path(folder))]
 
 
 def _watch(lib: Library, folder: Path, wishes: Wishes) -> int:

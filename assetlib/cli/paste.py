@@ -83,17 +83,11 @@ def paste(
 
 
 def _pasted(lib: Any, codes: list[str], to: Path | None, wishes: Wishes, *, copy: bool) -> Pasted:
+    from assetlib.cli.desktop import put_on_clipboard
     from assetlib.services.jobs import pasting
 
-    pasted = pasting.paste(lib, codes, to.expanduser(), wishes) if to is not None else None
-    if copy:
-        from assetlib.cli.desktop import put_on_clipboard
-
-        pixels, shown = pasting.picture_of(lib, codes, wishes)
-        put_on_clipboard(pixels)
-        pasted = pasted or shown
-    assert pasted is not None
-    return pasted
+    target = to.expanduser() if to is not None else None
+    return pasting.paste(lib, codes, target, wishes, put_on_clipboard if copy else None)
 
 
 def _pairs(given: list[str] | None, example: str) -> list[tuple[str, str]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TypeVar
@@ -92,27 +92,33 @@ class Pasted:
     uses: tuple[int, ...] = ()
 
 
-def paste(lib: Library, codes: Sequence[str], target: Path, wishes: Wishes | None = None) -> Pasted:
-    """Paste drawings into a new file of the kind its ending names; each becomes a use.
+def paste(
+    lib: Library,
+    codes: Sequence[str],
+    target: Path | None,
+    wishes: Wishes | None = None,
+    hand_over: Callable[[Pixels], None] | None = None,
+) -> Pasted:
+    """Paste drawings into a new file of the kind its ending names, or with none named only where `hand_over` puts them.
 
-    Raises WrongUsage, NotFound, AmbiguousCode, BadPicture, DiskFull; nothing is written then.
+    `hand_over` is given the picture for a clipboard, uint8 (H, W, 4) in sRGB. Each drawing becomes a use. Raises
+    WrongUsage, NotFound, AmbiguousCode, BadPicture, DiskFull, and what `hand_over` raises; nothing is written then.
     """
     wishes = wishes or Wishes()
-    kind_of(target)
-    _check_target(target)
+    if target is not None:
+        kind_of(target)
+        _check_target(target)
     frame, drawn, spots, picture = _made(lib, codes, wishes)
     warnings = _warnings(lib, drawn, wishes.job)
-    write_frame(picture, target)
+    if hand_over is not None:
+        hand_over(as_plain(flatten(_made(lib, codes, replace(wishes, plain=True))[3])))
+    if target is not None:
+        write_frame(picture, target)
     uses = _note_uses(lib, drawn, spots, target, wishes)
-    bits = 16 if is_deep(picture.layers) and kind_of(target) not in SHALLOW else 8
+    deep = target is not None and is_deep(picture.layers) and kind_of(target) not in SHALLOW
+    profile = None if target is None else profile_name(picture.profile)
     laid = tuple(map(_laid, drawn, spots))
-    return Pasted(target, frame.size, laid, bits, profile_name(picture.profile), warnings, uses)
-
-
-def picture_of(lib: Library, codes: Sequence[str], wishes: Wishes | None = None) -> tuple[Pixels, Pasted]:
-    """The pasted picture in memory, uint8 (H, W, 4), for a clipboard; nothing is written."""
-    frame, drawn, spots, picture = _made(lib, codes, replace(wishes or Wishes(), plain=True))
-    return as_plain(flatten(picture)), Pasted(None, frame.size, tuple(map(_laid, drawn, spots)))
+    return Pasted(target, frame.size, laid, 16 if deep else 8, profile, warnings, uses)
 
 
 def _warnings(lib: Library, drawn: Sequence[Drawn], job: str | None) -> tuple[str, ...]:
@@ -122,19 +128,21 @@ def _warnings(lib: Library, drawn: Sequence[Drawn], job: str | None) -> tuple[st
 
 
 def _note_uses(
-    lib: Library, drawn: Sequence[Drawn], spots: Sequence[Placed], target: Path, wishes: Wishes
+    lib: Library, drawn: Sequence[Drawn], spots: Sequence[Placed], target: Path | None, wishes: Wishes
 ) -> tuple[int, ...]:
-    """A use for each drawing on the frame; undoing the step voids them."""
-    sha256 = digest_of(target)
-    with lib.transaction(f"pasted onto {target.name}") as session:
+    """A use for each drawing on the frame, or on what was copied; undoing the step voids them."""
+    name, sha256 = (target.name, digest_of(target)) if target is not None else (None, None)
+    with lib.transaction(f"pasted onto {name}" if name else "copied to the clipboard") as session:
         job_id = job_asked(session, wishes.job).id if wishes.job else None
         return tuple(
-            record_use(lib, session, item.judged, placing_of(spot, target.name, wishes.shot, job_id, sha256))
+            record_use(lib, session, item.judged, placing_of(spot, name, wishes.shot, job_id, sha256))
             for item, spot in zip(drawn, spots, strict=True)
         )
 
 
-def placing_of(spot: Placed, frame: str, shot: str | None, job_id: int | None, sha256: str) -> Placing:
+def placing_of(
+    spot: Placed, frame: str | None, shot: str | None, job_id: int | None, sha256: str | None
+) -> Placing:
     """How a drawing stands on a frame, as its use keeps it."""
     size = round(spot.width), round(spot.height)
     return Placing(frame, shot, job_id, size, spot.mirrored, sha256)

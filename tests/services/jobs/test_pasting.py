@@ -184,8 +184,9 @@ def test_sixteen_bits_and_their_profile_come_through(
     left, top, right, bottom = Image.fromarray(written[..., 3] > 0).getbbox() or (0, 0, 0, 0)
     assert (written[top:bottom, left:right] == pixels[50:251, 50:351]).all()
     assert pasting.paste(lib, [str(code)], tmp_path / "ball.webp").bits == 8
-    shown, _ = pasting.picture_of(lib, [str(code)])
-    assert shown.dtype == np.uint8
+    copied: list[np.ndarray] = []
+    done = pasting.paste(lib, [str(code)], None, hand_over=copied.append)
+    assert (copied[0].dtype, done.path, len(done.uses)) == (np.uint8, None, 1)
 
 
 def test_drawings_take_on_the_colours_of_a_deep_backdrop(
