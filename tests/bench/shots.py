@@ -263,7 +263,11 @@ def main() -> None:
     )
     parser.add_argument("what", choices=("lists", "serve", "alter", "frames", "layers", "again"))
     parser.add_argument("--library", type=Path)
-    parser.add_argument("--lines", default="demo", choices=("demo", "shotlist", "studio", "openclipart"))
+    parser.add_argument(
+        "--lines",
+        default="demo",
+        choices=("demo", "shotlist", "studio", "studio-2", "openclipart", "openclipart-2"),
+    )
     parser.add_argument("--work", type=Path, default=serving.WORK)
     parser.add_argument("--half", default="report", choices=("tune", "report", "all"))
     parser.add_argument("--misses", action="store_true")

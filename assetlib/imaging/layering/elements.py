@@ -84,8 +84,7 @@ def scaled(cutout: Cutout, size: tuple[int, int], *, mirrored: bool = False) -> 
     ink, body, kept = cutout.ink, cutout.body, cutout.kept
     if size != cutout.size:
         ink = as_plain(resized(ink, size))
-        small = Image.fromarray(body).resize(size, Image.Resampling.LANCZOS, reducing_gap=3.0)
-        body = np.asarray(small)
+        body = _resized(body, size)
         kept = None if kept is None else resized(kept, size)
     if mirrored:
         ink, body = ink[:, ::-1], body[:, ::-1]
@@ -95,10 +94,9 @@ def scaled(cutout: Cutout, size: tuple[int, int], *, mirrored: bool = False) -> 
 
 def resized(pixels: AnyPixels, size: tuple[int, int]) -> AnyPixels:
     """A picture (h, w, 4) at another size, its colours weighed by alpha: no dark rim comes from what is see-through."""
-    how = Image.Resampling.LANCZOS
     if pixels.dtype == np.uint8:
-        image = Image.fromarray(np.ascontiguousarray(as_plain(pixels))).convert("RGBa")
-        return np.asarray(image.resize(size, how, reducing_gap=3.0).convert("RGBA"))
+        return _resized_plain(np.ascontiguousarray(as_plain(pixels)), size)
+    how = Image.Resampling.LANCZOS
     alpha = pixels[..., 3].astype(np.float32) / FULL
     weighed = [pixels[..., place] * alpha for place in range(3)] + [pixels[..., 3].astype(np.float32)]
     red, green, blue, strength = (
@@ -108,6 +106,39 @@ def resized(pixels: AnyPixels, size: tuple[int, int]) -> AnyPixels:
     planes = [np.where(strength > 0.5, plane / share, 0.0) for plane in (red, green, blue)]
     whole = np.clip(np.stack([*planes, strength], axis=2), 0, FULL)
     return np.asarray(np.rint(whole), np.uint16)
+
+
+def _resized(plane: NDArray[np.uint8], size: tuple[int, int]) -> NDArray[np.uint8]:
+    """One channel at another size: the mean of what falls together, curves between what lies apart."""
+    smaller = size[0] <= plane.shape[1] and size[1] <= plane.shape[0]
+    how = cv2.INTER_AREA if smaller else cv2.INTER_CUBIC
+    return np.asarray(cv2.resize(plane, size, interpolation=how), np.uint8)
+
+
+def _resized_plain(pixels: Pixels, size: tuple[int, int]) -> Pixels:
+    """A picture of 8 bits at another size. Ink of one colour keeps it; curves would give several a bright rim."""
+    colour = _one_colour(pixels)
+    if colour is not None:
+        found = np.empty((size[1], size[0], 4), np.uint8)
+        found[..., :3] = colour
+        found[..., 3] = _resized(cv2.extractChannel(pixels, 3), size)
+        return found
+    smaller = size[0] <= pixels.shape[1] and size[1] <= pixels.shape[0]
+    how = cv2.INTER_AREA if smaller else cv2.INTER_LINEAR
+    weighed = cv2.resize(np.asarray(Image.fromarray(pixels).convert("RGBa")), size, interpolation=how)
+    return np.asarray(Image.frombytes("RGBa", size, weighed.tobytes()).convert("RGBA"))
+
+
+def _one_colour(pixels: Pixels) -> list[int] | None:
+    """The colour of all that is seen, where it is one."""
+    alpha = cv2.extractChannel(pixels, 3)
+    found = []
+    for channel in range(3):
+        least, most, _, _ = cv2.minMaxLoc(cv2.extractChannel(pixels, channel), alpha)
+        if least != most:
+            return None
+        found.append(int(least))
+    return found
 
 
 def group(

@@ -10,6 +10,7 @@ import struct
 from collections.abc import Iterator
 from typing import Any, BinaryIO
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 from psd_tools.compression import compress
@@ -154,7 +155,11 @@ def _packed(values: _Values) -> tuple[bytes, bytes]:
     if not values.size:
         return b"", b""
     height, width = values.shape
-    stored = values.astype(values.dtype.newbyteorder(">"))
+    stored = np.ascontiguousarray(values, values.dtype.newbyteorder(">"))
+    if len(set(cv2.minMaxLoc(np.ascontiguousarray(values))[:2])) == 1:
+        # a body is one white and ink is mostly one black: all rows are packed alike
+        row = compress(stored[:1].tobytes(), Compression.RLE, width, 1, values.dtype.itemsize * 8)
+        return row[:2] * height, row[2:] * height
     packed = compress(stored.tobytes(), Compression.RLE, width, height, values.dtype.itemsize * 8)
     return packed[: 2 * height], packed[2 * height :]
 
@@ -169,7 +174,10 @@ def _write_merged(merged: AnyPixels, see_through: bool, file: BinaryIO) -> None:
             ((plane * alpha + white * (white - alpha) + white // 2) // white).astype(merged.dtype)
             for plane in planes[:3]
         ]
-    packed = [_packed(plane) for plane in planes]
+    packed = [_packed(planes[0])]
+    for plane in planes[1:]:
+        # what is drawn in greys has three channels alike
+        packed.append(packed[0] if np.array_equal(plane, planes[0]) else _packed(plane))
     file.write(struct.pack(">H", _PACKBITS))
     for lengths, _ in packed:
         file.write(lengths)

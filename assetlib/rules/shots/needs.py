@@ -42,6 +42,8 @@ class Need:
     doing: frozenset[str] = frozenset()
     """Stems of the words that say what it does or is like."""
     facets: Facets | None = None
+    made_of: frozenset[str] = frozenset()
+    """Texts of parts without which it is something else: the cheese of a *wheel of cheese*."""
     asked: str = ""
     """The words of the line that finding is asked with, grammar and all."""
 
@@ -141,6 +143,7 @@ def _segment_needs(segment: str, text: str, whole: Facets, *, first: bool) -> It
         name: values for name, values in _of_thing(understood.facets).items() if name != "screen_direction"
     }
     named = [thing for thing in things.things_in(segment) if not _is_camera(thing, segment, understood)]
+    named = [one for thing in named for one in _whose(thing)]
     is_set_up = _is_set_up(set_up)
     if is_set_up and first:
         # a set-up of the camera is a drawing of its own, whoever sits in it
@@ -152,6 +155,7 @@ def _segment_needs(segment: str, text: str, whole: Facets, *, first: bool) -> It
     if subject := _pronoun(segment) or _unknown_subject(segment, named, understood):
         named.insert(0, subject)
     objects = [thing for thing in named if not thing.is_place]
+    objects = objects[_is_measure(segment, objects) :]
     # a knee or a shoulder after something else is where that lies, not what is drawn
     objects = objects[:1] + [thing for thing in objects[1:] if not thing.is_of_body]
     if not objects:
@@ -161,6 +165,37 @@ def _segment_needs(segment: str, text: str, whole: Facets, *, first: bool) -> It
             yield _unknown(understood.rest, segment, set_up)
         return
     yield from _objects(segment, objects, named, {**set_up, **way}, understood.rest)
+
+
+def _whose(thing: Thing) -> tuple[Thing, ...]:
+    """*Bearded man* as a beard and a man: the thing itself is who has it."""
+    words = thing.text.split()
+    own = things.things_in(words[-1]) if len(words) > 1 else ()
+    if not own or _is_somebody(thing.key) or not _is_somebody(own[0].key):
+        return (thing,)
+    return (
+        Thing(thing.key, " ".join(words[:-1]), thing.first, thing.last - 1),
+        Thing(own[0].key, words[-1], thing.last - 1, thing.last),
+    )
+
+
+def _is_somebody(key: str) -> bool:
+    return "person" in (key, *things.above(key))
+
+
+_MEASURES = word_set(
+    "pair couple trio group bunch number set lot handful dozen row line crowd flock herd stack pile"
+)
+
+
+def _is_measure(segment: str, objects: list[Thing]) -> bool:
+    """Whether the first thing only says how many of the second there are: *a pair of old ladies*."""
+    words = [word.casefold() for word in things.words_of(segment)]
+    return (
+        len(objects) > 1
+        and words[objects[0].last - 1] in _MEASURES
+        and words[objects[0].last : objects[1].first] in (["of"], ["of", "the"])
+    )
 
 
 _SUBJECTS = {"she": "woman", "he": "man"}
@@ -263,9 +298,26 @@ def _objects(
         (beside if _stands_apart(words, head, thing) else parts).append(thing)
     doing = _doing(segment, [*named])
     text = _phrase(segment, head, beside, rest)
-    yield Need(text, "main", head.key, tuple(parts), doing, facets, _asked(segment, head, beside, facets))
+    asked = _asked(segment, head, beside, facets)
+    made_of = _made_of(words, head, parts)
+    yield Need(text, "main", head.key, tuple(parts), doing, facets, made_of, asked)
     for thing in beside:
         yield Need(thing.text, "beside", thing.key, (), frozenset(), {})
+
+
+_HOLDS = ("tableware", "box", "object")
+_HOLDERS = word_set(
+    "tray baking-tray bag bottle bucket can tin jar jug pot pan sack carton packet basket box crate"
+)
+
+
+def _made_of(words: list[str], head: Thing, parts: list[Thing]) -> frozenset[str]:
+    """What comes after *of* makes the thing what it is, unless it is what the thing holds: *a tray of loaves*."""
+    if head.key in _HOLDERS or not {head.key, *things.above(head.key)}.isdisjoint(_HOLDS):
+        return frozenset()
+    return frozenset(
+        part.text for part in parts if part.first and words[head.last : part.first][:1] == ["of"]
+    )
 
 
 def _head(objects: list[Thing]) -> tuple[Thing, list[Thing]]:
@@ -280,9 +332,13 @@ def _stands_apart(words: list[str], head: Thing, thing: Thing) -> bool:
     """Whether a thing is another drawing beside the first: both live, or it lies beyond a word of distance."""
     between = words[head.last : thing.first]
     if thing.lives and head.lives:
-        return True
+        # *girl walks the dog* is one drawing, *girl and dog* are two
+        return bool({*between} & _AWAY) or len(between) < _WITH_A_VERB
     far = _AWAY - _JOINED
     return (thing.lives or _is_large(thing)) and (any(word in far for word in between) or not head.lives)
+
+
+_WITH_A_VERB = 1  # words between two who live, from which one does something to the other
 
 
 def _is_large(thing: Thing) -> bool:

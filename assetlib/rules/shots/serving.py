@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 from assetlib.rules.shots import asides, grammar, things
+from assetlib.rules.shots.drawings import Drawing
 from assetlib.rules.shots.needs import Need
 from assetlib.rules.shots.phrases import word_set
 from assetlib.rules.words.forms import is_plural
@@ -24,6 +24,7 @@ _STILL_WORDS = word_set(
 )
 _STILL = frozenset(things.stem(word) for word in _STILL_WORDS)
 """Words that most drawings of a thing go with: they ask for no drawing of their own."""
+_HELD = frozenset(things.stem(word) for word in ("holds", "holding"))
 _MOVES = frozenset(
     things.stem(word)
     for word in word_set(
@@ -34,57 +35,6 @@ _MOVES = frozenset(
 )
 """What a vehicle does without looking otherwise."""
 _COMPARED = ("view", "pose", "camera_position", "shot_type", "age_group", "hand")
-
-
-@dataclass(frozen=True)
-class Drawing:
-    """What is known of a drawing in words: its title, its tags, and facets that somebody gave it."""
-
-    title: str
-    tags: tuple[str, ...] = ()
-    facets: Mapping[str, tuple[str, ...]] | None = None
-    is_backdrop: bool = False
-
-    @cached_property
-    def text(self) -> str:
-        """Title and tags in one."""
-        return ", ".join((self.title, *self.tags))
-
-    @cached_property
-    def keys(self) -> frozenset[str]:
-        """Keys of all it shows, broader ones too."""
-        return things.keys_shown((self.title, *self.tags))
-
-    @cached_property
-    def stems(self) -> frozenset[str]:
-        """Stems of its words."""
-        return things.stems_of(self.text)
-
-    @cached_property
-    def said(self) -> Mapping[str, tuple[str, ...]]:
-        """Facets that its title says, and for the others those that were given."""
-        return {**(self.facets or {}), **grammar.read_line(self.title).facets}
-
-    @cached_property
-    def named(self) -> tuple[things.Thing, ...]:
-        """The things its title names."""
-        return things.things_in(self.title)
-
-    @cached_property
-    def count(self) -> str:
-        """How many people its title says: a number, *crowd*, or nothing."""
-        told = grammar.read_line(self.title).facets.get("people", ())
-        if told:
-            return told[0]
-        types = self.said.get("shot_type", ())
-        if "two-shot" in types or "three-shot" in types:
-            return "2" if "two-shot" in types else "3"
-        if not {"crowd", "queue"}.isdisjoint(self.keys):
-            return "crowd"
-        living = [
-            thing for thing in self.named if thing.lives and "person" in (thing.key, *things.above(thing.key))
-        ]
-        return str(len(living)) if living and not living[0].text.casefold().endswith(("s", "people")) else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,17 +69,18 @@ def judge(need: Need, answer: Answer, drawing: Drawing) -> Judgement:
     It does not serve where the thing itself is missing, or is drawn otherwise than asked.
     """
     facets = need.facets or {}
-    lacking = _lacking(answer)
+    lacking = _lacking(need, answer)
     if answer.is_near:
         looks = answer.is_silent and not need.is_scene and answer.score >= LOOKS_ENOUGH
         return Judgement(HALF, answer.score, (), (LOOK_AT_IT,)) if looks else Judgement(NO, 0.0)
-    if (
-        answer.is_silent
-        and not need.is_scene
-        and _lacks_the_thing(need, answer, drawing)
-        and answer.score >= 0.5
-    ):
+    if answer.is_silent and _may_show_it(need, lacking, answer, drawing):
         return Judgement(HALF, answer.score, answer.met, (LOOK_AT_IT,))
+    if need.kind == "main" and need.is_scene and answer.met and not (answer.unmet or answer.against):
+        before = (
+            [thing for thing in drawing.named if not thing.is_place][:1] if not _is_place(drawing) else []
+        )
+        if before and need.head in drawing.keys:
+            return Judgement(HALF, answer.score, answer.met, (f"take out the {before[0].text.casefold()}",))
     if other := _another_person(need, lacking, drawing):
         return Judgement(HALF, answer.score, answer.met, (other,))
     if _lacks_the_thing(need, answer, drawing) or _contradicts(facets, lacking, drawing):
@@ -153,18 +104,50 @@ LOOKS_ENOUGH = 0.39
 LOOK_AT_IT = "look at it: it has no title, and only its picture is like the line"
 
 
+def _may_show_it(need: Need, lacking: _Lacking, answer: Answer, drawing: Drawing) -> bool:
+    """Whether a drawing of which only a file's name is known may be what is asked for.
+
+    Much of the line is in its name; or the thing is, and the name of a file does not say what it does.
+    """
+    if need.is_scene and not _is_place(drawing):
+        return False
+    if _lacks_the_thing(need, answer, drawing):
+        return answer.score >= NAMED_ENOUGH
+    return (
+        bool(lacking.doing)
+        and not lacking.things
+        and not lacking.facets
+        and _is_other(need, lacking, drawing)
+    )
+
+
+NAMED_ENOUGH = 0.5
+"""How much of the line has to be in the name of a file that lacks the thing itself."""
+
+
 def _another_person(need: Need, lacking: _Lacking, drawing: Drawing) -> str:
     """What to alter where somebody else does all of it: *make it a girl*; empty where that is not so."""
     if not _is_person(need.head) or lacking.doing or lacking.facets or not (need.doing or need.parts):
         return ""
-    if [text for text in lacking.things if not _names(text, need.head)]:
-        return ""
-    if not any(_names(text, need.head) for text in lacking.things) or not drawing.named:
+    of_head = [text for text in lacking.things if _names(text, need.head) or _says_which(text, need.head)]
+    if len(of_head) < len(lacking.things) or not of_head or not drawing.named:
         return ""
     first = drawing.named[0]
-    if not _is_person(first.key) or drawing.count in ("crowd", "2", "3"):
+    if need.head in drawing.keys or not _is_person(first.key) or drawing.count in ("crowd", "2", "3"):
         return ""
-    return f"make it a {things.label_of(need.head)}: it is a {first.text.casefold()}"
+    return f"make it {_a(things.label_of(need.head))}: it is {_a(first.text.casefold())}"
+
+
+def _a(name: str) -> str:
+    return f"{'an' if name[:1] in 'aeiou' else 'a'} {name}"
+
+
+def _says_which(text: str, head: str) -> bool:
+    """Whether words are a part of the name of a person: *delivery* of *delivery driver*."""
+    if any(thing.key in (*things.above(head), "man", "woman") for thing in things.things_in(text)):
+        return _is_person(head) and head not in ("man", "woman")
+    said = things.stems_of(text)
+    return bool(said) and _is_person(head) and said <= things.stems_of(things.label_of(head))
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,23 +159,30 @@ class _Lacking:
     facets: Mapping[str, tuple[str, ...]]
 
 
-def _lacking(answer: Answer) -> _Lacking:
+def _lacking(need: Need, answer: Answer) -> _Lacking:
     named: list[str] = []
     doing: list[str] = []
     facets: dict[str, tuple[str, ...]] = {}
     for text in answer.unmet:
-        if _counted_only(text, answer):
+        if _counted_only(text, answer) or _is_anybody(text):
             continue
         bare = _bare(text)
         told = {name: values for name, values in grammar.read_line(bare).facets.items() if name in _COMPARED}
         own = things.things_in(bare)
-        if own and not own[-1].is_place and set(told) <= {"age_group"}:
+        if _says_which(bare, need.head) or (own and not own[-1].is_place and set(told) <= {"age_group"}):
             named.append(bare)
         elif told:
             facets |= told
         elif not own and things.stems_of(bare) - _STILL:
             doing.append(bare)
     return _Lacking(tuple(named), tuple(doing), facets)
+
+
+_ANYBODY = word_set("someone somebody anyone anybody one person")
+
+
+def _is_anybody(text: str) -> bool:
+    return text.casefold() in _ANYBODY
 
 
 def _bare(text: str) -> str:
@@ -210,7 +200,7 @@ def _lacks_the_thing(need: Need, answer: Answer, drawing: Drawing) -> bool:
     """Whether the thing itself is not there: the drawing is of something else."""
     if need.is_scene and not _is_place(drawing):
         return True
-    missing = [text for text in answer.unmet if not _counted_only(text, answer)]
+    missing = [text for text in answer.unmet if not (_counted_only(text, answer) or _is_anybody(text))]
     if not need.head:
         facets = need.facets or {}
         set_up = {
@@ -220,8 +210,10 @@ def _lacks_the_thing(need: Need, answer: Answer, drawing: Drawing) -> bool:
         return bool(set_up) and set_up <= {value for values in told for value in values}
     if any(_names(text, need.head) for text in missing):
         return True
-    if need.head in drawing.keys:
-        return False
+    if any(_names(text, part.key) for text in missing for part in need.parts if part.text in need.made_of):
+        return True
+    if need.head in drawing.keys or (need.doing & drawing.stems and any(map(_is_anybody, answer.unmet))):
+        return False  # *someone texting* may be two thumbs
     words = things.stems_of(things.label_of(need.head)) | {need.head}
     if things.is_concept(need.head) and drawing.named and words.isdisjoint(drawing.stems):
         return True  # who has drawn eyes has drawn no face
@@ -288,7 +280,11 @@ def _redo(need: Need, lacking: _Lacking, drawing: Drawing) -> list[str]:
     told += [f"make it the {text}" if text.endswith(_WHOSE) else f"add the {text}" for text in lacking.things]
     if lacking.doing and asked and not done:
         told.append(f"redraw what it does: {need.text}")
-    elif "pose" in lacking.facets and (asked or not need.doing) and not need.doing & drawing.stems:
+    elif (
+        "pose" in lacking.facets
+        and _poses_otherwise(lacking, bool(asked) or not need.doing)
+        and not need.doing & drawing.stems
+    ):
         told.append(f"redraw the pose: {lacking.facets['pose'][0]}")
     told += [
         f"redraw the {_FACET_TOLD[name]}: {value}"
@@ -296,6 +292,11 @@ def _redo(need: Need, lacking: _Lacking, drawing: Drawing) -> list[str]:
         for value in lacking.facets.get(name, ())
     ]
     return told
+
+
+def _poses_otherwise(lacking: _Lacking, asked: bool) -> bool:
+    """Whether a pose that was asked for is to be redrawn; that somebody stands goes without saying."""
+    return asked or "standing" not in lacking.facets["pose"]
 
 
 def _count_alter(need: Need, answer: Answer, drawing: Drawing) -> list[str]:
@@ -334,6 +335,8 @@ def _take_out(need: Need, drawing: Drawing) -> list[str]:
     own = [thing for thing in drawing.named if not thing.is_place]
     if not need.head or not own:
         return []
+    if (need.doing & drawing.stems) - (_STILL - _HELD) - _MOVES:
+        return []  # whose hand does it is not said, and somebody has to: *holding a croissant*
     wanted = {need.head, *(part.key for part in need.parts)}
     kinds_of = {need.head, *things.above(need.head), *wanted}
     run = [own[0]]

@@ -17,8 +17,8 @@ from assetlib.imaging.layering import elements
 from assetlib.imaging.layering.elements import Cutout
 from assetlib.library import Library
 from assetlib.rules.shots import things
+from assetlib.rules.shots.drawings import Drawing
 from assetlib.rules.shots.figures import Figure, Placed
-from assetlib.rules.shots.serving import Drawing
 from assetlib.services.bringing import clean_copies
 from assetlib.services.pictures import picture_plan
 from assetlib.services.versions import Pinned

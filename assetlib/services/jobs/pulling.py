@@ -12,6 +12,7 @@ from assetlib.catalogue.entries import Entry
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.rules.shots import grammar
+from assetlib.rules.shots.drawings import Drawing
 from assetlib.rules.shots.lists.values import Shot
 from assetlib.rules.shots.needs import Need, needs_of
 from assetlib.rules.shots.serving import (
@@ -20,7 +21,6 @@ from assetlib.rules.shots.serving import (
     NO,
     YES,
     Answer,
-    Drawing,
     Judgement,
     judge,
     served,
@@ -191,7 +191,10 @@ def _need_pulled(need: Need, whole: Found | None, results: Iterable[Result], kno
     order = {result.card.id: place for place, result in enumerate(of_line)}
     rows = {result.card.id: result for result in (*(r for r in of_line if r.fit == "fits"), *results)}
     judged, offers = {}, []
+    least = max((result.score for result in rows.values() if result.fit != "near"), default=0.0)
     for place, (entry, result) in enumerate(rows.items()):
+        if result.fit == "near" and result.score < least:
+            continue  # it looks like what carries the line, and says less of it
         answer = replace(answer_of(result), is_silent=entry in known.silent)
         judged[entry] = judgement = judge(need, answer, known.drawing(result.card))
         if judgement.fit == NO:

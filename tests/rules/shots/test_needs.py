@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from assetlib.rules.shots.drawings import Drawing
 from assetlib.rules.shots.lists.values import Shot
 from assetlib.rules.shots.needs import needs_of
-from assetlib.rules.shots.serving import HALF, NO, YES, Answer, Drawing, judge, served
+from assetlib.rules.shots.serving import HALF, NO, YES, Answer, judge, served
 
 
 def needs(text: str, heading: str = "") -> list[tuple[str, str]]:
@@ -78,3 +81,46 @@ def test_a_vehicle_that_moves_is_drawn_as_it_is(line: str) -> None:
     assert judge(need, Answer(unmet=(line.split()[-1],)), drawing).fit == YES
     walks = needs_of(Shot("1", "a goose dances"))[0]
     assert judge(walks, Answer(unmet=("dances",)), Drawing("goose")).fit != YES
+
+
+@pytest.mark.parametrize(
+    ("line", "head", "parts"),
+    [
+        ("bearded man waving", "man", []),
+        ("a pair of old ladies", "old-woman", []),
+        ("girl walks the dog", "girl", ["dog"]),
+        ("wheel of cheese", "wheel", ["cheese"]),
+    ],
+)
+def test_who_has_it_and_what_it_is_of(line: str, head: str, parts: list[str]) -> None:
+    found = needs_of(Shot("1", line))
+    assert (found[0].head, [part.key for part in found[0].parts], len(found)) == (head, parts, 1)
+
+
+@pytest.mark.parametrize(
+    ("line", "unmet", "title", "fit", "alter"),
+    [
+        ("wheel of cheese", ("cheese",), "cog wheel", NO, ()),
+        ("tray of loaves", ("loaves",), "tray", HALF, ("add the loaves",)),
+        ("holding croissant", (), "Hand holding a croissant", YES, ()),
+        ("croissant", (), "Hand holding a croissant", HALF, ("take out the hand",)),
+        ("someone texting", ("someone",), "Both thumbs texting", YES, ()),
+        ("man seated on a bench", ("seated",), "Man waiting with a bag", HALF, ("redraw the pose: seated",)),
+        ("delivery guy with parcel", ("delivery", "guy"), "Courier holding parcel", HALF,
+         ("make it a delivery driver: it is a courier",)),
+    ],
+)  # fmt: skip
+def test_what_is_to_be_altered(
+    line: str, unmet: tuple[str, ...], title: str, fit: str, alter: tuple[str, ...]
+) -> None:
+    need = needs_of(Shot("1", line))[0]
+    judged = judge(need, Answer(unmet=unmet), Drawing(title))
+    assert (judged.fit, judged.alter) == (fit, alter)
+
+
+def test_a_file_name_does_not_say_what_a_bird_does() -> None:
+    """Of a drawing that nobody titled, the picture tells whether it flies; of one with a title, the title does."""
+    need = needs_of(Shot("1", "seagull flying"))[0]
+    untitled = Answer(met=("seagull",), unmet=("flying",), score=0.6, is_silent=True)
+    assert judge(need, untitled, Drawing("seagull nicu b")).fit == HALF
+    assert judge(need, replace(untitled, is_silent=False), Drawing("seagull")).fit == NO
