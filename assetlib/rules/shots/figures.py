@@ -38,6 +38,10 @@ class Figure:
     """*left* or *right* where the line says on which side of the frame it stands."""
     distance: str = ""
     """*far*, *near* or *aside* where the line says so (`distances`)."""
+    has_floor: bool = True
+    """Of a place, whether its ground is drawn, as backdrops have it; a row of shops by itself ends at its foot."""
+    open_side: str = ""
+    """Of a place, the side (*left* or *right*) on which it leaves most free where things stand far off."""
 
 
 @dataclass(frozen=True, slots=True)

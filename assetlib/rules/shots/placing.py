@@ -24,6 +24,7 @@ _SEATED_SHORTER = 1.75  # heads that sitting takes off a figure: the thighs lie
 _HEADROOM = {"ECU": -0.1, "CU": 0.05, "MCU": 0.06, "MS": 0.08, "MWS": 0.08, "FS": 0.08, "WS": 0.0, "EWS": 0.0}
 _WHOLE = {"FS": 0.85, "WS": 0.58, "EWS": 0.25}
 _CROWD = {"WS": 0.6, "EWS": 0.3}
+_PAVEMENT = 0.06  # of the height: how far behind the first one a wall meets the ground
 _WATERLINE = 0.78
 _EYES = 0.065  # of a standing figure's height, from the top: half a head
 _GROUND = {"WS": 0.9, "EWS": 0.8, "FS": 0.93}
@@ -63,12 +64,14 @@ def place(frame: Frame, figures: Sequence[Figure], said: Facets) -> tuple[Placed
     size = shot_size(said)
     if not {"shot_size", "shot_type"} & set(said) and any(_goes_with(figure) for figure in figures):
         size = "FS"
+    figures = _far_ones_in_the_open(figures)
     placed: list[Placed] = []
     first: tuple[Figure, Placed] | None = None
     mains = [figure for figure in figures if figure.role == "main"]
     for figure in figures:
         if figure.role == "place":
-            spot = _covering(frame, figure)
+            whole = size in _WHOLE and not figure.has_floor
+            spot = _on_its_foot(frame, figure, size) if whole else _covering(frame, figure)
         elif first is not None and figure.role == "held":
             spot = _held(figure, first[1])
         elif first is not None:
@@ -77,8 +80,35 @@ def place(frame: Frame, figures: Sequence[Figure], said: Facets) -> tuple[Placed
             spot = _main(frame, figure, size, said, alone=len(mains) == 1 == len(_standing(figures)))
             first = (figure, spot)
         placed.append(spot)
+    placed = _before_the_wall(frame, figures, placed, size)
     settled = _apart(frame, figures, _on_sides(frame, figures, placed), size)
     return tuple(_with_what_is_held(figures, placed, settled))
+
+
+def _far_ones_in_the_open(figures: Sequence[Figure]) -> Sequence[Figure]:
+    """The figures with what the line puts far off on the side where the backdrop leaves most free."""
+    free = next((figure.open_side for figure in figures if figure.role == "place" and figure.open_side), "")
+    if not free or any(figure.side for figure in figures):
+        return figures
+    return [
+        replace(figure, side=free) if figure.distance == "far" and figure.role == "beside" else figure
+        for figure in figures
+    ]
+
+
+def _before_the_wall(
+    frame: Frame, figures: Sequence[Figure], placed: Sequence[Placed], size: str
+) -> list[Placed]:
+    """The places with nothing that stands on the ground behind the foot of a wall."""
+    if size not in _WHOLE or all(figure.has_floor for figure in figures if figure.role == "place"):
+        return list(placed)
+    foot = (_GROUND[size] - _PAVEMENT / 2) * frame.height
+    return [
+        replace(spot, y=max(spot.y, foot - spot.height))
+        if figure.role == "beside" and kind_of(figure) in ("standing", "person", "crowd")
+        else spot
+        for figure, spot in zip(figures, placed, strict=True)
+    ]
 
 
 def _on_sides(frame: Frame, figures: Sequence[Figure], placed: Sequence[Placed]) -> list[Placed]:
@@ -270,7 +300,9 @@ def _filling(frame: Frame, figure: Figure, *, whole: bool) -> Placed:
     width = float(frame.width)
     height = width * figure.height / figure.width
     if height < frame.height * (1 - _MOST_CUT) or (not whole and height < frame.height):
-        return Placed(0.0, (frame.height - height) / 2, width, height)
+        # a dashboard comes from below, and what meets no edge stands in the middle
+        top = frame.height - height if "bottom" in figure.cut else (frame.height - height) / 2
+        return Placed(0.0, top, width, height)
     if height < frame.height:
         width, height = width * frame.height / height, float(frame.height)
     if height > frame.height * (1 + _MOST_CUT):
@@ -294,6 +326,14 @@ def _covering(frame: Frame, figure: Figure) -> Placed:
         ground = 0.86 if width >= frame.width else 1.0
         return Placed((frame.width - width) / 2, ground * frame.height - height, width, height)
     return Placed((frame.width - width) / 2, (frame.height - height) / 2, width, height)
+
+
+def _on_its_foot(frame: Frame, figure: Figure, size: str) -> Placed:
+    """A place without a ground, such as a row of shops: as wide as the frame, its foot behind whoever stands there."""
+    ground = (_GROUND[size] - _PAVEMENT) * frame.height
+    height = max(frame.width * figure.height / figure.width, min(ground, frame.height))
+    width = height * figure.width / figure.height
+    return Placed((frame.width - width) / 2, ground - height, width, height)
 
 
 def _beside(frame: Frame, figure: Figure, first: tuple[Figure, Placed], size: str) -> Placed:

@@ -138,6 +138,13 @@ def _another_person(need: Need, lacking: _Lacking, drawing: Drawing) -> str:
     return f"make it {_a(things.label_of(need.head))}: it is {_a(first.text.casefold())}"
 
 
+def turned_away(need: Need, drawing: Drawing) -> bool:
+    """Whether people are drawn from behind and the line does not ask for it: others come first."""
+    asked = {"view", "shot_type"} & (need.facets or {}).keys()
+    views = {*drawing.said.get("view", ())}
+    return not asked and _is_person(need.head) and not views.isdisjoint(("back", "three-quarter back"))
+
+
 def _a(name: str) -> str:
     return f"{'an' if name[:1] in 'aeiou' else 'a'} {name}"
 

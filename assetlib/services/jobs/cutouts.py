@@ -46,7 +46,12 @@ class Drawn:
         """What placing wants to know of it."""
         said = {name: tuple(values) for name, values in self.drawing.said.items()}
         width, height = self.cutout.size
-        return Figure(width, height, self.title, head, said, elements.cut_sides(self.cutout), role)
+        figure = Figure(width, height, self.title, head, said, elements.cut_sides(self.cutout), role)
+        if role != "place":
+            return figure
+        return replace(
+            figure, has_floor=self.drawing.is_backdrop, open_side=elements.emptier_side(self.cutout.ink)
+        )
 
 
 def drawing_of(card: Any) -> Drawing:

@@ -24,6 +24,7 @@ from assetlib.rules.shots.serving import (
     Judgement,
     judge,
     served,
+    turned_away,
 )
 from assetlib.services.finding import search
 from assetlib.services.finding.search import Asked, Found, Result
@@ -207,7 +208,8 @@ def _need_pulled(need: Need, whole: Found | None, results: Iterable[Result], kno
         last = bool(minded) or (need.kind == "place" and result.card.role != "backdrop")
         rank = order.get(entry, len(order)), place
         looked = LOOK_AT_IT in judgement.alter
-        offers.append((last, judgement.fit != YES, looked, (not offer.whole, *rank), offer))
+        away = not offer.whole and turned_away(need, known.drawing(result.card))
+        offers.append((last, judgement.fit != YES, looked, (not offer.whole, away, *rank), offer))
     offers.sort(key=lambda row: row[:4])
     return NeedPulled(need, tuple(row[4] for row in offers[:OFFERED]), judged=judged)
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from assetlib.rules.shots.drawings import Drawing
 from assetlib.rules.shots.lists.values import Shot
 from assetlib.rules.shots.needs import needs_of
-from assetlib.rules.shots.serving import HALF, NO, YES, Answer, judge, served
+from assetlib.rules.shots.serving import HALF, NO, YES, Answer, judge, served, turned_away
 
 
 def needs(text: str, heading: str = "") -> list[tuple[str, str]]:
@@ -124,3 +124,10 @@ def test_a_file_name_does_not_say_what_a_bird_does() -> None:
     untitled = Answer(met=("seagull",), unmet=("flying",), score=0.6, is_silent=True)
     assert judge(need, untitled, Drawing("seagull nicu b")).fit == HALF
     assert judge(need, replace(untitled, is_silent=False), Drawing("seagull")).fit == NO
+
+
+def test_people_seen_from_behind_come_after_others_unless_asked_for() -> None:
+    back = Drawing("Commuter crowd from behind")
+    assert turned_away(needs_of(Shot("1", "crowd out of focus"))[0], back)
+    assert not turned_away(needs_of(Shot("1", "crowd from behind"))[0], back)
+    assert not turned_away(needs_of(Shot("1", "delivery van"))[0], Drawing("Van from behind"))

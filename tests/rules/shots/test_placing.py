@@ -175,3 +175,26 @@ def test_a_courier_with_a_bicycle_is_shown_whole_unless_the_line_says_otherwise(
     (whole,) = place(HD, [figure], {})
     (waist,) = place(HD, [figure], {"shot_size": ("MS",)})
     assert whole.y + whole.height < HD.height < waist.y + waist.height
+
+
+def test_nobody_floats_before_a_row_of_shops_that_ends_at_its_foot() -> None:
+    dog = Figure(400, 500, "Dog sitting", "dog")
+    van = Figure(900, 500, "Delivery van, profile", "van", role="beside")
+    shops = Figure(2000, 1100, "row of shops", "street-front", role="place", has_floor=False)
+    stands, parked, wall = place(HD, [dog, van, shops], {"shot_size": ("WS",)})
+    foot = wall.y + wall.height
+    assert wall.width >= HD.width
+    assert foot < HD.height
+    assert stands.y + stands.height >= foot
+    assert parked.y + parked.height >= foot
+    street = Figure(2000, 1100, "street", "street", role="place")
+    assert place(HD, [dog, street], {"shot_size": ("WS",)})[1].y <= 0
+
+
+def test_what_is_far_off_stands_where_the_backdrop_leaves_room() -> None:
+    crowd = Figure(900, 900, "Crowd from behind", "crowd")
+    ferry = Figure(900, 300, "Ferry", "ferry", role="beside", distance="far")
+    for side in ("left", "right"):
+        quay = Figure(1920, 1080, "quay", "quay", role="place", open_side=side)
+        _, far, _ = place(HD, [crowd, ferry, quay], {"shot_size": ("WS",)})
+        assert (far.x + far.width / 2 < HD.width / 2) == (side == "left")
