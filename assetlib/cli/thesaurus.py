@@ -212,7 +212,8 @@ def period(
 ) -> int:
     """Style periods: names with days.
 
-    A name is put on every drawing whose file was made in its days. Find with --tag NAME.
+    A name is put on every drawing whose file was made in its days. Name it in a line that
+    you look for, or keep to it with --tag NAME.
     """
     from assetlib.cli import render
     from assetlib.services.describing import periods

@@ -91,7 +91,7 @@ def wanted_for(view: View, truth: dict[tuple[str, int], Wanted]) -> Wanted:
     """The truth for the drawing in turn."""
     if ("a", 1) in truth:
         assert view.box is not None
-        return truth[view.sheet[-1], in_tray_apart.place_of(view.box)]
+        return truth[view.sheet.split()[-1][0].casefold(), in_tray_apart.place_of(view.box)]
     name = next(name for name, word in SHEETS.items() if word.casefold() in view.sheet.casefold())
     assert view.place is not None
     return truth[name, view.place[0]]

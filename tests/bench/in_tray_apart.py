@@ -28,6 +28,8 @@ from tests.bench.sheet_page import Page
 TRUTH = Path(__file__).with_name("in_tray_truth_apart.tsv")
 SIZE, ACROSS, CELL = (2400, 2000), 4, (600, 660)
 SEED = 1515
+NAMES = {"a": "Ada", "b": "Berta", "c": "Cilli", "d": "Dora", "e": "Emmi"}
+"""What the sheets' files are called by: names say nothing of what is drawn."""
 
 
 def rows() -> list[list[str]]:
@@ -63,7 +65,7 @@ def make_library(folder: Path) -> Library:
     lib = start_library(folder, Settings(artist="Ida Brandt", contact="ida@boards.example"))
     with tempfile.TemporaryDirectory() as made:
         for name in sorted({row[0] for row in rows()}):
-            path = Path(made) / f"asset sheet {name}.png"
+            path = Path(made) / f"sheets for {NAMES[name]}.png"
             make_sheet(name).save(path)
             code = bring_in(lib, [path], Wishes(role="sheet")).added[0].code
             apart = _joins(cut_sheet(lib, code))

@@ -16,6 +16,7 @@ from assetlib.rules.shots.titles import VIEW_WORDS, directions
 from assetlib.rules.words import spellings
 from assetlib.rules.words.forms import is_plural, other_forms
 from assetlib.rules.words.tags import fold
+from assetlib.services.finding.named_periods import periods_in
 
 WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*")
 
@@ -61,6 +62,9 @@ FACET_WEIGHT = 1.05
 
 POSE_WEIGHT = 0.85
 """What somebody does counts beside who it is."""
+
+PERIOD_WEIGHT = 0.6
+"""The manner in which it is drawn counts beside what is drawn: a dog of another period is nearer than a cat of this."""
 
 WHO_WEIGHT = 1.15
 """Who it is counts beside what is at hand: *baker with a broom* is a baker before it is a broom."""
@@ -146,6 +150,7 @@ def read(connection: sqlite3.Connection, text: str) -> Question:
     """The parts of a line in their order, each once, and what it is to be without."""
     if is_heading(text):
         return Question(text, heading=True)
+    whole, (text, periods) = text, periods_in(connection, text)
     understood = grammar.read_line(text)
     denied = asides.read_without(text)
     without = tuple(_without(connection, aside) for aside in denied)
@@ -159,6 +164,9 @@ def read(connection: sqlite3.Connection, text: str) -> Question:
     parts.sort(key=lambda pair: pair[0])
     heading = _heading_end(text)
     weighed = [_weighed(part, place < heading) for place, part in parts]
+    weighed += [
+        replace(_part(connection, name, [concept]), weight=PERIOD_WEIGHT) for name, concept in periods
+    ]
     if all(part.soft for part in weighed):
         weighed = [replace(part, soft=False, weight=1.0) for part in weighed]
     if any(part.people or _names_people(part) for part in weighed):
@@ -166,7 +174,9 @@ def read(connection: sqlite3.Connection, text: str) -> Question:
     understood_as = dict(understood.facets)
     for _, _, _, value in turned:
         understood_as.setdefault("screen_direction", (value,))
-    return Question(text, tuple({fold(part.text): part for part in weighed}.values()), without, understood_as)
+    return Question(
+        whole, tuple({fold(part.text): part for part in weighed}.values()), without, understood_as
+    )
 
 
 def is_heading(text: str) -> bool:

@@ -171,6 +171,26 @@ def test_new_words_are_told_of_once(lib: Library) -> None:
     assert untold_words(lib) == 0
 
 
+def test_a_line_that_names_a_style_period_brings_its_drawings_first(lib: Library, draw: Draw) -> None:
+    paths = [draw(f"IMG_{n}.png", n, size=(120 + 9 * n, 90)) for n in range(4)]
+    day = dt.datetime(2021, 6, 1, 12, tzinfo=dt.UTC).timestamp()
+    for old in paths[1], paths[3]:
+        os.utime(old, (day, day))
+    codes = [item.code for item in bring_in(lib, paths, Wishes(role="element")).added]
+    for code, title in zip(codes, ("Dog running", "Dog running", "Dog sitting", "Cat"), strict=True):
+        describe(lib, [code], Description(title=title))
+    set_period(lib, "brush, to 2022", None, dt.date(2022, 12, 31))
+    found = find(lib, Asked("dog running, brush, to 2022")).results
+    assert [(r.card.code, r.fit, r.unmet) for r in found[:2]] == [
+        (codes[1], "fits", ()),
+        (codes[0], "partly", ("brush, to 2022",)),
+    ]
+    assert found[2].card.code == codes[2]  # what is drawn counts before the manner
+    assert {r.card.code for r in find(lib, Asked("brush to 2022")).on("fits")} == {codes[1], codes[3]}
+    narrowed = find(lib, Asked("dog", tags=("brush, to 2022",))).results
+    assert codes[0] not in {r.card.code for r in narrowed}
+
+
 def test_a_style_period_goes_by_the_day_a_file_was_made(lib: Library, draw: Draw) -> None:
     old, new = draw("IMG_1.png", 1), draw("IMG_2.png", 2, size=(140, 90))
     day = dt.datetime(2021, 6, 1, 12, tzinfo=dt.UTC).timestamp()
