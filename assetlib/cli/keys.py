@@ -84,14 +84,18 @@ def _more_bytes(first: int) -> int:
     return 3 if first >= 0xF0 else 2 if first >= 0xE0 else 1 if first >= 0xC0 else 0
 
 
-def read_line(show: Callable[[str], None], text: str) -> tuple[str, str] | None:
+def read_line(show: Callable[[str], None], text: str, replaced: bool = False) -> tuple[str, str] | None:
     """A line that is typed, and the key that ended it (enter or tab); None when it was given up with escape.
 
-    `show` is told the line after every key.
+    `show` is told the line after every key. Where it begins with a text that may be `replaced`, a letter as the first
+    key takes its place.
     """
     while True:
         show(text)
         key = read_key()
+        if replaced and key.isprintable():
+            text = ""
+        replaced = False
         if key in (ENTER, TAB):
             return text, key
         if key in (ESCAPE, END):

@@ -17,10 +17,14 @@ from assetlib.errors import AssetlibError, WrongUsage
 
 if TYPE_CHECKING:
     from assetlib.library import Library
-    from assetlib.services.describing.tray import Tray, View
+    from assetlib.services.describing.tray import Tray
+    from assetlib.services.describing.waiting import Chip, View
 
-SIDE = 36
-"""Columns of words beside the picture, at the least."""
+SIDE, SIDE_SHARE = 36, 0.36
+"""Columns of words beside the picture, at the least, and the share of a wide terminal that they have."""
+
+CAPTION_ROWS = 4
+"""Rows of a caption's picture: letters can be read from about six points up, and a row has two."""
 
 MAP_ROWS = 5
 """Rows of the little map of a sheet."""
@@ -91,7 +95,7 @@ def _one(tray: Tray, view: View, key: str) -> str:
 
 
 def _title(tray: Tray, view: View) -> str:
-    line = keys.read_line(lambda text: _draw(view, "", ("title: ", text)), _begun(view))
+    line = keys.read_line(lambda text: _draw(view, "", ("title: ", text)), *_begun(view))
     if line is None:
         return ""
     text, ended = line
@@ -102,11 +106,16 @@ def _title(tray: Tray, view: View) -> str:
     return ""
 
 
-def _begun(view: View) -> str:
-    """The title to go on typing from: its own, else the one that is suggested."""
-    if view.is_titled:
-        return view.title
-    return view.offered.text.removeprefix("title: ") if view.offered is not None else ""
+def _begun(view: View) -> tuple[str, bool]:
+    """The title to go on typing from, and whether it is a suggestion, which the first letter replaces."""
+    if view.is_titled or view.offered is None:
+        return (view.title if view.is_titled else ""), False
+    return _bare(view.offered), True
+
+
+def _bare(chip: Chip) -> str:
+    """A suggested title without what it is called among the other suggestions."""
+    return chip.text.removeprefix("title: ")
 
 
 def _word(tray: Tray, view: View) -> str:
@@ -219,20 +228,22 @@ def screen(view: View, note: str, asked: tuple[str, str] | None, width: int, hei
     It fills `width` - 1 columns and `height` - 1 rows, so that nothing of the last screen is left and none scrolls.
     """
     lines = _key_lines(KEYS + MORE_KEYS if note == ALL_KEYS else KEYS, width - 1)
-    rows = height - len(lines) - 2
-    columns = max(24, min(width - SIDE - 2, rows * 2 + rows // 2))
+    caption = _caption(view.caption, width - 1) if view.caption is not None else []
+    rows = height - len(lines) - 2 - len(caption)
+    side = max(SIDE, round(width * SIDE_SHARE))
+    columns = max(24, min(width - side - 2, rows * 2 + rows // 2))
     side = width - columns - 3
     beside = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, show_header=False)
     beside.add_column(width=columns)
     beside.add_column(width=side, overflow="fold")
-    words = list(_words(view, side, rows).wrap(render.out, side))[:rows]
+    words = list(_words(view, side).wrap(render.out, side))[:rows]
     beside.add_row(_picture(view.proof, columns, rows), Text("\n").join(words))
     told = Text(f"{asked[0]}{asked[1]}▏", style="bold") if asked else Text(style="dim")
     if note and note != ALL_KEYS:
         told.append(f"   {note}" if asked else note, style="dim not bold")
     for line in (told, *lines):
         line.truncate(width - 1, overflow="ellipsis", pad=True)
-    return Group(beside, told, *lines[:-1], lines[-1])
+    return Group(beside, *caption, told, *lines[:-1], lines[-1])
 
 
 @lru_cache(maxsize=4)
@@ -240,20 +251,15 @@ def _picture(proof: Path | None, columns: int, rows: int) -> Text:
     return Text("\n").join(render.small_picture(proof, columns, rows))
 
 
-def _words(view: View, width: int, rows: int) -> Text:
+def _words(view: View, width: int) -> Text:
     """Title first, then what is drawn, then the code; what was suggested looks different from what was said."""
     text = Text()
-    text.append(view.title, style="bold" if view.is_titled else "dim italic")
-    if not view.is_titled:
-        text.append("\nno title yet: t", style="dim")
-    text.append("\n")
-    if view.caption is not None:
-        text.append("\n").append(Text("\n").join(_caption(view.caption, min(width, 34)))).append("\n")
-    text.append("\n")
+    text.append(_heading(view, width)).append("\n\n")
     text.append(", ".join(view.said) if view.said else "nothing said yet", style="" if view.said else "dim")
     text.append("\n")
     for chip in view.chips:
-        text.append("\n").append(_chip(chip, width))
+        if chip != view.offered:  # that is the heading
+            text.append("\n").append(_chip(chip, width))
     text.append("\n\n")
     where = f"{view.place[0]} of {view.place[1]} on {view.sheet}" if view.place else ""
     text.append(view.code, style="cyan").append(f"  {where}\n", style="dim")
@@ -263,6 +269,19 @@ def _words(view: View, width: int, rows: int) -> Text:
     if view.described:
         text.append(f", {view.described} done", style="dim")
     return text
+
+
+def _heading(view: View, width: int) -> Text:
+    """The title, or the one that is suggested, with its key and its reason; a stopgap where there is neither."""
+    if view.is_titled:
+        return Text(view.title, style="bold")
+    if view.offered is not None:
+        return Text.assemble(
+            (f"{view.offered.key} ", "cyan"), ("□ ", "dim"), (_bare(view.offered), "italic"),
+            (f"\n{view.offered.why}; t to change it", "dim italic"),
+        )  # fmt: skip
+    stopgap = "no title yet" if view.place else view.title
+    return Text.assemble((stopgap, "dim italic"), ("\nt to give it one", "dim"))
 
 
 def _map(box: tuple[int, int, int, int], size: tuple[int, int]) -> Text:
@@ -281,13 +300,13 @@ def _map(box: tuple[int, int, int, int], size: tuple[int, int]) -> Text:
     return text
 
 
-def _chip(chip, width: int) -> Text:  # type: ignore[no-untyped-def]
+def _chip(chip: Chip, width: int) -> Text:
     line = Text(no_wrap=True, overflow="ellipsis")
     line.append(f"{chip.key} ", style="cyan")
     line.append("■ " if chip.taken else "□ ", style="bold" if chip.taken else "dim")
     line.append(chip.text, style="bold" if chip.taken else "italic")
     if not chip.taken:
-        line.append(" ·" if chip.sure else "", style="cyan")
+        line.append(" +" if chip.sure else "", style="cyan")
         line.append(f"  {chip.why}", style="dim italic")
     line.truncate(width, overflow="ellipsis")
     return line
@@ -295,14 +314,18 @@ def _chip(chip, width: int) -> Text:  # type: ignore[no-untyped-def]
 
 @lru_cache(maxsize=4)
 def _caption(path: Path, columns: int) -> list[Text]:
-    """The picture of a caption, three rows of cells."""
+    """The picture of a caption across the screen, as large as its rows allow; its last row is bare."""
     from PIL import Image
 
     try:
         with Image.open(path) as picture:
-            return render.picture_cells(picture.convert("RGB"), columns, 3)
+            shown = picture.convert("RGB")
     except OSError:
         return []
+    # A cell is twice as high as wide.
+    wide = min(columns, max(1, round(2 * CAPTION_ROWS * shown.width / shown.height)))
+    lines = render.picture_cells(shown, wide, CAPTION_ROWS)
+    return [*(line.append(" " * (columns - wide)) for line in lines), Text(" " * columns)]
 
 
 def _key_lines(named: Sequence[tuple[str, str]], width: int) -> list[Text]:

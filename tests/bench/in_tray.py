@@ -25,7 +25,8 @@ from assetlib.catalogue import lookup
 from assetlib.library import Library
 from assetlib.rules.words.learning import TAG
 from assetlib.services.describing.suggestions import carried
-from assetlib.services.describing.tray import Tray, View
+from assetlib.services.describing.tray import Tray
+from assetlib.services.describing.waiting import View
 from tests.bench import in_tray_apart
 from tests.bench.captions import bare
 

@@ -140,7 +140,8 @@ def suggest(learned: Learned, question: Question, neighbours: Sequence[Neighbour
         *_worded(learned, question),
         *_alike(neighbours),
         *_together(learned, question),
-        *(Offer(what, chance, "picture", why) for what, (chance, why) in question.read.items()),
+        # A recipe for each kind of what is read: who leaves every finish may still want to know who is drawn.
+        *(Offer(what, chance, f"read {what[0]}", why) for what, (chance, why) in question.read.items()),
     ):
         reasons[offer.what].append(offer)
     away = question.said | question.left | _settled_facets(question.said)

@@ -9,63 +9,35 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sqlalchemy import select
-from sqlalchemy.orm import Session
 
 from assetlib.catalogue import lookup, queries
-from assetlib.catalogue.derived import Derived, Recipe
-from assetlib.catalogue.entries import Entry, Original, Piece, Version
+from assetlib.catalogue.entries import Entry
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.rules.words.learning import TAG, TITLE, Offer, What
 from assetlib.rules.words.telling import told_by
 from assetlib.services.describing.suggestions import SURE, Advisor, carried
 from assetlib.services.describing.tagging import Description, describe
+from assetlib.services.describing.waiting import (
+    Chip,
+    InTurn,
+    View,
+    facts_of,
+    order_on_sheet,
+    sheet_mates,
+    waiting_drawings,
+)
 from assetlib.services.keeping import history
 from assetlib.storage.durable import write_atomic
 
+if TYPE_CHECKING:
+    from assetlib.services.bringing.cutting import CutSheet
+
 PLACE_FILE = "in-tray.json"
 """Where the artist stopped, below derived/: it can be lost without harm."""
-
-
-@dataclass(frozen=True, slots=True)
-class Chip:
-    """One suggestion on a key: its words, why, whether it is sure, and whether it was taken just now."""
-
-    key: int
-    text: str
-    why: str
-    sure: bool
-    taken: bool
-
-
-@dataclass(frozen=True, slots=True)
-class View:
-    """What is shown of the drawing in turn. `place` is its number on its sheet and how many stand there."""
-
-    code: str
-    title: str
-    is_titled: bool
-    """Whether the title is the artist's; else it comes from a file or sheet and is only a stopgap."""
-    offered: Chip | None
-    """The suggested title, where the drawing has none of its own yet."""
-    proof: Path | None
-    sheet: str
-    place: tuple[int, int] | None
-    box: tuple[int, int, int, int] | None
-    """Its box in the pixels of its sheet."""
-    sheet_size: tuple[int, int] | None
-    caption: Path | None
-    """The picture of its caption."""
-    said: tuple[str, ...]
-    chips: tuple[Chip, ...]
-    number: int
-    waiting: int
-    """How many wait, this one among them."""
-    described: int
-    """How many were described in this sitting."""
 
 
 @dataclass(slots=True)
@@ -76,13 +48,6 @@ class _Draft:
     """Titles that were offered while another one was typed."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Waiting:
-    entry_id: int
-    code: str
-    sheet: int | None
-
-
 class Tray:
     """One sitting at the in-tray of a library; `only` are codes of the drawings to go through, all without them."""
 
@@ -90,7 +55,7 @@ class Tray:
         self._lib = lib
         self._advisor = Advisor(lib)
         self._only = tuple(only)
-        self._list = _waiting(lib, self._only)
+        self._list = waiting_drawings(lib, self._only)
         self._at = 0 if only else self._resumed()
         # The drawing in turn at each step of this sitting, and whether it was described by it.
         self._steps: list[tuple[int, bool]] = []
@@ -107,7 +72,7 @@ class Tray:
     def view(self) -> View:
         """The drawing in turn."""
         turn = self._turn()
-        facts = _facts(self._lib, turn.entry_id)
+        facts = facts_of(self._lib, turn.entry_id)
         title = self._draft.title or facts.title
         chips = tuple(
             Chip(
@@ -119,7 +84,7 @@ class Tray:
             )
             for place, offer in enumerate(self._shown(), 1)
         )
-        mates = [w.entry_id for w in _sheet_mates(self._lib, turn)]
+        mates = [w.entry_id for w in sheet_mates(self._lib, turn)]
         return replace(
             facts,
             title=title,
@@ -138,7 +103,7 @@ class Tray:
             described=sum(described for _, described in self._steps),
         )
 
-    def _turn(self) -> _Waiting:
+    def _turn(self) -> InTurn:
         if not self._list:
             raise WrongUsage("the in-tray is empty", "bring drawings in with `assetlib intake`")
         return self._list[self._at]
@@ -159,7 +124,7 @@ class Tray:
     def _shown(self) -> list[Offer]:
         if self._offers is None:
             turn = self._turn()
-            title = self._draft.title or _facts(self._lib, turn.entry_id).title
+            title = self._draft.title or facts_of(self._lib, turn.entry_id).title
             fresh = self._advisor.offers(
                 turn.entry_id, title, self._said() | {o.what for o in self._draft.taken}
             )
@@ -240,7 +205,7 @@ class Tray:
             return False
         entry_id, _ = self._steps.pop()
         history.undo_steps(self._lib)
-        self._list = _waiting(self._lib, self._only)
+        self._list = waiting_drawings(self._lib, self._only)
         self._at = next((i for i, w in enumerate(self._list) if w.entry_id == entry_id), 0)
         self._move(0)
         self._advisor = Advisor(self._lib)
@@ -261,7 +226,7 @@ class Tray:
         alike = set(self._advisor.kin(turn.entry_id, [w.entry_id for w in self._list]))
         return self._give([w for w in self._list if w.entry_id in alike])
 
-    def _give(self, receivers: Sequence[_Waiting]) -> int:
+    def _give(self, receivers: Sequence[InTurn]) -> int:
         turn = self._turn()
         others = [w.code for w in receivers if w.entry_id != turn.entry_id]
         given = [offer for offer in self._draft.taken if offer.what[0] != TITLE]
@@ -296,10 +261,11 @@ class Tray:
 
         turn = self._turn()
         cut = cut_sheet(self._lib, turn.code)
+        self._picture(cut)
         if self._only:
             self._only += tuple(out.code for page in cut for out in page.elements if out.code)
         self._steps.append((turn.entry_id, False))
-        self._list = _waiting(self._lib, self._only)
+        self._list = waiting_drawings(self._lib, self._only)
         self._move(0)
         return sum(len(page.elements) for page in cut)
 
@@ -322,7 +288,7 @@ class Tray:
         from assetlib.services.bringing.cutting import cut_sheet
 
         turn = self._turn()
-        mates = _sheet_mates(self._lib, turn)
+        mates = sheet_mates(self._lib, turn)
         at = next(i for i, w in enumerate(mates) if w.entry_id == turn.entry_id)
         if turn.sheet is None or at == 0:
             raise WrongUsage(
@@ -330,11 +296,20 @@ class Tray:
             )
         with self._lib.reading() as session:
             sheet = session.scalars(select(Entry).where(Entry.id == turn.sheet)).one().code.code
-            numbers = tuple(_order_on_sheet(session, w.entry_id) for w in (mates[at - 1], mates[at]))
-        cut_sheet(self._lib, sheet, CutSettings(join=(numbers,)))
+            numbers = tuple(order_on_sheet(session, w.entry_id) for w in (mates[at - 1], mates[at]))
+        self._picture(cut_sheet(self._lib, sheet, CutSettings(join=(numbers,))))
         self._steps.append((turn.entry_id, False))
-        self._list = _waiting(self._lib, self._only)
+        self._list = waiting_drawings(self._lib, self._only)
         self._move(0)
+
+    def _picture(self, cut: Sequence[CutSheet]) -> None:
+        """Make what is shown of drawings that were cut just now; what else waits for them is for upkeep."""
+        from assetlib.services.keeping import upkeep
+
+        with self._lib.reading() as session:
+            codes = [out.code for page in cut for out in page.elements if out.code]
+            ids = [queries.entry(session, code).id for code in codes]
+        upkeep.work_off(self._lib, (upkeep.PROOF, upkeep.caption()), entries=ids)
 
     # --- where it goes on --------------------------------------------------------------
 
@@ -355,100 +330,3 @@ class Tray:
     def _move(self, by: int) -> None:
         self._at = (self._at + by) % len(self._list) if self._list else 0
         self._draft, self._offers = _Draft(), None
-
-
-def _waiting(lib: Library, only: Sequence[str]) -> list[_Waiting]:
-    """Drawings in the in-tray, sheet by sheet in reading order, then as they came in."""
-    with lib.reading() as session:
-        wanted = {queries.entry(session, code).id for code in only}
-        rows = session.execute(
-            select(Entry.id, Piece.original_id, Piece.page, Piece.reading_order)
-            .join(Version, Version.id == Entry.current_version_id)
-            .join(Piece, Piece.cut_id == Version.current_cut_id)
-            .where(Entry.role == "element", ~Entry.in_attic, Entry.described_at.is_(None), Piece.ordinal == 0)
-        ).all()
-        sheets = _sheets(session)
-        found = [
-            (sheets.get(original), page, order or 0, entry_id) for entry_id, original, page, order in rows
-            if not wanted or entry_id in wanted
-        ]  # fmt: skip
-        found.sort(key=lambda row: (row[0] is None, row[0] or 0, row[1], row[2], row[3]))
-        cards = queries.cards(session, [row[3] for row in found])
-        return [_Waiting(row[3], cards[row[3]].code, row[0]) for row in found]
-
-
-def _sheets(session: Session) -> dict[int, int]:
-    """Entry of the sheet by the original it is the whole of."""
-    rows = session.execute(
-        select(Piece.original_id, Entry.id)
-        .join(Version, Version.current_cut_id == Piece.cut_id)
-        .join(Entry, Entry.current_version_id == Version.id)
-        .where(Entry.role == "sheet", ~Piece.is_part)
-    )
-    return {row[0]: row[1] for row in rows}
-
-
-def _sheet_mates(lib: Library, turn: _Waiting) -> list[_Waiting]:
-    """All drawings of its sheet in reading order, described or not; none without a sheet."""
-    if turn.sheet is None:
-        return []
-    from assetlib.services.choosing import cut_from
-
-    with lib.reading() as session:
-        ids = cut_from(session, turn.sheet)
-        cards = queries.cards(session, ids)
-    return [_Waiting(i, cards[i].code, turn.sheet) for i in ids if not cards[i].in_attic]
-
-
-def _order_on_sheet(session: Session, entry_id: int) -> int:
-    order = session.scalars(
-        select(Piece.reading_order)
-        .join(Version, Version.current_cut_id == Piece.cut_id)
-        .join(Entry, Entry.current_version_id == Version.id)
-        .where(Entry.id == entry_id)
-    ).one()
-    return order or 0
-
-
-def _facts(lib: Library, entry_id: int) -> View:
-    """What the catalogue holds of a drawing; what depends on the sitting is filled in by the tray."""
-    with lib.reading() as session:
-        entry = session.get_one(Entry, entry_id)
-        card = queries.cards(session, [entry_id])[entry_id]
-        assert entry.current is not None
-        cut = entry.current.cut
-        assert cut is not None
-        piece = cut.pieces[0]
-        original = session.get_one(Original, piece.original_id)
-        sheets = _sheets(session)
-        sheet = session.get(Entry, sheets[original.id]) if original.id in sheets else None
-        caption = _caption_of(session, cut.id)
-        return View(
-            code=card.code,
-            title=entry.title,
-            is_titled=entry.title_source in ("artist", "caption", "layer"),
-            proof=lib.inside(lib.derived, card.proof) if card.proof else None,
-            sheet=sheet.title if sheet is not None else "",
-            place=None,
-            box=(piece.x, piece.y, piece.w, piece.h) if sheet is not None else None,
-            sheet_size=(original.width, original.height) if sheet is not None else None,
-            caption=lib.inside(lib.derived, caption) if caption else None,
-            offered=None,
-            said=(),
-            chips=(),
-            number=0,
-            waiting=0,
-            described=0,
-        )
-
-
-def _caption_of(session: Session, cut_id: int) -> str | None:
-    """Where the picture of a cut's caption is, below derived/; None until it is made."""
-    query = (
-        select(Derived.path)
-        .join(Recipe, Recipe.id == Derived.recipe_id)
-        .where(Derived.cut_id == cut_id, Recipe.kind == "caption", Derived.path.is_not(None))
-        .order_by(Derived.id.desc())
-        .limit(1)
-    )
-    return session.scalar(query)

@@ -210,6 +210,7 @@ def test_what_is_a_sheet_after_all_is_cut_and_its_drawings_wait_in_its_place(
     assert tray.is_sheet() == 3
     assert show(lib, sheet).card.role == "sheet"
     assert (tray.view().place, tray.view().waiting) == ((1, 3), 3)
+    assert tray.view().proof is not None
     assert tray.undo()
     assert (tray.view().code, tray.view().waiting) == (sheet, 1)
 
@@ -228,6 +229,7 @@ def test_a_drawing_cut_in_two_becomes_one_again(lib: Library, sheet: str) -> Non
     assert first is not None
     assert second is not None
     assert joined == (first[0], first[1], second[0] + second[2] - first[0], max(first[3], second[3]))
+    assert tray.view().proof is not None  # it can be looked at without waiting for upkeep
     assert tray.undo()
     assert tray.view().waiting == 3
 
