@@ -12,6 +12,17 @@ from assetlib.rules.shots.titles import read_title
 from assetlib.rules.words.tags import fold
 from assetlib.rules.words.thesaurus import Thesaurus, ThesaurusConcept
 
+_GLUE_WORDS = """
+    a about above across after against all along among an and around as at away back before behind below beside between
+    both by down far for from half her his in inside into is it its left near of off on one onto or out outside over
+    pair right round some the their them this three through to together towards two under up us very we while with
+    without you"""
+_GLUE = frozenset(_GLUE_WORDS.split())
+"""Words that part a title into phrases."""
+
+_VERBAL = ("ing", "ed", "ly")
+"""Endings of what is done and how, by far more often than of things (by eye)."""
+
 PERSON = "person"
 SEVERAL = {"couple": "2", "twins": "2", "bride-and-groom": "2", "parents": "2"}
 """Concepts that stand for a number of people."""
@@ -43,6 +54,36 @@ def told_by(title: str, trade: Thesaurus) -> Told:
     if "people" not in facets and (count := _head_count(title, facets, concepts, trade)):
         facets["people"] = (count,)
     return Told(facets, {concept.id: concept.pref for concept in concepts})
+
+
+def unknown_things(title: str, trade: Thesaurus) -> tuple[str, ...]:
+    """Words of a title that may be things no thesaurus knows: the last of each phrase, as typed, *bell* of *with bell*.
+
+    What stands alone behind a comma (*Jar, empty*) says how something is, and what ends like a verb what it does.
+    """
+    found = []
+    for start, end, *_ in read_line(title).spans:
+        title = f"{title[:start]}{' and '.center(end - start)[: end - start]}{title[end:]}"
+    pieces = re.split(r"([^\w\s'’-])", title)
+    for place in range(0, len(pieces), 2):
+        words = re.findall(r"[^\W\d_][\w'’-]*", pieces[place])
+        if place and len(words) == 1:
+            continue
+        phrase: list[str] = []
+        for word in (*words, "and"):
+            if fold(word) not in _GLUE:
+                phrase.append(word)
+                continue
+            if phrase and _is_thing(phrase, trade):
+                found.append(phrase[-1])
+            phrase = []
+    return tuple(dict.fromkeys(found))
+
+
+def _is_thing(phrase: list[str], trade: Thesaurus) -> bool:
+    last = fold(phrase[-1])
+    known = any(trade.concept_for(" ".join(phrase[start:])) for start in range(len(phrase)))
+    return len(last) > 2 and not known and not last.endswith(_VERBAL)
 
 
 def _plain(text: str) -> str:

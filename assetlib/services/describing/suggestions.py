@@ -16,10 +16,10 @@ from assetlib.catalogue.offers import find_offer
 from assetlib.catalogue.words import Suggestion
 from assetlib.library import Library
 from assetlib.rules.words import learning
-from assetlib.rules.words.learning import TAG, TITLE, Example, Learned, Neighbour, Offer, Question, What
+from assetlib.rules.words.learning import NEW, TAG, TITLE, Example, Learned, Neighbour, Offer, Question, What
 from assetlib.rules.words.names import title_from
 from assetlib.rules.words.tags import fold
-from assetlib.rules.words.telling import told_by
+from assetlib.rules.words.telling import told_by, unknown_things
 from assetlib.services.describing import vocabulary
 from assetlib.services.describing.seen import Eyes
 
@@ -31,6 +31,9 @@ LEAST_SURE = 0.34
 
 SURE = 0.75
 """The chance from which a suggestion is called sure."""
+
+NEW_CHANCE = 0.5
+"""How often a thing that no thesaurus knows is wanted as a tag (by eye)."""
 
 KIN = 0.86
 """Likeness (cosine) from which a neighbour's title is offered, and a drawing counts as a look-alike."""
@@ -58,7 +61,7 @@ class Advisor:
     def label(self, what: What) -> str:
         """A suggestion as the artist reads it."""
         concept = self.trade.concepts.get(what[1]) if what[0] == TAG else None
-        return concept.pref if concept is not None else what[1]
+        return concept.pref if concept is not None else what[1].removeprefix(NEW)
 
     def offers(
         self, entry_id: int, title: str, said: Collection[What], count: int = MOST_OFFERED
@@ -68,8 +71,9 @@ class Advisor:
             question = self._question(connection, entry_id, title, frozenset(said))
             near = self._neighbours(connection, entry_id)
             titles = self._titles(connection, entry_id, near)
+            fresh = self._fresh(connection, entry_id, title)
         found = learning.suggest(self._learned, question, near, count)
-        offered = {offer.what: offer for offer in reversed((*titles, *found))}
+        offered = {offer.what: offer for offer in reversed((*titles, *found, *fresh))}
         away = question.left | {(TITLE, title)}
         sure = [o for o in offered.values() if o.confidence >= LEAST_SURE and o.what not in away]
         return sorted(sure, key=lambda o: (o.what[0] != TITLE, -o.confidence))[:count]
@@ -101,6 +105,20 @@ class Advisor:
                 Offer((TITLE, best.title), LEAST_SURE, "title of kin", "as its look-alike is called")
             )
         return found
+
+    def _fresh(self, connection: sqlite3.Connection, entry_id: int, title: str) -> list[Offer]:
+        """Things that the title names and no thesaurus knows, as words of the artist's own."""
+        words = () if _is_stopgap(connection, entry_id, title) else unknown_things(title, self.trade)
+        chance = NEW_CHANCE * self._learned.trust(NEW)
+        return [
+            Offer((TAG, NEW + fold(word)), min(1.0, chance), NEW, f"“{word}” is no word of yours yet")
+            for word in words
+        ]
+
+    def reread(self) -> None:
+        """Look the thesaurus up again, after it got a new word."""
+        with lookup.looking(self._lib.catalogue) as connection:
+            self.trade = vocabulary.read_thesaurus(connection)
 
     def learn(self, entry_id: int) -> None:
         """Count one more drawing that was described just now, and what was taken and left on it."""

@@ -19,7 +19,7 @@ from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.rules.shots.settings import read_settings
 from assetlib.rules.wording import listed
-from assetlib.rules.words.learning import TAG, TITLE, Offer, What
+from assetlib.rules.words.learning import NEW, TAG, TITLE, Offer, What
 from assetlib.rules.words.tags import normalise_tag
 from assetlib.rules.words.telling import told_by
 from assetlib.services.describing import vocabulary
@@ -80,7 +80,8 @@ def describe(
 
     Raises NotFound, AmbiguousCode and WrongUsage before anything is changed.
     """
-    check_tags((*description.add, *description.remove))
+    new = (value.removeprefix(NEW) for (facet, value), *_ in description.taken if facet == TAG)
+    check_tags((*description.add, *description.remove, *new))
     facets = read_settings(description.set)
     if description.title is not None and not description.title.strip():
         raise WrongUsage("a title cannot be empty")
@@ -147,9 +148,10 @@ def _put_title(lib: Library, session: Session, entry: Entry, title: str) -> None
 
 
 def _settle_offers(lib: Library, session: Session, entry: Entry, description: Description) -> bool:
-    changed = keep_settled(lib, session, entry.id, description.taken, "taken")
+    offers = [_with_word(session, offer) for offer in description.taken]
+    changed = keep_settled(lib, session, entry.id, offers, "taken")
     changed |= keep_settled(lib, session, entry.id, description.left, "left")
-    for taken in description.taken:
+    for taken in offers:
         changed |= _put_taken(lib, session, entry, taken.what)
     gone = {left.what for left in description.left}
     for row in facets_of(session, [entry.id])[entry.id]:
@@ -158,6 +160,14 @@ def _settle_offers(lib: Library, session: Session, entry: Entry, description: De
             changed = True
     session.flush()
     return changed
+
+
+def _with_word(session: Session, taken: Offer) -> Offer:
+    """A suggestion that was taken, its word put into the thesaurus where it is new there."""
+    facet, value = taken.what
+    if facet != TAG or not value.startswith(NEW):
+        return taken
+    return taken._replace(what=(TAG, vocabulary.concept_of(session, value.removeprefix(NEW)).slug))
 
 
 def _put_taken(lib: Library, session: Session, entry: Entry, what: What) -> bool:

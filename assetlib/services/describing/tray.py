@@ -17,10 +17,10 @@ from assetlib.catalogue import lookup, queries
 from assetlib.catalogue.entries import Entry
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
-from assetlib.rules.words.learning import TAG, TITLE, Offer, What
+from assetlib.rules.words.learning import NEW, TAG, TITLE, Offer, What
 from assetlib.rules.words.telling import told_by
 from assetlib.services.describing.suggestions import SURE, Advisor, carried
-from assetlib.services.describing.tagging import Description, describe
+from assetlib.services.describing.tagging import Description, check_tags, describe
 from assetlib.services.describing.waiting import (
     Chip,
     InTurn,
@@ -183,6 +183,8 @@ class Tray:
         left = (*(offer for offer in self._shown() if offer not in draft.taken), *draft.passed)
         said = Description(title=draft.title, taken=tuple(draft.taken), left=left, done=True)
         describe(self._lib, [turn.code], said)
+        if any(value.startswith(NEW) for (_, value), *_ in draft.taken):
+            self._advisor.reread()
         self._advisor.learn(turn.entry_id)
         self._steps.append((turn.entry_id, True))
         self._list.pop(self._at)
@@ -236,11 +238,15 @@ class Tray:
         return len(others) if given else 0
 
     def add(self, words: str) -> None:
-        """Tags typed for this drawing, with commas between them; they stand like suggestions that were taken."""
+        """Tags typed for this drawing, with commas between them; they stand like suggestions that were taken.
+
+        A word that is new becomes the artist's own. Raises WrongUsage for what cannot be a tag.
+        """
         for word in filter(None, (part.strip() for part in words.split(","))):
+            check_tags([word])
             concept = self._advisor.trade.concept_for(word)
-            if concept is not None:
-                self._draft.taken.append(Offer((TAG, concept.id), 1.0, "typed", "typed"))
+            slug = concept.id if concept is not None else NEW + word
+            self._draft.taken.append(Offer((TAG, slug), 1.0, "typed", "typed"))
         self._offers = None
 
     # --- misjudged ones ----------------------------------------------------------------

@@ -92,6 +92,33 @@ def test_what_was_left_all_at_once_does_not_come_back_either(lib: Library, put: 
     assert "dog" not in {chip.text for chip in Tray(lib).view().chips}
 
 
+def test_words_of_ones_own_become_tags_though_they_are_new(lib: Library, put: Shelf) -> None:
+    first, second = put("IMG_1", "IMG_2")
+    tray = Tray(lib)
+    tray.add("dog, Bäckerei Möwe")
+    tray.finish()
+    assert set(show(lib, first).card.tags) == {"dog", "Bäckerei Möwe"}
+    tray.name("Dog at the Bäckerei Möwe")
+    tray.finish()
+    assert set(show(lib, second).card.tags) == {"dog", "Bäckerei Möwe"}
+    assert tray.undo()
+    with pytest.raises(WrongUsage):
+        tray.add("x" * 90)
+
+
+def test_a_thing_that_no_thesaurus_knows_is_offered_as_a_word_of_ones_own(lib: Library, put: Shelf) -> None:
+    first, second = put("IMG_1", "IMG_2")
+    tray = Tray(lib)
+    tray.name("Dog with a quibblet, empty")
+    assert [chip.text for chip in tray.view().chips if "no word of yours" in chip.why] == ["quibblet"]
+    tray.toggle(_key_of(tray, "quibblet"))
+    tray.finish()
+    assert set(show(lib, first).card.tags) == {"dog", "quibblet"}
+    tray.name("Cat on a quibblet")  # it is one now
+    tray.finish()
+    assert set(show(lib, second).card.tags) == {"cat", "quibblet"}
+
+
 def test_undo_is_one_step_a_drawing(lib: Library, put: Shelf) -> None:
     first, second = put("IMG_1", "IMG_2")
     tray = Tray(lib)
