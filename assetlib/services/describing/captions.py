@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sqlite3
 from pathlib import Path
 
 from sqlalchemy import select
@@ -22,10 +23,12 @@ from assetlib.services.finding.known_words import is_known
 RECIPE = "caption"
 """What suggestions that were read from a caption are kept under."""
 
-KNOWN_FROM, OTHER_FROM = 0.90, 0.98
+KNOWN_FROM, OTHER_FROM = 0.95, 0.98
 """The mean chance of its letters from which a caption is offered as a title: where all its words are known, and where
 one is not (a name, another language, or a letter misread). Tuned on made pages (`python -m tests.bench.captions
 --half tune`): of what is offered there, .98 is right but for case and points."""
+
+_POINTS = ".,;:!?()&\"'“”’/-"
 
 _NUMBER = re.compile(r"^\(?(?:0\d{1,2}|\d{1,3}(?=[.):]))[.):]?\s+(?=\S*[^\W\d_])")
 """The number of a drawing on its sheet: *07 van*, *3. van*, *(12) van*; not that of *2 women*."""
@@ -64,5 +67,12 @@ def title_of(text: str) -> str:
 def least_sure(session: Session, title: str) -> float:
     """How sure a reading has to be: words that nobody knows are mostly misread."""
     connection = queries.plain_connection(session)
-    words = [word for word in re.findall(r"[^\W\d_]+", fold(title)) if len(word) > 2]
-    return KNOWN_FROM if all(is_known(connection, word) for word in words) else OTHER_FROM
+    words = [word.strip(_POINTS) for word in fold(title).split()]
+    return KNOWN_FROM if all(_is_word(connection, word) for word in words) else OTHER_FROM
+
+
+def _is_word(connection: sqlite3.Connection, word: str) -> bool:
+    """Whether a word is one that is known, or a number; *@3* and *6:3c* are neither."""
+    if word.isalpha():
+        return len(word) <= 2 or is_known(connection, word)
+    return all(part.isdigit() or is_known(connection, part) for part in re.split(r"[:/'’.-]", word) if part)
