@@ -141,15 +141,15 @@ def _finish(tray: Tray, view: View) -> str:
 def _next_few(tray: Tray, view: View) -> str:
     _draw(view, "to how many of the next? 1-9")
     key = keys.read_key()
-    return _given(tray.give_to_next(int(key))) if key.isdecimal() and key != "0" else ""
+    if not key.isdecimal() or key == "0":
+        return ""
+    return _given(tray, tray.give_to_next(int(key)), "no other drawing waits")
 
 
-def _given(count: int) -> str:
-    return (
-        f"given to {render.plural(count, 'drawing')}"
-        if count
-        else "nothing was taken yet that could be given"
-    )
+def _given(tray: Tray, count: int, others: str) -> str:
+    if not tray.has_words:
+        return "nothing was taken yet that could be given"
+    return f"given to {render.plural(count, 'drawing')}" if count else others
 
 
 def _undo(tray: Tray, _view: View) -> str:
@@ -198,9 +198,9 @@ _ACTIONS: dict[str, _Action] = {
     "s": _skip,
     "b": _back,
     "u": _undo,
-    "a": lambda tray, view: _given(tray.give_to_sheet()),
+    "a": lambda tray, view: _given(tray, tray.give_to_sheet(), "no other drawing of its sheet waits"),
     "n": _next_few,
-    "k": lambda tray, view: _given(tray.give_to_kin()),
+    "k": lambda tray, view: _given(tray, tray.give_to_kin(), "no other that waits looks like it"),
     "c": _cut,
     "r": _reference,
     "j": _joined,

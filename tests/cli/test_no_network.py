@@ -8,9 +8,11 @@ import sys
 from pathlib import Path
 
 import pytest
+from PIL import ImageDraw, ImageFont
 
 from assetlib.library import Library
 from assetlib.services.bringing.intake import bring_in
+from tests.cli.pages import three_shapes
 from tests.conftest import Draw
 from tests.faults import shim
 
@@ -33,6 +35,10 @@ def test_nothing_leaves_the_machine(lib: Library, draw: Draw, tmp_path: Path) ->
         return done.returncode
 
     assert run("intake", draw("ferry.png", 2)) == 0
+    page = three_shapes().resize((1800, 840))
+    ImageDraw.Draw(page).text((320, 700), "a caption", fill=0, font=ImageFont.load_default(44), anchor="ma")
+    page.save(tmp_path / "asset sheet.png")  # where there is a reader, the caption is read
+    assert run("intake", tmp_path / "asset sheet.png", "--as", "sheet") == 0
     for command in (
         ("upkeep",),
         ("find", "dog"),

@@ -14,9 +14,9 @@ from assetlib.rules.words.thesaurus import Thesaurus, ThesaurusConcept
 
 _GLUE_WORDS = """
     a about above across after against all along among an and around as at away back before behind below beside between
-    both by down far for from half her his in inside into is it its left near of off on one onto or out outside over
-    pair right round some the their them this three through to together towards two under up us very we while with
-    without you"""
+    both bottom by down end far for from front half her his in inside into is it its left near of off on one onto or out
+    outside over pair right round side some the their them this three through to together top towards two under up us
+    very we while with without you"""
 _GLUE = frozenset(_GLUE_WORDS.split())
 """Words that part a title into phrases."""
 

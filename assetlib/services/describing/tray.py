@@ -213,6 +213,11 @@ class Tray:
         self._advisor = Advisor(self._lib)
         return True
 
+    @property
+    def has_words(self) -> bool:
+        """Whether anything was taken of this drawing that others can be given: all but its title."""
+        return any(offer.what[0] != TITLE for offer in self._draft.taken)
+
     def give_to_sheet(self) -> int:
         """Give what was said of this drawing, without its title, to all that wait from its sheet; how many."""
         turn = self._turn()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from assetlib.rules.words.telling import told_by
+from assetlib.rules.words.telling import told_by, unknown_things
 from assetlib.rules.words.thesaurus import load
 
 
@@ -31,3 +31,22 @@ def test_a_title_says(title, facets, things):
 )
 def test_nobody_is_counted_who_is_not_there_once(title):
     assert "people" not in told_by(title, load()).facets
+
+
+@pytest.mark.parametrize(
+    ("title", "words"),
+    [
+        ("Dog with a quibblet", ("quibblet",)),
+        ("Quibblet, empty", ("Quibblet",)),  # what it is, and not how it is
+        ("Zorbing quibblet and a crumpet-holder, profile", ("quibblet", "crumpet-holder")),
+        ("Dog quibbleting, CU", ()),  # what it does
+        ("Dog in front of us", ()),
+        ("CU hand with phone, night", ()),
+        ("12", ()),
+        ("", ()),
+    ],
+)
+def test_things_that_no_thesaurus_knows_are_the_last_of_their_phrase(
+    title: str, words: tuple[str, ...]
+) -> None:
+    assert unknown_things(title, load()) == words
