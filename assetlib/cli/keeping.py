@@ -21,6 +21,7 @@ KINDS = {
     "clean": "clean copies",
     "fingerprint": "looks for doubles",
     "vector": "looks",
+    "caption": "captions",
     "comparison": "compared",
 }
 """What upkeep works off, as an artist may call it."""

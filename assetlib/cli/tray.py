@@ -26,6 +26,9 @@ SIDE, SIDE_SHARE = 36, 0.36
 CAPTION_ROWS = 4
 """Rows of a caption's picture: letters can be read from about six points up, and a row has two."""
 
+CAPTION_FROM = 22
+"""Rows of a terminal from which there is room for a caption beside all else."""
+
 MAP_ROWS = 5
 """Rows of the little map of a sheet."""
 
@@ -228,7 +231,7 @@ def screen(view: View, note: str, asked: tuple[str, str] | None, width: int, hei
     It fills `width` - 1 columns and `height` - 1 rows, so that nothing of the last screen is left and none scrolls.
     """
     lines = _key_lines(KEYS + MORE_KEYS if note == ALL_KEYS else KEYS, width - 1)
-    caption = _caption(view.caption, width - 1) if view.caption is not None else []
+    caption = _caption(view.caption, width - 1) if view.caption and height >= CAPTION_FROM else []
     rows = height - len(lines) - 2 - len(caption)
     side = max(SIDE, round(width * SIDE_SHARE))
     columns = max(24, min(width - side - 2, rows * 2 + rows // 2))
@@ -236,7 +239,9 @@ def screen(view: View, note: str, asked: tuple[str, str] | None, width: int, hei
     beside = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, show_header=False)
     beside.add_column(width=columns)
     beside.add_column(width=side, overflow="fold")
-    words = list(_words(view, side).wrap(render.out, side))[:rows]
+    words = list(_words(view, side).wrap(render.out, side))
+    if len(words) > rows:  # where it stands on its sheet is what can be done without
+        words = list(_words(view, side, with_map=False).wrap(render.out, side))[:rows]
     beside.add_row(_picture(view.proof, columns, rows), Text("\n").join(words))
     told = Text(f"{asked[0]}{asked[1]}▏", style="bold") if asked else Text(style="dim")
     if note and note != ALL_KEYS:
@@ -251,7 +256,7 @@ def _picture(proof: Path | None, columns: int, rows: int) -> Text:
     return Text("\n").join(render.small_picture(proof, columns, rows))
 
 
-def _words(view: View, width: int) -> Text:
+def _words(view: View, width: int, with_map: bool = True) -> Text:
     """Title first, then what is drawn, then the code; what was suggested looks different from what was said."""
     text = Text()
     text.append(_heading(view, width)).append("\n\n")
@@ -263,7 +268,7 @@ def _words(view: View, width: int) -> Text:
     text.append("\n\n")
     where = f"{view.place[0]} of {view.place[1]} on {view.sheet}" if view.place else ""
     text.append(view.code, style="cyan").append(f"  {where}\n", style="dim")
-    if view.box and view.sheet_size:
+    if with_map and view.box and view.sheet_size:
         text.append(_map(view.box, view.sheet_size)).append("\n")
     text.append(f"{view.number} of {view.waiting} waiting", style="dim")
     if view.described:

@@ -111,7 +111,7 @@ class Advisor:
         words = () if _is_stopgap(connection, entry_id, title) else unknown_things(title, self.trade)
         chance = NEW_CHANCE * self._learned.trust(NEW)
         return [
-            Offer((TAG, NEW + fold(word)), min(1.0, chance), NEW, f"“{word}” is no word of yours yet")
+            Offer((TAG, NEW + fold(word)), min(1.0, chance), NEW, "a new word, from its title")
             for word in words
         ]
 
