@@ -23,6 +23,7 @@ _GLUE = frozenset(_GLUE_WORDS.split())
 _VERBAL = ("ing", "ed", "ly")
 """Endings of what is done and how, by far more often than of things (by eye)."""
 
+ACTION = "action"
 PERSON = "person"
 SEVERAL = {"couple": "2", "twins": "2", "bride-and-groom": "2", "parents": "2"}
 """Concepts that stand for a number of people."""
@@ -50,10 +51,21 @@ def told_by(title: str, trade: Thesaurus) -> Told:
     facets: dict[str, tuple[str, ...]] = {}
     for facet, value in read_title([title]):
         facets[facet] = (*facets.get(facet, ()), value)
-    concepts = [c for c in trade.suggest(_plain(read_line(title).rest)) if not c.facet]
+    named = trade.suggest(_plain(read_line(title).rest))
+    concepts = [c for c in named if not c.facet and not (ACTION in c.broader and _is_noun(title, c))]
     if "people" not in facets and (count := _head_count(title, facets, concepts, trade)):
         facets["people"] = (count,)
     return Told(facets, {concept.id: concept.pref for concept in concepts})
+
+
+def _is_noun(title: str, action: ThesaurusConcept) -> bool:
+    """Whether the verb that names an action is none here: *scroll of paper*, or *flower, open*, how something is."""
+    text = f" {fold(title)} "
+    bare = [fold(label) for label in action.alt if fold(f"{label}s") in map(fold, action.alt)]
+    told = [label for label in map(fold, action.labels) if re.search(rf"\W{re.escape(label)}\W", text)]
+    return bool(told) and all(
+        label in bare and re.search(rf"\W{label} of |,\s*{label}\s*(,|$)", text) for label in told
+    )
 
 
 def unknown_things(title: str, trade: Thesaurus) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from assetlib.library import Library
 from assetlib.rules.words.learning import TAG, What
+from assetlib.rules.words.telling import ACTION
 from assetlib.rules.words.thesaurus import Thesaurus
 
 SEEN_FROM = 0.36
@@ -33,16 +34,15 @@ NOBODY = (
     "clothing", "a plant",
 )  # fmt: skip
 
-ACTION = "action"
-"""The concept above all that people do: no single drawing shows it well enough to be told."""
-
 
 class Eyes:
     """What drawings of one library look like in words; texts are looked up once."""
 
     def __init__(self, lib: Library, trade: Thesaurus) -> None:
         self._lib = lib
-        self._things = [c for c in trade.concepts.values() if not c.facet and ACTION not in c.broader]
+        self._things = [
+            c for c in trade.concepts.values() if not c.facet and ACTION not in c.broader
+        ]  # no one drawing shows those
         self._said: Any = None
 
     def tell(self, connection: sqlite3.Connection, entry_id: int) -> dict[What, tuple[float, str]]:

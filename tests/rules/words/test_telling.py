@@ -50,3 +50,16 @@ def test_things_that_no_thesaurus_knows_are_the_last_of_their_phrase(
     title: str, words: tuple[str, ...]
 ) -> None:
     assert unknown_things(title, load()) == words
+
+
+@pytest.mark.parametrize(
+    ("title", "things"),
+    [
+        ("Yellow flower, open", {"flower"}),  # how it is, and not what is done
+        ("Scroll of paper", {"document"}),
+        ("Baker opens the oven", {"baker", "opening", "oven"}),
+        ("Baker, asleep", {"baker", "sleeping"}),
+    ],
+)
+def test_a_verb_that_is_none_says_no_action(title: str, things: set[str]) -> None:
+    assert set(told_by(title, load()).concepts.values()) == things
