@@ -28,7 +28,7 @@ LONGEST = 80
 """Characters; what is longer is no caption of one drawing."""
 
 ROOM = 300 << 20
-"""Bytes that a worker needs for the reader beside its picture (measured: 190 MB with its networks)."""
+"""Bytes that a worker needs for the reader beside its picture (measured: 140 MB, of a large caption)."""
 
 # Tuned on made pages (`python -m tests.bench.captions --half tune`).
 LINE = 40  # pixels that a line of lettering is brought to: the networks were made for 48 with its margin
