@@ -57,7 +57,9 @@ def cut_page(job: CutJob) -> CutPage:
     picture = read_picture(job.path, page=job.page)
     taken = (picture.shape[1], picture.shape[0])
     judged = None if job.settings.as_it_is else judge_page(picture)
-    fix, picture, whole = (None, picture, None) if judged is None else (judged[0], judged[1], picture)
+    whole = picture if job.overlay is not None else None
+    fix, picture = (None, picture) if judged is None else judged
+    del judged
     result = cut(picture, job.settings)
     if job.overlay is not None:
         shown = overlay(picture, result)

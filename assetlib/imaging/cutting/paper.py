@@ -8,6 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.cutting.pieces import WORK_SIDE, pool
 from assetlib.imaging.pages.marks import PAPER, Marks, drawn_at, judge_marks
 from assetlib.imaging.pages.rings import LOOKED_AT as RINGS_AT
 from assetlib.imaging.pages.rings import find_rings
@@ -31,6 +32,7 @@ MOST_SPREADS = 40
 MOST_BLOCKS = 2_000  # as many say what surface the paper is
 RIM_SHARE = 0.5  # of the page's rim in one colour: that is the ground
 PAGE_SHARE = 0.05  # of the whole page, where the drawing runs off its rim
+STRIP_PIXELS = 1 << 21  # that are held against their paper at a time
 SAMPLES = 40_000  # pixels looked at to tell a flat ground from a scanned one
 TOOTH = 0.995  # share of the bare paper that is no darker than its tooth, folds and crumples make it
 CORE = 2.0  # times that level: a drawing on such paper is somewhere as dark as that
@@ -133,16 +135,8 @@ def _distance(rgb: Picture, ground: NDArray[np.uint8]) -> Picture:
 
 def _scanned_ink(rgb: Picture, judged: bool) -> Ink:
     paper, noise = scanned_paper(rgb)
-    if noise > GRAINY:
-        soft = cv2.GaussianBlur(rgb, (3, 3), 0.8)
-        noise *= 0.5
-    else:
-        soft = rgb
-    ground = cv2.resize(paper, (rgb.shape[1], rgb.shape[0]), interpolation=cv2.INTER_LINEAR)
-    least = max(LEAST_CONTRAST, NOISE_REACH * noise)
-    if float(np.median(paper)) >= WHITE_PAPER:
-        soft = cv2.min(soft, ground)  # nothing is drawn lighter than white paper: a narrow gutter is
-    off = _distance(soft, np.asarray(ground, np.uint8))
+    off = _off_paper(rgb, paper, noise > GRAINY)
+    least = max(LEAST_CONTRAST, NOISE_REACH * noise * (0.5 if noise > GRAINY else 1))
     if not judged:
         return Ink(_over(off, least), rgb, False)
     marks = judge_marks(rgb)
@@ -152,8 +146,40 @@ def _scanned_ink(rgb: Picture, judged: bool) -> Ink:
     large = cv2.resize(drawn, mask.shape[::-1], interpolation=cv2.INTER_LINEAR)
     mask = np.asarray(cv2.bitwise_and(mask, _over(large, 127)), np.uint8)
     if float(np.median(paper)) >= DARKEST_STAINED:
-        mask[_ringed(rgb, paper)] = 0
+        rings = _ringed(rgb, paper)
+        mask = mask if rings is None else np.asarray(cv2.bitwise_and(mask, cv2.bitwise_not(rings)), np.uint8)
     return Ink(_with_core(mask, off, CORE * tooth) if CORE * tooth > least else mask, rgb, False, marks)
+
+
+def _off_paper(rgb: Picture, paper: Picture, softened: bool) -> Picture:
+    """How far every pixel is from the paper there, levels; a strip at a time, as a page may have 70 million pixels."""
+    height, width = rgb.shape[:2]
+    across = np.asarray(cv2.resize(paper, (width, paper.shape[0]), interpolation=cv2.INTER_LINEAR), np.uint8)
+    is_white = float(np.median(paper)) >= WHITE_PAPER
+    off = np.empty((height, width), np.uint8)
+    strip = max(1, STRIP_PIXELS // width)
+    for top in range(0, height, strip):
+        end = min(height, top + strip)
+        low, high = max(0, top - 1), min(height, end + 1)
+        soft = rgb[low:high]
+        if softened:
+            soft = np.asarray(cv2.GaussianBlur(soft, (3, 3), 0.8), np.uint8)
+        soft = soft[top - low : end - low]
+        ground = _stretched(across, slice(top, end), height)
+        if is_white:  # nothing is drawn lighter than white paper: a narrow gutter is
+            soft = np.asarray(cv2.min(soft, ground), np.uint8)
+        off[top:end] = _distance(soft, ground)
+    return off
+
+
+def _stretched(rows: Picture, wanted: slice, height: int) -> Picture:
+    """Some of the rows that a picture of few has when it is stretched to so many, as OpenCV places them."""
+    y = (np.arange(wanted.start, wanted.stop) + 0.5) * rows.shape[0] / height - 0.5
+    at = np.clip(y, 0, rows.shape[0] - 1)
+    first = np.minimum(at.astype(np.int64), max(0, rows.shape[0] - 2))
+    part = (at - first).astype(np.float32)[:, None, None]
+    after = rows[np.minimum(first + 1, rows.shape[0] - 1)]
+    return np.asarray(rows[first] * (1 - part) + after * part + np.float32(0.5), np.uint8)
 
 
 def _tooth(off: Picture, marks: Marks, drawn: Picture) -> float:
@@ -166,25 +192,31 @@ def _tooth(off: Picture, marks: Marks, drawn: Picture) -> float:
     return min(MOST_TOOTH, float(np.quantile(levels, TOOTH))) if len(levels) else 0.0
 
 
-def _ringed(rgb: Picture, paper: Picture) -> NDArray[np.bool_]:
-    """Where cups left rings, bool (H, W)."""
+def _ringed(rgb: Picture, paper: Picture) -> Picture | None:
+    """Where cups left rings, 255 or 0, uint8 (H, W); None where they left none."""
     scale = min(1.0, RINGS_AT / max(rgb.shape[:2]))
     size = max(1, round(rgb.shape[1] * scale)), max(1, round(rgb.shape[0] * scale))
     small = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA).astype(np.float32)
     ground = cv2.resize(paper, size, interpolation=cv2.INTER_LINEAR).astype(np.float32)
     rings = find_rings(np.clip(1 - small / np.maximum(ground, 8), 0, 1))
-    return np.asarray(
-        cv2.resize(rings.astype(np.uint8), rgb.shape[1::-1], interpolation=cv2.INTER_NEAREST) > 0, np.bool_
-    )
+    if not rings.any():
+        return None
+    shown = np.where(rings, np.uint8(255), np.uint8(0))
+    return np.asarray(cv2.resize(shown, rgb.shape[1::-1], interpolation=cv2.INTER_NEAREST), np.uint8)
 
 
 def _with_core(mask: Picture, off: Picture, least: float) -> Picture:
     """The connected marks that are somewhere further than `least` levels from the paper."""
-    _, labels = cv2.connectedComponents(mask, connectivity=8, ltype=cv2.CV_32S)
+    step = max(1, -(-max(mask.shape) // WORK_SIDE))
+    small, core = pool(mask, step), pool(_over(off, least), step)
+    _, labels = cv2.connectedComponents(small, connectivity=8, ltype=cv2.CV_32S)
     has_core = np.zeros(int(labels.max()) + 1, np.uint8)
-    has_core[labels[off > least]] = 255
+    has_core[labels[core > 0]] = 255
     has_core[0] = 0
-    return np.asarray(has_core[labels], np.uint8)
+    kept = np.asarray(has_core[labels], np.uint8)
+    if step > 1:
+        kept = np.asarray(cv2.resize(kept, None, fx=step, fy=step, interpolation=cv2.INTER_NEAREST), np.uint8)
+    return np.asarray(cv2.bitwise_and(mask, kept[: mask.shape[0], : mask.shape[1]]), np.uint8)
 
 
 def scanned_paper(rgb: Picture) -> tuple[Picture, float]:

@@ -25,6 +25,7 @@ DRAWN = 0.35  # how likely ink what is drawn is, or more; tuned on made pages
 REACH = 2  # pixels at the judge's scale beyond ink that its soft edges may lie
 LEAST_SOIL = 0.0005  # of the page
 AROUND = 14.0  # pixels at the judge's scale in which soil and ink are compared with a mark
+COARSER = 4  # times as coarse as the judge's scale, where that is worked out
 LEAST_AROUND = 0.02  # of what lies around
 TINT_COUNTS = np.array([0.6, 2.0, 2.0], np.float32)  # lightness tells a stain from ink less than its tint
 
@@ -72,8 +73,15 @@ def _as_stained(marks: Marks, sure: NDArray[np.uint8]) -> NDArray[np.bool_]:
     lab = cv2.cvtColor(marks.seen, cv2.COLOR_RGB2LAB).astype(np.float32)
     away = []
     for held in (soil, sure.astype(np.float32)):
-        much = cv2.GaussianBlur(held, (0, 0), AROUND)
-        usual = cv2.GaussianBlur(lab * held[..., None], (0, 0), AROUND) / (much[..., None] + 1e-4)
-        off = np.sqrt((((lab - usual) * TINT_COUNTS) ** 2).sum(axis=2))
+        much, usual = _around(held), _around(lab * held[..., None])
+        off = np.sqrt((((lab - usual / (much[..., None] + 1e-4)) * TINT_COUNTS) ** 2).sum(axis=2))
         away.append(np.where(much > LEAST_AROUND, off, np.inf))
     return np.asarray((sure > 0) & (away[0] < away[1]))
+
+
+def _around(values: Floats) -> Floats:
+    """Values averaged over what lies around, worked out at a quarter of the scale: they change slowly."""
+    size = max(1, values.shape[1] // COARSER), max(1, values.shape[0] // COARSER)
+    small = cv2.resize(values, size, interpolation=cv2.INTER_AREA)
+    mean = cv2.GaussianBlur(small, (0, 0), AROUND / COARSER)
+    return np.asarray(cv2.resize(mean, values.shape[1::-1], interpolation=cv2.INTER_LINEAR), np.float32)

@@ -19,6 +19,9 @@ from assetlib.imaging.pages.light import is_dark, paper_light
 Floats = NDArray[np.float32]
 
 LOOKED_AT = 2600  # pixels of the longer side that print is looked for at: its lines are still some wide
+FOLLOWED_AT = 5200  # pixels of the longer side that its lines are followed at
+CHUNK = 48  # pixels along a line whose paper is looked at together
+PROFILED = 3  # every so manieth column says what a line lets back
 STRIPS = 10  # across the page, in which lines are followed
 SHOWS = 0.012  # share of light that a printed line takes away at least, in the median of a strip
 CLOSEST, WIDEST = 9, 0.09  # pixels, and share of the page, between two lines
@@ -72,7 +75,12 @@ def take_out(picture: Picture, printed: Print) -> Picture:
     if printed.kind == "dotted":
         _take_dots(out)
         return out
-    light = _light(picture)
+    scale = max(1.0, max(picture.shape[:2]) / FOLLOWED_AT)
+    if scale > 1:  # where lines run is seen on a reduced copy just as well
+        size = max(1, round(picture.shape[1] / scale)), max(1, round(picture.shape[0] / scale))
+        light = _light(np.asarray(cv2.resize(picture, size, interpolation=cv2.INTER_AREA), np.uint8))
+    else:
+        light = _light(picture)
     for turned in (False, True):
         field = np.ascontiguousarray(light.T) if turned else light
         lines = _find_lines(field)
@@ -80,7 +88,7 @@ def take_out(picture: Picture, printed: Print) -> Picture:
         view = out.swapaxes(0, 1) if turned else out
         for found in (lines, lone):
             if found is not None:
-                _divide_out(view, found)
+                _divide_out(view, _Lines(found.heights * scale, found.middles * scale), scale)
     return out
 
 
@@ -251,8 +259,11 @@ def _lone_lines(light: Floats) -> _Lines | None:
     return _Lines(np.array(found, np.float64), middles) if 0 < len(found) <= 80 else None
 
 
-def _divide_out(view: Picture, lines: _Lines) -> None:
-    """Take lines along the rows out of a picture (a view of it), in place, by the profile that they share."""
+def _divide_out(view: Picture, lines: _Lines, loose: float) -> None:
+    """Take lines along the rows out of a picture (a view of it), in place, by the profile that they share.
+
+    `loose` is by how many pixels a line may lie off.
+    """
     height, width = view.shape[:2]
     half = max(2, round(HALF_WIDTH * max(height, width)) + 1)
     columns = np.arange(width)
@@ -263,9 +274,10 @@ def _divide_out(view: Picture, lines: _Lines) -> None:
             bands.append(at)
     if not bands:
         return
-    usual = np.median([_profile(view, at, half) for at in bands], axis=0)
+    some = view[:, ::PROFILED]
+    usual = np.median([_profile(some, at[::PROFILED], half) for at in bands], axis=0)
     for at in bands:
-        _divide_band(view, at, half, usual)
+        _divide_band(view, at, half, usual, round(loose))
 
 
 def _band(view: Picture, at: NDArray[np.int64], half: int) -> tuple[Floats, Floats]:
@@ -276,12 +288,11 @@ def _band(view: Picture, at: NDArray[np.int64], half: int) -> tuple[Floats, Floa
     beside = np.stack([view[at + k * half, columns, :3] for k in (-3, -2, 2, 3)]).astype(np.float32)
     paper = np.sort(beside, axis=0)[2]
     # where ink runs along the line, the paper is what it is further along
-    chunks = max(1, view.shape[1] // 48)
-    edges = np.linspace(0, view.shape[1], chunks + 1).astype(int)
-    light = [np.quantile(paper[a:b], 0.75, axis=0) for a, b in pairwise(edges)]
-    along = np.stack(
-        [np.interp(columns, (edges[:-1] + edges[1:]) / 2, [q[c] for q in light]) for c in range(3)], 1
-    )
+    chunks, wide = max(1, view.shape[1] // CHUNK), min(CHUNK, view.shape[1])
+    whole = paper[: chunks * wide].reshape(chunks, wide, 3)
+    light = np.partition(whole, (3 * wide) // 4, axis=1)[:, (3 * wide) // 4]
+    middles = wide * (np.arange(chunks) + 0.5)
+    along = np.stack([np.interp(columns, middles, light[:, c]) for c in range(3)], 1)
     return band, np.asarray(np.where((paper < 0.9 * along).any(axis=1)[:, None], along, paper), np.float32)
 
 
@@ -294,10 +305,10 @@ def _profile(view: Picture, at: NDArray[np.int64], half: int) -> Floats:
     return np.asarray(np.clip(np.median(strips, axis=0), 0.25, 1.0), np.float32)
 
 
-def _divide_band(view: Picture, at: NDArray[np.int64], half: int, usual: Floats) -> None:
+def _divide_band(view: Picture, at: NDArray[np.int64], half: int, usual: Floats, loose: int) -> None:
     band, paper = _band(view, at, half)
-    # the line may lie a pixel off here: it is divided out by what lets back least of the rows near
-    deep = cv2.erode(usual, np.ones((3, 1), np.uint8))
+    # the line may lie a little off here: it is divided out by what lets back least of the rows near
+    deep = cv2.erode(usual, np.ones((2 * loose + 1, 1), np.uint8))
     part = np.minimum(band / usual[:, None], np.maximum(paper[None], band))
     alike = np.abs(band - paper[None] * deep[:, None]).max(axis=2) < LEFT_OVER * 255
     between = (band >= paper[None] * deep[:, None] - LEFT_OVER * 255).all(axis=2) & (deep.min(axis=1) < 0.99)[
