@@ -39,8 +39,8 @@ def clean(
     remove: Annotated[
         list[str] | None,
         typer.Option(
-            help="Blemishes to take out: specks, holes, rules, tape, underdrawing, stains; or the ground tone "
-            "under light line, for dark line on white."
+            help="Blemishes to take out: specks, holes, rules, tape, underdrawing, stains, torn edges; or the "
+            "ground tone under light line, for dark line on white."
         ),
     ] = None,
     put_back: Annotated[list[str] | None, typer.Option(help="Blemishes to leave in after all.")] = None,

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.cleaning.body import pen_weight
 from assetlib.imaging.cleaning.grounds import Ground, Paper, estimate_paper, judge_ground
-from assetlib.imaging.cleaning.tinted import find_stains, find_underdrawing
+from assetlib.imaging.cleaning.tinted import find_stains, find_underdrawing, without_tint
+from assetlib.imaging.cleaning.worn import find_binding, find_torn_edges
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -48,6 +49,7 @@ class Blemish(enum.StrEnum):
     TAPE_SHADOW = "tape shadow"
     UNDERDRAWING = "underdrawing"
     STAIN = "stain"
+    TORN_EDGE = "torn edge"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +75,11 @@ def clean(rgba: Pixels, wanted: Iterable[Blemish]) -> tuple[Pixels, tuple[Remova
         paper = estimate_paper(rgb)
         if blemish in TINTED:
             for mask in TINTED[blemish](rgb, paper):
-                _lay_over(cleaned, mask, paper, lift_only=False)
-                removals.append(_removal(blemish, mask))
+                bare, inked = mask, np.zeros_like(mask)
+                if blemish is Blemish.UNDERDRAWING:
+                    bare, inked = without_tint(cleaned, mask, paper)
+                _lay_over(cleaned, bare, paper, lift_only=False)
+                removals.append(_removal(blemish, bare | inked))
             continue
         strength = np.abs(paper.colour - paper.flatten(rgb)).max(axis=2)
         for mask in find(strength):
@@ -144,6 +149,7 @@ def _find_holes(strength: Floats) -> Iterator[Mask]:
             for k in _in_line(near, centres[:, axis], stats, 0.015 * longest):
                 disc = cv2.dilate((labels == k).astype(np.uint8), np.ones((7, 7), np.uint8))
                 yield _filled(disc) > 0
+    yield from find_binding(strength, MARK_FROM)
 
 
 def _is_round(labels: NDArray[np.int32], stat: NDArray[np.int32], label: int, longest: int) -> bool:
@@ -234,18 +240,28 @@ TINTED = {Blemish.UNDERDRAWING: find_underdrawing, Blemish.STAIN: find_stains}
 """What is told by its tint against paper and ink."""
 
 
+PROPOSED = (Blemish.PUNCH_HOLE, Blemish.RULED_LINE, Blemish.TAPE_SHADOW, Blemish.TORN_EDGE)
+"""What is proposed besides, by its shape; specks are in every scan."""
+
+
 def propose(rgba: Pixels) -> tuple[str, ...]:
     """Kinds of blemish that seem to be on a page, uint8 (H, W, 4), and that can be taken out of it."""
-    step = max(1, max(rgba.shape[:2]) // PROPOSED_AT)
-    small = np.ascontiguousarray(rgba[::step, ::step])
+    scale = min(1.0, PROPOSED_AT / max(rgba.shape[:2]))
+    small = rgba
+    if scale < 1:
+        small = np.asarray(cv2.resize(rgba, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA), np.uint8)
     if judge_ground(small) not in (Ground.WHITE, Ground.OFF_WHITE):
         return ()
     rgb = np.ascontiguousarray(small[..., :3])
     paper = estimate_paper(rgb)
-    return tuple(kind.value for kind, find in TINTED.items() if any(True for _ in find(rgb, paper)))
+    strength = np.abs(paper.colour - paper.flatten(rgb)).max(axis=2)
+    seen = [kind for kind, find in TINTED.items() if any(True for _ in find(rgb, paper))]
+    seen += [kind for kind in PROPOSED if any(True for _ in _FINDERS[kind](strength))]
+    return tuple(kind.value for kind in seen)
 
 
 _FINDERS: dict[Blemish, Callable[[Floats], Iterator[Mask]]] = {
+    Blemish.TORN_EDGE: find_torn_edges,
     Blemish.STAIN: lambda _: iter(()),
     Blemish.UNDERDRAWING: lambda _: iter(()),
     Blemish.TAPE_SHADOW: _find_tape,

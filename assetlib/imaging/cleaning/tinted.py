@@ -27,6 +27,8 @@ NEAR_INK, NEAR_SHARE = (
     0.02,
     0.5,
 )  # of the longer side, and share of underdrawing so near the ink drawn over it
+WISPS = 0.002  # of the longer side beyond an underdrawing in which its tint hangs on the ink
+LEAST_INK = 0.18  # share of light in the channel that shows ink alone, from which there is some
 LEAST = 0.0008  # of the page
 BROWN = (15.0, 70.0)  # degrees of hue of coffee, tea and old paper
 STAIN_DARK = 0.5  # share of light that a stain takes away at most
@@ -73,6 +75,24 @@ def find_stains(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
             mask[window] = own
             grown = cv2.dilate(mask.astype(np.uint8), np.ones((7, 7), np.uint8)) > 0
             yield grown & (dark < STAIN_DARK)
+
+
+def without_tint(rgba: Pixels, mask: Mask, paper: Paper) -> tuple[Mask, Mask]:
+    """Make black ink that an underdrawing shows through neutral, in place; where no ink is left, and where some is.
+
+    The channel in which the underdrawing hardly shows tells how much ink there is.
+    """
+    reach = max(3, 2 * round(WISPS * max(mask.shape)) + 1)
+    near = cv2.dilate(mask.astype(np.uint8), np.ones((reach, reach), np.uint8)) > 0
+    missing = _missing(np.ascontiguousarray(rgba[..., :3]), paper)
+    clear = int(np.median(missing[mask], axis=0).argmin())
+    ink = missing[..., clear]
+    tinted = near & (largest(missing) - ink > 0.3 * TINT_FROM)
+    bare = tinted & (ink < LEAST_INK)
+    kept = tinted & ~bare
+    ground = paper.field(mask.shape)[kept]
+    rgba[kept, :3] = np.clip(np.rint(ground * (1 - ink[kept])[:, None]), 0, 255).astype(np.uint8)
+    return np.asarray((mask | bare) & ~kept, np.bool_), np.asarray(kept, np.bool_)
 
 
 def _missing(rgb: Pixels, paper: Paper) -> Floats:

@@ -27,8 +27,23 @@ from assetlib.storage.blobs import digest_of_file
 from assetlib.storage.copying import copy_whole
 from assetlib.storage.durable import hand_out, is_plain
 
-BLEMISHES = ("speck", "punch hole", "ruled line", "tape shadow", "underdrawing", "stain", "ground tone")
+BLEMISHES = (
+    "speck",
+    "punch hole",
+    "ruled line",
+    "tape shadow",
+    "underdrawing",
+    "stain",
+    "torn edge",
+    "ground tone",
+)
 """What can be taken out of a clean copy; the values of `imaging.cleaning.Blemish`."""
+
+ALSO = {
+    "ring": "stain", "coffee": "stain", "ruling": "ruled line", "square": "ruled line", "tear": "torn edge",
+    "dust": "speck",
+}  # fmt: skip
+"""Other words for them."""
 
 ALIKE_AREA, ALIKE_SHAPE = 2.2, 1.7
 """Factors by which area and width-by-height of the gaps of one thing differ; by eye, on chairs and fences."""
@@ -365,8 +380,9 @@ def _chosen(there: set[str], changes: Changes) -> set[str]:
 
 
 def _blemish(text: str) -> str:
-    """The blemish that a word means: specks, holes, rules, tape."""
+    """The blemish that a word means: specks, holes, rules, tape, rings."""
     word = text.strip().lower().rstrip("s")
+    word = ALSO.get(word, word)
     for name in BLEMISHES:
         if word in name or word.startswith(name[:4]):
             return name

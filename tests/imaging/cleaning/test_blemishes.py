@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from assetlib.imaging.cleaning.blemishes import Blemish, clean, restore
+from assetlib.imaging.cleaning.blemishes import Blemish, clean, propose, restore
 
 Pixels = NDArray[np.uint8]
 CREAM = (244, 238, 224)
@@ -46,6 +46,10 @@ def draw(page: Pixels, kind: Blemish) -> Pixels:
         cv2.circle(ring, (330, 110), 40, 1.0, 7)
         ring = cv2.GaussianBlur(ring, (0, 0), 1.5)[..., None]
         canvas = np.rint(canvas * (1 - ring * (1 - np.float32((0.8, 0.66, 0.48))))).astype(np.uint8)
+    elif kind is Blemish.TORN_EDGE:
+        rng = np.random.default_rng(4)
+        depth = np.clip(14 + np.cumsum(rng.normal(0, 1.2, 440)), 4, 30)
+        canvas[np.arange(600)[:, None] < depth[None]] = (70, 60, 52)
     else:
         patch = canvas[0:60, 180:260].astype(np.float32) * 0.9
         canvas[0:60, 180:260] = np.rint(patch)
@@ -94,3 +98,39 @@ def test_stippling_is_not_taken_for_specks() -> None:
         cv2.circle(canvas, (int(x), int(y)), 1, (20, 20, 20), -1)
     page[..., :3] = canvas
     assert clean(page, [Blemish.SPECK])[1] == ()
+
+
+def test_the_holes_of_a_spiral_are_taken_out() -> None:
+    page = a_page()
+    canvas = np.ascontiguousarray(page[..., :3])
+    for y in range(14, 600, 22):
+        cv2.circle(canvas, (12, y), 4, (60, 52, 46), -1, cv2.LINE_AA)
+    holed = page.copy()
+    holed[..., :3] = canvas
+    cleaned, removals = clean(holed, [Blemish.PUNCH_HOLE])
+    assert {removal.blemish for removal in removals} == {Blemish.PUNCH_HOLE}
+    assert (np.abs(cleaned.astype(int) - page).max(axis=2) > 12).mean() < 0.001
+
+
+def test_no_red_stays_in_black_line_drawn_over_red() -> None:
+    page = a_page()
+    blemished = draw(page, Blemish.UNDERDRAWING)
+    soft = cv2.GaussianBlur(np.ascontiguousarray(blemished[..., :3]), (0, 0), 0.8)
+    coded = cv2.imdecode(cv2.imencode(".jpg", soft[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 80])[1], 1)[
+        ..., ::-1
+    ]
+    blemished[..., :3] = coded
+    cleaned, _ = clean(blemished, [Blemish.UNDERDRAWING])
+    before, after = (np.ptp(one[..., :3].astype(int), axis=2) - np.ptp(CREAM) for one in (blemished, cleaned))
+    assert (before > 25).mean() > 0.005
+    assert (after > 25).mean() < 0.0005
+    ink = page[..., 0] < 60
+    assert np.median(cleaned[ink][:, 0]) < 70
+
+
+@pytest.mark.parametrize(
+    "kind", [Blemish.PUNCH_HOLE, Blemish.RULED_LINE, Blemish.TAPE_SHADOW, Blemish.TORN_EDGE, Blemish.STAIN]
+)
+def test_what_is_seen_on_a_page_is_proposed(kind: Blemish) -> None:
+    assert kind.value in propose(draw(a_page(), kind))
+    assert propose(a_page()) == ()
