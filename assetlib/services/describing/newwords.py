@@ -6,6 +6,7 @@ import contextlib
 import json
 
 from assetlib.catalogue import lookup
+from assetlib.errors import AssetlibError
 from assetlib.library import Library
 from assetlib.rules.words import thesaurus
 from assetlib.rules.words.tags import fold
@@ -31,7 +32,7 @@ def untold_words(lib: Library) -> int:
             return 0
     try:
         note_told(lib)
-    except OSError:
+    except (OSError, AssetlibError):  # a full disk, or one that is not to be written: it only costs this line
         return 0
     with lookup.looking(lib.catalogue) as connection:
         held = set(connection.execute("SELECT folded, language FROM labels"))

@@ -169,6 +169,9 @@ def test_new_words_are_told_of_once(lib: Library) -> None:
     importing.import_turtle(lib)
     (lib.derived / TOLD_FILE).unlink()
     assert untold_words(lib) == 0
+    (lib.derived / TOLD_FILE).unlink()
+    (lib.derived / TOLD_FILE).mkdir()  # it cannot be written
+    assert untold_words(lib) == 0
 
 
 def test_a_line_that_names_a_style_period_brings_its_drawings_first(lib: Library, draw: Draw) -> None:
