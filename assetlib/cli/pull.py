@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -221,42 +222,80 @@ def _show(lib: Library, sheet: Pull) -> None:
     from assetlib.cli import render
     from assetlib.services.finding.browsing import cards_of
 
-    spot = heading = ""
+    spot = heading = behind = ""
     for pulled in sheet.shots:
         shot = pulled.shot
         if shot.spot != spot:
             spot = shot.spot
             render.out.print(f"SPOT {spot}", style="bold", markup=False)
         if shot.heading != heading:
-            heading = shot.heading
+            heading, behind = shot.heading, ""
             render.out.print(heading, style="dim", markup=False)
         changed = f"  [{pulled.change}]" if pulled.change not in ("", "same") else ""
-        render.out.print(f"{shot.number:>4}  {shot.text}{changed}", markup=False)
-        _show_needs(pulled, lambda codes: cards_of(lib, codes))
+        line = textwrap.fill(
+            f"{shot.number:>4}  {shot.text}{changed}", render.out.width, subsequent_indent=" " * 6
+        )
+        render.out.print(line, markup=False)
+        behind = _show_needs(pulled, lambda codes: cards_of(lib, codes), behind)
     if sheet.omitted:
         render.say(f"omitted: {', '.join(sheet.omitted)}")
     render.out.print(_counted(sheet), style="bold", markup=False)
 
 
-def _show_needs(pulled: ShotPulled, cards_of: Any) -> None:
+_INDENT = 6
+_LONGEST_NAME = 16
+
+
+def _lines(text: str, indent: int = _INDENT) -> str:
+    """A text wrapped under its own beginning."""
     from assetlib.cli import render
 
+    margin = " " * indent
+    return textwrap.fill(
+        text, max(40, render.out.width), initial_indent=margin, subsequent_indent=margin + "  "
+    )
+
+
+def _show_needs(pulled: ShotPulled, cards_of: Any, behind: str) -> str:
+    """Tell what serves a shot; returns the code of what is drawn behind it, which is told where it changes."""
+    from assetlib.cli import render
+
+    shown = [need for need in pulled.needs if need.offers and not need.within]
+    things = [need for need in shown if need.need.kind != "place"]
+    apart = len(things) > 1
+    told = "; ".join(pulled.add if apart else pulled.alter)
     style = {"yes": "green", "half": "yellow", "no": "red"}[pulled.served]
-    told = _WORDS[pulled.served] + (f": {'; '.join(pulled.alter)}" if pulled.alter else "")
-    render.out.print(f"      {told}", style=style, markup=False)
-    firsts = [need.offers[0] for need in pulled.needs if need.offers and not need.within]
-    if render.shows_pictures() and firsts:
-        shown = cards_of([offer.card.code for offer in firsts])
-        render.cards([(card.proof, card.code, (card.title,)) for card in shown])
-    for need in pulled.needs:
-        if need.offers and not need.within:
-            first, *others = need.offers
-            more = f"   also {', '.join(o.card.code for o in others)}" if others else ""
-            chosen = "  chosen" if first.picked else ""
-            render.out.print(
-                f"      {first.card.code}  {first.card.title}{chosen}{more}", style="cyan", markup=False
-            )
-            _show_warnings(first.warn, is_place=need.need.kind == "place")
+    render.out.print(_lines(_WORDS[pulled.served] + (f": {told}" if told else "")), style=style, markup=False)
+    if pulled.served == "no":
+        return behind
+    places = [need for need in shown if need.need.kind == "place" and need.offers[0].card.code != behind]
+    places = [
+        need for need in places if need.offers[0].card.code not in {n.offers[0].card.code for n in things}
+    ]
+    if render.shows_pictures() and (things or places):
+        cards = cards_of([need.offers[0].card.code for need in (*things, *places)])
+        render.cards([(card.proof, card.code, (card.title,)) for card in cards])
+    for need in (*things, *places):
+        is_place = need.need.kind == "place"
+        name = "behind" if is_place else need.need.name if apart else ""
+        _show_offers(need.offers, name, pulled.alter if not apart else (), is_place=is_place)
+    return places[0].offers[0].card.code if places else behind
+
+
+def _show_offers(offers: tuple[Offer, ...], name: str, told: tuple[str, ...], *, is_place: bool) -> None:
+    from assetlib.cli import render
+
+    first, *others = offers
+    before = f"{textwrap.shorten(name, _LONGEST_NAME, placeholder='…')}: " if name else ""
+    more = f"   also {', '.join(o.card.code for o in others)}" if others else ""
+    chosen = "  chosen" if first.picked else ""
+    alter = [text for text in first.alter if text not in told]
+    render.out.print(
+        _lines(f"{before}{first.card.code}  {first.card.title}{chosen}{more}"), style="cyan", markup=False
+    )
+    if alter and not is_place:
+        render.out.print(_lines("; ".join(alter), _INDENT + 2), style="yellow", markup=False)
+    _show_warnings(first.warn, is_place=is_place)
 
 
 _DRAW_OVER = "draw over: "
@@ -269,9 +308,9 @@ def _show_warnings(warnings: tuple[str, ...], *, is_place: bool) -> None:
     over = [text.removeprefix(_DRAW_OVER) for text in warnings if text.startswith(_DRAW_OVER)]
     for warning in warnings:
         if not warning.startswith(_DRAW_OVER):
-            render.out.print(f"      mind: {warning}", style="yellow", markup=False)
+            render.out.print(_lines(f"mind: {warning}"), style="yellow", markup=False)
     if over and not is_place:
-        render.out.print(f"      draw over: {'; '.join(over)}", style="dim", markup=False)
+        render.out.print(_lines(f"draw over: {'; '.join(over)}"), style="dim", markup=False)
 
 
 _BESIDE = {

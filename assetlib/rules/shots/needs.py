@@ -44,8 +44,15 @@ class Need:
     facets: Facets | None = None
     made_of: frozenset[str] = frozenset()
     """Texts of parts without which it is something else: the cheese of a *wheel of cheese*."""
+    called: str = ""
+    """The thing with what it holds, as the line names it: *baker w/ bread*."""
     asked: str = ""
     """The words of the line that finding is asked with, grammar and all."""
+
+    @property
+    def name(self) -> str:
+        """In few words what is to be drawn."""
+        return self.called or self.text
 
     @property
     def is_scene(self) -> bool:
@@ -152,6 +159,8 @@ def _segment_needs(segment: str, text: str, whole: Facets, *, first: bool) -> It
         }
         yield Need(segment, "main", "", tuple(named), facets={**set_up, **of_shot}, asked=text)
         return
+    if all(word.casefold() in _MOODS or things.is_small(word) for word in things.words_of(understood.rest)):
+        return  # how somebody feels or looks
     if subject := _pronoun(segment) or _unknown_subject(segment, named, understood):
         named.insert(0, subject)
     objects = [thing for thing in named if not thing.is_place]
@@ -257,11 +266,21 @@ def _is_phrase(rest: str) -> bool:
 
 
 _PRONOUNS = word_set("who which he she it they we that this same")
-_EMPTY = kinds.TIME_WORDS | word_set(
-    "same new slow slowly fast quick focus soft sharp beat pause hold rack again later alone empty "
-    "dark light bright wet dry shut open closed alight lit blurred background foreground still quiet "
-    "early late driver's pov silhouette continuous handheld end start begins ends opening final "
-    "reveal reveals detail close wide"
+_MOODS = word_set(
+    "looks look turns smiles talks speaks laughs nods waits walks runs stops "
+    "angry happy sad tired surprised scared worried bored excited nervous proud relieved shocked asleep awake "
+    "reacts cries sighs waves sits stands enters exits leaves comes goes listens thinks sleeps stares watches"
+)
+"""What somebody does or feels without anything more to draw."""
+_EMPTY = (
+    kinds.TIME_WORDS
+    | _MOODS
+    | word_set(
+        "same new slow slowly fast quick focus soft sharp beat pause hold rack again later alone empty "
+        "dark light bright wet dry shut open closed alight lit blurred background foreground still quiet "
+        "early late driver's pov silhouette continuous handheld end start begins ends opening final "
+        "reveal reveals detail close wide"
+    )
 )
 
 
@@ -300,7 +319,8 @@ def _objects(
     text = _phrase(segment, head, beside, rest)
     asked = _asked(segment, head, beside, facets)
     made_of = _made_of(words, head, parts)
-    yield Need(text, "main", head.key, tuple(parts), doing, facets, made_of, asked)
+    called = _called(segment, head, parts)
+    yield Need(text, "main", head.key, tuple(parts), doing, facets, made_of, called, asked)
     for thing in beside:
         yield Need(thing.text, "beside", thing.key, (), frozenset(), {})
 
@@ -373,6 +393,23 @@ def _asked(segment: str, head: Thing, beside: list[Thing], facets: Facets) -> st
     ways = facets.get("screen_direction", ())
     said = grammar.read_line(segment).facets.get("screen_direction", ())
     return ", ".join([segment.strip(), *(way for way in ways if way not in said)])
+
+
+_HELD_AFTER = 3
+"""Words between a thing and what it holds, to which both are told as one: *baker with a tray*."""
+
+
+def _called(segment: str, head: Thing, parts: list[Thing]) -> str:
+    """A thing as the line names it, with what it holds."""
+    words = list(re.finditer(r"[^\W_]+(?:['’][^\W_]+)?", segment))
+    if head.text.casefold() in _SUBJECTS:
+        return _SUBJECTS[head.text.casefold()]
+    last = head.last
+    for part in parts:
+        between = [word.group().casefold() for word in words[last : part.first]]
+        if len(between) < _HELD_AFTER and {"with", "w", "of", "in"} & {*between}:
+            last = part.last
+    return segment[words[head.first].start() : words[last - 1].end()]
 
 
 def _phrase(segment: str, head: Thing, beside: list[Thing], rest: str) -> str:

@@ -69,7 +69,7 @@ def judge(need: Need, answer: Answer, drawing: Drawing) -> Judgement:
     It does not serve where the thing itself is missing, or is drawn otherwise than asked.
     """
     facets = need.facets or {}
-    lacking = _lacking(need, answer)
+    lacking = _lacking(need, answer, drawing)
     if answer.is_near:
         looks = answer.is_silent and not need.is_scene and answer.score >= LOOKS_ENOUGH
         return Judgement(HALF, answer.score, (), (LOOK_AT_IT,)) if looks else Judgement(NO, 0.0)
@@ -101,7 +101,7 @@ def judge(need: Need, answer: Answer, drawing: Drawing) -> Judgement:
 LOOKS_ENOUGH = 0.39
 """How much a drawing of which nothing is said has to look like the line; tuned on openclipart and a studio's."""
 
-LOOK_AT_IT = "look at it: it has no title, and only its picture is like the line"
+LOOK_AT_IT = "see whether it serves: it has no title yet"
 
 
 def _may_show_it(need: Need, lacking: _Lacking, answer: Answer, drawing: Drawing) -> bool:
@@ -166,23 +166,55 @@ class _Lacking:
     facets: Mapping[str, tuple[str, ...]]
 
 
-def _lacking(need: Need, answer: Answer) -> _Lacking:
+def _lacking(need: Need, answer: Answer, drawing: Drawing) -> _Lacking:
     named: list[str] = []
     doing: list[str] = []
     facets: dict[str, tuple[str, ...]] = {}
+    asked = grammar.read_line(need.asked or need.text).facets
     for text in answer.unmet:
         if _counted_only(text, answer) or _is_anybody(text):
             continue
         bare = _bare(text)
         told = {name: values for name, values in grammar.read_line(bare).facets.items() if name in _COMPARED}
+        told = {name: values for name, values in told.items() if {*values} & {*asked.get(name, ())}}
         own = things.things_in(bare)
-        if _says_which(bare, need.head) or (own and not own[-1].is_place and set(told) <= {"age_group"}):
+        if _says_which(bare, need.head) or (
+            own
+            and not own[-1].is_place
+            and set(told) <= {"age_group"}
+            and not _is_there(own[-1], need, drawing)
+        ):
             named.append(bare)
-        elif told:
+        elif told and not (own and own[-1].is_place):
             facets |= told
         elif not own and things.stems_of(bare) - _STILL:
             doing.append(bare)
-    return _Lacking(tuple(named), tuple(doing), facets)
+    return _Lacking(tuple(_as_said(named, need.text)), tuple(doing), facets)
+
+
+def _is_there(thing: things.Thing, need: Need, drawing: Drawing) -> bool:
+    """Whether a part that no word of a drawing meets need not be drawn all the same.
+
+    A knee under a laptop, a rope of whichever kind, and the two who are not named in a two-shot.
+    """
+    if need.head and thing.key == need.head:
+        return False
+    last = things.stems_of(thing.text.split()[-1])
+    of_a_kind = " " in thing.text and bool(last) and last <= drawing.stems
+    people = [part for part in need.parts if _is_person(part.key)]
+    somebody = not need.head and _is_person(thing.key) and drawing.count == str(len(people))
+    return thing.is_of_body or of_a_kind or somebody
+
+
+def _as_said(named: Sequence[str], text: str) -> list[str]:
+    """Words that stand next to each other in the line as one: *paper*, *bag* as *paper bag*."""
+    told: list[str] = []
+    for word in named:
+        if told and f"{told[-1]} {word}".casefold() in text.casefold():
+            told[-1] = f"{told[-1]} {word}"
+        else:
+            told.append(word)
+    return told
 
 
 _ANYBODY = word_set("someone somebody anyone anybody one person")
@@ -286,7 +318,7 @@ def _redo(need: Need, lacking: _Lacking, drawing: Drawing) -> list[str]:
     done = asked & drawing.stems
     told += [f"make it the {text}" if text.endswith(_WHOSE) else f"add the {text}" for text in lacking.things]
     if lacking.doing and asked and not done:
-        told.append(f"redraw what it does: {need.text}")
+        told.append(f"redraw what it does: {', '.join(lacking.doing)}")
     elif (
         "pose" in lacking.facets
         and _poses_otherwise(lacking, bool(asked) or not need.doing)
@@ -424,4 +456,4 @@ def served(fits: Sequence[tuple[Need, str]]) -> tuple[str, list[str]]:
         return YES, []
     if len(lacking) == len(counted):
         return NO, []
-    return HALF, [f"add: {need.text}" for need in lacking]
+    return HALF, [f"add the {need.name}" for need in lacking]

@@ -14,6 +14,7 @@ from PIL import Image
 from assetlib.errors import DiskFull, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.shots.serving import HALF, NO, YES
+from assetlib.services.jobs import sheet_fonts
 from assetlib.services.jobs.pulling import Offer, Pull, ShotPulled
 
 SAID = {YES: "drawn", HALF: "half drawn", NO: "to be drawn"}
@@ -45,7 +46,18 @@ def shown(shot: ShotPulled) -> list[Offer]:
 
 
 def _told(shot: ShotPulled) -> str:
-    return SAID[shot.served] + (f": {'; '.join(shot.alter)}" if shot.alter else "")
+    apart = (
+        len([need for need in shot.needs if need.need.kind != "place" and need.offers and not need.within])
+        > 1
+    )
+    told = shot.add if apart else shot.alter
+    return SAID[shot.served] + (f": {'; '.join(told)}" if told else "")
+
+
+def _altered(shot: ShotPulled, offer: Offer) -> str:
+    """What is to be done to one of several drawings of a shot; of a single one the shot says it."""
+    told = _told(shot)
+    return "; ".join(text for text in offer.alter if text not in told)
 
 
 def picture(lib: Library, offer: Offer) -> bytes | None:
@@ -99,11 +111,13 @@ def _section(lib: Library, shot: ShotPulled, heading: str) -> Iterator[str]:
             if data
             else ""
         )
-        yield f"<figure>{image}<figcaption>{name}</figcaption></figure>"
+        alter = _altered(shot, offer)
+        told = f"<br><i>{html.escape(alter)}</i>" if alter else ""
+        yield f"<figure>{image}<figcaption>{name}{told}</figcaption></figure>"
     yield "</div></div></div>"
 
 
-_MARGIN, _WIDE, _ROW, _SMALL = 15.0, 180.0, 24.0, 9.0  # millimetres on A4, and points of small print
+_MARGIN, _WIDE, _ROW, _SMALL = 15.0, 180.0, 24.0, 8.5  # millimetres on A4, and points of small print
 
 
 def write_pdf(lib: Library, sheet: Pull, path: Path) -> None:
@@ -114,56 +128,71 @@ def write_pdf(lib: Library, sheet: Pull, path: Path) -> None:
     page.set_auto_page_break(True, _MARGIN)
     page.set_margin(_MARGIN)
     page.add_page()
-    page.set_font("Times", size=17)
-    page.multi_cell(0, 8, _latin(_title(sheet)), new_x="LMARGIN", new_y="NEXT")
-    page.set_font("Times", size=_SMALL)
+    said = [shot.shot.line + "".join(offer.card.title for offer in shown(shot)) for shot in sheet.shots]
+    font = sheet_fonts.fitted(page, _title(sheet) + "".join(said))
+    page.set_font(font, size=17)
+    page.multi_cell(0, 8, _printable(_title(sheet), font), new_x="LMARGIN", new_y="NEXT")
+    page.set_font(font, size=_SMALL)
     page.multi_cell(0, 5, _counted(sheet), new_x="LMARGIN", new_y="NEXT")
     for shot in sheet.shots:
-        _print_shot(lib, page, shot)
+        _print_shot(lib, page, shot, font)
     if sheet.omitted:
-        page.multi_cell(0, 6, _latin(f"omitted: {', '.join(sheet.omitted)}"), new_x="LMARGIN", new_y="NEXT")
-    _write(path, bytes(page.output()))
+        told = _printable(f"omitted: {', '.join(sheet.omitted)}", font)
+        page.multi_cell(0, 6, told, new_x="LMARGIN", new_y="NEXT")
+    _write(path, sheet_fonts.printed(page))
 
 
-def _print_shot(lib: Library, page: object, shot: ShotPulled) -> None:
+def _print_shot(lib: Library, page: object, shot: ShotPulled, font: str) -> None:
     from fpdf import FPDF
 
     assert isinstance(page, FPDF)
     offers = shown(shot)
-    if page.get_y() + 16 + (_ROW if offers else 0) > page.h - _MARGIN:
+    if page.get_y() + 18 + (_ROW + 6 if offers else 0) > page.h - _MARGIN:
         page.add_page()
     page.set_draw_color(200)
     page.line(_MARGIN, page.get_y() + 2, _MARGIN + _WIDE, page.get_y() + 2)
     page.ln(3)
-    page.set_font("Times", size=11)
+    page.set_font(font, size=11)
     number = f"{shot.shot.spot} {shot.shot.number}".strip()
-    page.multi_cell(0, 5, _latin(f"{number}   {shot.shot.line}"), new_x="LMARGIN", new_y="NEXT")
-    page.set_font("Times", "I", _SMALL)
-    page.multi_cell(0, 4.5, _latin(_told(shot)), new_x="LMARGIN", new_y="NEXT")
-    page.set_font("Times", size=_SMALL)
+    line = _printable(f"{number}   {shot.shot.line}", font)
+    page.multi_cell(0, 5, line, new_x="LMARGIN", new_y="NEXT")
+    page.set_font(font, "I", _SMALL)
+    page.multi_cell(0, 4.5, _printable(_told(shot), font), new_x="LMARGIN", new_y="NEXT")
+    page.set_font(font, size=_SMALL)
     if offers:
-        _print_pictures(lib, page, offers)
+        _print_pictures(lib, page, shot, font)
 
 
-def _print_pictures(lib: Library, page: object, offers: list[Offer]) -> None:
+_COLUMN, _HIGH, _LINE = (
+    36.0,
+    18.0,
+    3.6,
+)  # millimetres: a picture with its column, its height, a line of small print
+
+
+def _print_pictures(lib: Library, page: object, shot: ShotPulled, font: str) -> None:
     from fpdf import FPDF
 
     assert isinstance(page, FPDF)
     top, x = page.get_y() + 1, _MARGIN
-    for offer in offers[:5]:
+    low = top + _ROW
+    for offer in shown(shot)[:5]:
         data = picture(lib, offer)
         if data:
-            page.image(io.BytesIO(data), x=x, y=top, w=32, h=18, keep_aspect_ratio=True)
-        page.set_xy(x, top + 18)
-        page.cell(34, 4, _latin(f"{offer.card.code}  {offer.card.title}"[:24]))
-        x += 36
-    page.set_xy(_MARGIN, top + _ROW)
+            page.image(io.BytesIO(data), x=x, y=top, w=_COLUMN - 4, h=_HIGH, keep_aspect_ratio=True)
+        page.set_xy(x, top + _HIGH + 0.6)
+        told = "\n".join(filter(None, [f"{offer.card.code}  {offer.card.title}", _altered(shot, offer)]))
+        page.multi_cell(_COLUMN - 2, _LINE, _printable(told, font), align="L", new_x="LMARGIN", new_y="NEXT")
+        low = max(low, page.get_y() + 1)
+        x += _COLUMN
+    page.set_xy(_MARGIN, low)
 
 
-def _latin(text: str) -> str:
-    """The text in the signs that the PDF's own fonts have; others become question marks."""
-    plain = text.replace("–", "-").replace("—", "-").replace("’", "'").replace("“", '"').replace("”", '"')
-    return plain.encode("latin-1", "replace").decode("latin-1")
+def _printable(text: str, font: str) -> str:
+    """The text in the signs that a PDF's own fonts have, others become question marks; as it is in an embedded font."""
+    if font != "Times":
+        return text
+    return text.encode("cp1252", "replace").decode("cp1252")
 
 
 def _write(path: Path, data: bytes) -> None:

@@ -51,7 +51,7 @@ def test_every_shot_needs_something(text: str, heading: str) -> None:
 def test_a_shot_is_half_served_when_one_of_its_things_is_there() -> None:
     dog, van, place = needs_of(Shot("1", "dog sitting waits for the van", "EXT. STREET"))
     assert served([(dog, YES), (van, YES), (place, NO)]) == (YES, [])
-    assert served([(dog, YES), (van, NO), (place, YES)]) == (HALF, ["add: van"])
+    assert served([(dog, YES), (van, NO), (place, YES)]) == (HALF, ["add the van"])
     assert served([(dog, NO), (van, NO), (place, YES)]) == (NO, [])
 
 
@@ -106,6 +106,10 @@ def test_who_has_it_and_what_it_is_of(line: str, head: str, parts: list[str]) ->
         ("croissant", (), "Hand holding a croissant", HALF, ("take out the hand",)),
         ("someone texting", ("someone",), "Both thumbs texting", YES, ()),
         ("man seated on a bench", ("seated",), "Man waiting with a bag", HALF, ("redraw the pose: seated",)),
+        ("hands offer a loaf in a paper bag", ("paper", "bag"), "Hands offering a loaf", HALF, ("add the paper bag",)),
+        ("bread crates stacked at the back door", ("back", "door"), "Stack of bread crates", YES, ()),
+        ("deckhand hauls the mooring rope", ("mooring rope",), "Deckhand hauling a rope", YES, ()),
+        ("hood mount, two-shot, driver and baker", ("driver", "baker"), "Hood mount two-shot", YES, ()),
         ("delivery guy with parcel", ("delivery", "guy"), "Courier holding parcel", HALF,
          ("make it a delivery driver: it is a courier",)),
     ],
@@ -131,3 +135,14 @@ def test_people_seen_from_behind_come_after_others_unless_asked_for() -> None:
     assert turned_away(needs_of(Shot("1", "crowd out of focus"))[0], back)
     assert not turned_away(needs_of(Shot("1", "crowd from behind"))[0], back)
     assert not turned_away(needs_of(Shot("1", "delivery van"))[0], Drawing("Van from behind"))
+
+
+def test_what_is_missing_is_called_as_the_line_calls_it() -> None:
+    baker, van = needs_of(Shot("1", "WS, baker w/ bread comes out, van at the kerb"))[:2]
+    assert served([(baker, NO), (van, YES)]) == (HALF, ["add the baker w/ bread"])
+
+
+@pytest.mark.parametrize("line", ["eagle looks L to R", "CU, lion, roars, smiles", "man with tie, angry"])
+def test_how_somebody_feels_and_looks_is_no_drawing_of_its_own(line: str) -> None:
+    assert len(needs_of(Shot("1", line))) <= 2
+    assert not {"looks", "smiles", "angry"} & {need.text for need in needs_of(Shot("1", line))}

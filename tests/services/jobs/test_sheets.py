@@ -7,7 +7,9 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
+import pypdfium2
 import pytest
+from fpdf import FPDF
 from PIL import Image, ImageDraw
 from psd_tools import PSDImage
 
@@ -15,11 +17,11 @@ from assetlib.errors import NotFound, WrongUsage
 from assetlib.imaging.layering import elements
 from assetlib.library import Library
 from assetlib.rules.shots.lists.reading import read_text
-from assetlib.rules.shots.lists.values import Shot
+from assetlib.rules.shots.lists.values import Shot, ShotList
 from assetlib.rules.shots.needs import Need
 from assetlib.services.bringing import intake
 from assetlib.services.finding import search
-from assetlib.services.jobs import jobs, line_widths, listfiles, reporting, sheet_pages, sheets
+from assetlib.services.jobs import jobs, line_widths, listfiles, reporting, sheet_fonts, sheet_pages, sheets
 from assetlib.services.jobs.pulling import NeedPulled, Offer, ShotPulled
 from assetlib.services.jobs.sheets import Wishes
 from assetlib.services.jobs.uses import uses_of
@@ -289,3 +291,26 @@ def test_the_width_of_a_line_is_told_beside_black_areas() -> None:
         pen.rectangle((600, 100, 850, 600), fill=(0, 0, 0, 255))
         widths.append(elements.line_width(np.asarray(image)))
     assert widths == pytest.approx([4, 12], rel=0.25)
+
+
+def test_a_printed_sheet_has_the_signs_of_every_script_that_this_machine_has_a_font_for(
+    lib: Library, stocked: dict[str, str], tmp_path: Path
+) -> None:
+    page = FPDF()
+    text = "девушка с собакой — Ελλάδα, Wąż"
+    font = sheet_fonts.fitted(page, text)
+    page.add_page()
+    sheet_fonts.printed(page)
+    if font == "Times":
+        pytest.skip("no font here has these signs")
+    sheet = sheets.pull(lib, ShotList((Shot("1", f"{text}, dog sitting"),)), Wishes())
+    sheet_pages.write_pdf(lib, sheet, tmp_path / "sheet.pdf")
+    with pypdfium2.PdfDocument(tmp_path / "sheet.pdf") as document:
+        page_text = document[0].get_textpage().get_text_range()
+    assert "девушка с собакой" in page_text
+    assert "Wąż" in page_text
+    assert "?" not in page_text
+
+
+def test_plain_text_needs_no_font(tmp_path: Path) -> None:
+    assert sheet_fonts.fitted(FPDF(), "Bäcker “now” — 3 €") == "Times"
