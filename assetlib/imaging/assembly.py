@@ -21,10 +21,13 @@ from assetlib.imaging.cleaning.ink import judge_finish, judge_ground, lift, lift
 from assetlib.imaging.cleaning.openings import openings_overlay
 from assetlib.imaging.cleaning.pagewide import PageGround
 from assetlib.imaging.cleaning.polarity import ground_tone
+from assetlib.imaging.cleaning.sureness import with_blemishes
 from assetlib.imaging.formats import read_picture
 from assetlib.imaging.pages.fixing import PageFix, fix_page
 
 Pixels = NDArray[np.uint8]
+Mask = NDArray[np.bool_]
+INK_SHOWS = 40  # alpha from which ink is seen
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +109,8 @@ def assemble(plan: PicturePlan) -> Pixels:
 
     Raises BadPicture.
     """
+    if _are_layers(plan.pieces):
+        return _blended(plan.pieces)
     cut = [_cut(piece) for piece in plan.pieces]
     if len(cut) == 1:
         return cut[0]
@@ -118,6 +123,22 @@ def assemble(plan: PicturePlan) -> Pixels:
         layer = Image.fromarray(pixels)
         whole.alpha_composite(layer, (piece.box[0] - left, piece.box[1] - top))
     return np.array(whole)
+
+
+def _are_layers(pieces: tuple[PiecePlan, ...]) -> bool:
+    """Whether pieces are several layers of one file and nothing else: how they blend stands in it."""
+    first = pieces[0]
+    return len(pieces) > 1 and all(
+        piece.layer is not None and piece.mask is None and piece.path == first.path for piece in pieces
+    )
+
+
+def _blended(pieces: tuple[PiecePlan, ...]) -> Pixels:
+    layers = tuple(piece.layer for piece in pieces if piece.layer is not None)
+    left, top = (min(piece.box[k] for piece in pieces) for k in (0, 1))
+    right, bottom = (max(piece.box[k] + piece.box[k + 2] for piece in pieces) for k in (0, 1))
+    whole = read_picture(pieces[0].path, page=pieces[0].page, together=layers)
+    return whole[top:bottom, left:right].copy()
 
 
 def _cut(piece: PiecePlan) -> Pixels:
@@ -248,6 +269,9 @@ def write_clean(plan: PicturePlan) -> CleanCopies:
     white = GROUND_TONE in plan.blemishes
     page = lifted.picture if lifted.page is None else lifted.page
     copy = make_copy(lifted.picture, lifted.ink, page, plan.openings, lifted.rim, white)
+    seen_on_it = propose(page, _on_page(lifted, plan))
+    left_in = [kind for kind in seen_on_it if kind not in plan.blemishes]
+    sure = with_blemishes(copy.sure, left_in)
     ink = Image.fromarray(copy.ink)
     layer, openings = copy.layer, copy.openings
     bodied = Image.fromarray(layer)
@@ -260,10 +284,21 @@ def write_clean(plan: PicturePlan) -> CleanCopies:
         tuple(OpeningNote(o.number, o.box, _inside(o.mask), o.is_open) for o in openings),
         tuple((item.blemish.value, item.box) for item in lifted.removed),
         plan.choices,
-        copy.sure.level.value,
-        copy.sure.why,
-        propose(page),
+        sure.level.value,
+        sure.why,
+        seen_on_it,
     )
+
+
+def _on_page(lifted: _Lifted, plan: PicturePlan) -> Mask:
+    """Where on its page the ink of a drawing is, bool (H, W)."""
+    ink = lifted.ink[..., 3] > INK_SHOWS
+    if lifted.page is None:
+        return np.asarray(ink)
+    x, y, w, h = plan.pieces[0].box
+    where = np.zeros(lifted.page.shape[:2], np.bool_)
+    where[y : y + h, x : x + w] = ink
+    return where
 
 
 def write_openings(plan: PicturePlan) -> str:

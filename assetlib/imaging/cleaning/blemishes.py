@@ -40,6 +40,9 @@ PROPOSED_AT = 900  # pixels of the longest side at which blemishes are proposed
 TAPE_FILL = 0.75  # share of its own upright box or turned box that tape fills
 
 
+PART_OF_INK = 0.02  # share of a drawing's ink that a blemish is, from which it is told; by eye
+
+
 class Blemish(enum.StrEnum):
     """What can be taken out of a scan."""
 
@@ -244,20 +247,33 @@ PROPOSED = (Blemish.PUNCH_HOLE, Blemish.RULED_LINE, Blemish.TAPE_SHADOW, Blemish
 """What is proposed besides, by its shape; specks are in every scan."""
 
 
-def propose(rgba: Pixels) -> tuple[str, ...]:
-    """Kinds of blemish that seem to be on a page, uint8 (H, W, 4), and that can be taken out of it."""
+def propose(rgba: Pixels, ink: Mask | None = None) -> tuple[str, ...]:
+    """Kinds of blemish that seem to be on a page, uint8 (H, W, 4), and that can be taken out of it.
+
+    `ink` bool (H, W) is the ink of one drawing on it: then only those that are a part of it.
+    """
     scale = min(1.0, PROPOSED_AT / max(rgba.shape[:2]))
-    small = rgba
+    small, own = rgba, ink
     if scale < 1:
         small = np.asarray(cv2.resize(rgba, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA), np.uint8)
+    if own is not None and own.shape != small.shape[:2]:
+        size = (small.shape[1], small.shape[0])
+        own = cv2.resize(own.astype(np.uint8), size, interpolation=cv2.INTER_AREA) > 0
     if judge_ground(small) not in (Ground.WHITE, Ground.OFF_WHITE):
         return ()
     rgb = np.ascontiguousarray(small[..., :3])
     paper = estimate_paper(rgb)
     strength = np.abs(paper.colour - paper.flatten(rgb)).max(axis=2)
-    seen = [kind for kind, find in TINTED.items() if any(True for _ in find(rgb, paper))]
-    seen += [kind for kind in PROPOSED if any(True for _ in _FINDERS[kind](strength))]
+    seen = [kind for kind, find in TINTED.items() if _is_part(find(rgb, paper), own)]
+    seen += [kind for kind in PROPOSED if _is_part(_FINDERS[kind](strength), own)]
     return tuple(kind.value for kind in seen)
+
+
+def _is_part(masks: Iterator[Mask], ink: Mask | None) -> bool:
+    """Whether blemishes are there at all, or, of the ink of one drawing, a part of it."""
+    if ink is None:
+        return any(True for _ in masks)
+    return sum(int((mask & ink).sum()) for mask in masks) > PART_OF_INK * ink.sum()
 
 
 _FINDERS: dict[Blemish, Callable[[Floats], Iterator[Mask]]] = {

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.cleaning.loose_ends import behind_loose_ends
+from assetlib.imaging.cleaning.open_outlines import behind_open_outlines
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -131,6 +132,7 @@ def _roll_in(framed: Mask) -> Mask:
         passed = reached & _reach(away, radius)
         reached &= ~_newly_shut(reached & ~passed, passed, (line, away, pen), radius)
     reached &= ~behind_loose_ends(line, reached, pen)
+    reached &= ~behind_open_outlines(line, reached, pen)
     return reached[2:-2, 2:-2]
 
 

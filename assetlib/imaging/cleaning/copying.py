@@ -43,7 +43,7 @@ def make_copy(
     """
     body, openings = find_openings(picture, ink, choices, rim)
     tone = ground_tone(page, ink)
-    sure = judge_copy(ink, body, judge_ground(page))
+    sure = judge_copy(ink, body, judge_ground(page), rim)
     ink, body = pointing.settle(ink, body, openings)
     layer = body_layer(picture, ink, body, openings)
     if tone is not None and white_body:

@@ -34,6 +34,11 @@ CUT_OUT_SCORE = 0.95
 OPEN_FROM = 0.15  # one closed area in twenty-five scores higher, in tuning drawings held back from training
 MOST_OPEN = 0.9  # share of a drawing's paper; were more of it open, nothing but line would stand there
 NEARLY_OPEN = OPEN_FROM - 0.001
+ALIKE_AREA, ALIKE_SHAPE = 2.2, 1.7  # factors by which gaps of one thing differ; by eye, on chairs and fences
+IN_LINE, BESIDE = (
+    0.03,
+    1.5,
+)  # of a side that edges of areas in one row are off, and sides that they are apart, at most
 SEEN_AROUND = 1.6  # line weights beyond an area's own line that count as its surroundings
 OPEN_COLOUR, CLOSED_COLOUR = (40, 120, 200), (150, 150, 150)
 
@@ -61,7 +66,9 @@ def propose_openings(rgba: Pixels, ink: Pixels, body: Mask) -> tuple[Opening, ..
         scores = np.full(len(wanted), CUT_OUT_SCORE, np.float32)
     else:
         toned = TONED_PENALTY * (features[:, 17] > TONED_SHARE)
-        scores = 1 / (1 + np.exp(toned - judge_areas(ink[..., 3], body, labels, wanted, features)))
+        likely = judge_areas(ink[..., 3], body, labels, wanted, features) - toned
+        evened = alike_together(likely, _boxes(labels, wanted))
+        scores = np.asarray(1 / (1 + np.exp(-evened)), np.float32)
         sizes = np.exp(features[:, 0])
         if sizes[scores >= OPEN_FROM].sum() > MOST_OPEN * sizes.sum():
             scores = np.minimum(scores, NEARLY_OPEN)
@@ -75,6 +82,50 @@ def propose_openings(rgba: Pixels, ink: Pixels, body: Mask) -> tuple[Opening, ..
             continue
         openings.append(Opening(number, box, mask, bool(score >= OPEN_FROM), round(float(score), 3)))
     return tuple(openings)
+
+
+def are_alike(one: Sequence[int], other: Sequence[int]) -> bool:
+    """Whether two boxes x, y, w, h are about as large and of one shape, as the gaps of one thing are."""
+    areas = sorted((one[2] * one[3], other[2] * other[3]))
+    shapes = sorted((one[2] / one[3], other[2] / other[3]))
+    return areas[1] <= ALIKE_AREA * areas[0] and shapes[1] <= ALIKE_SHAPE * shapes[0]
+
+
+def alike_together(likely: Floats, boxes: Sequence[Sequence[int]]) -> Floats:
+    """The logits of areas, those of a row or column of like ones evened out: gaps of a chair are one thing."""
+    group = list(range(len(boxes)))
+    for k, one in enumerate(boxes):
+        for j in range(k):
+            if group[j] != group[k] and are_alike(one, boxes[j]) and _in_line(one, boxes[j]):
+                was = group[k]
+                group = [group[j] if own == was else own for own in group]
+    numbers = np.array(group)
+    evened = likely.copy()
+    for number in np.unique(numbers):
+        evened[numbers == number] = likely[numbers == number].mean()
+    return evened
+
+
+def _in_line(one: Sequence[int], other: Sequence[int]) -> bool:
+    """Whether two boxes stand beside each other in one row or column, and end at the same edges of it.
+
+    The slats of a chair reach over its posts, the gaps between them end there.
+    """
+    for along, across in ((0, 1), (1, 0)):
+        off = max(
+            abs(one[across] - other[across]),
+            abs(one[across] + one[across + 2] - other[across] - other[across + 2]),
+        )
+        apart = max(one[along], other[along]) - min(
+            one[along] + one[along + 2], other[along] + other[along + 2]
+        )
+        if off <= IN_LINE * one[across + 2] + 1 and apart <= BESIDE * max(one[along + 2], other[along + 2]):
+            return True
+    return False
+
+
+def _boxes(labels: NDArray[np.int32], wanted: NDArray[np.int64]) -> list[tuple[int, ...]]:
+    return [cv2.boundingRect((labels == label).astype(np.uint8)) for label in wanted]
 
 
 def openings_overlay(rgba: Pixels, openings: Sequence[Opening]) -> Image.Image:

@@ -20,7 +20,8 @@ Pixels = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
 
 WORKING_SIDE = 500  # longest side, pixels, at which gaps in outlines are closed
-OPEN_SHARE = 1 / 6  # of the drawing's longer side: the widest gap that an outline is still closed across
+OPEN_SHARE = 1 / 6  # of the drawing's longer side: the widest gap across which an empty place gets a number
+POINTED_SHARE = 0.5  # the same where a place is pointed at: what a sixth of a round outline leaves open
 STEPS = 6  # widths of gap tried, narrowest first
 LEAST_EMPTY = 0.02  # of the drawing's box: smaller empty places need no number
 MOST_EMPTY, MOST_PAINTED = 6, 12  # of each kind that are numbered
@@ -99,21 +100,22 @@ def _reduced(line: Mask) -> tuple[Mask, float]:
     return np.asarray(small > 40), scale
 
 
-def _gaps(line: Mask) -> list[float]:
+def _gaps(line: Mask, share: float = OPEN_SHARE, steps: int = STEPS) -> list[float]:
     """Half widths of gaps to close, in pixels of the reduced line, narrowest first."""
     box = cv2.boundingRect(line.astype(np.uint8))
-    widest = OPEN_SHARE * max(box[2:]) / 2
-    return [float(v) for v in np.geomspace(max(1.0, widest / 8), max(1.5, widest), STEPS)]
+    widest = share * max(box[2:]) / 2
+    return [float(v) for v in np.geomspace(max(1.0, widest / 8), max(1.5, widest), steps)]
 
 
 def _rooms(line: Mask, gap: float) -> tuple[Mask, NDArray[np.int32]]:
     """What is outside once gaps are closed, and the labelled rest, both with the line grown by the gap."""
-    framed = np.pad(line, 2)
+    rim = int(np.ceil(gap)) + 2  # so wide that nothing beside the drawing counts as cut off
+    framed = np.pad(line, rim)
     away = cv2.distanceTransform((~framed).astype(np.uint8), cv2.DIST_L2, 5)
     _, labels = cv2.connectedComponents((away > gap).astype(np.uint8), connectivity=4)
     outside = labels == labels[0, 0]
-    inner = np.where(outside, 0, labels)[2:-2, 2:-2]
-    return outside[2:-2, 2:-2], np.asarray(inner, np.int32)
+    inner = np.where(outside, 0, labels)[rim:-rim, rim:-rim]
+    return outside[rim:-rim, rim:-rim], np.asarray(inner, np.int32)
 
 
 def _closed_around(line: Mask, place: tuple[int, int]) -> Mask | None:
@@ -121,7 +123,7 @@ def _closed_around(line: Mask, place: tuple[int, int]) -> Mask | None:
     small, scale = _reduced(line)
     x = min(small.shape[1] - 1, round(place[0] * scale))
     y = min(small.shape[0] - 1, round(place[1] * scale))
-    for gap in _gaps(small):
+    for gap in _gaps(small, POINTED_SHARE, 2 * STEPS):
         _, rooms = _rooms(small, gap)
         label = _near_label(rooms, (x, y), gap)
         if label:

@@ -11,6 +11,10 @@ from assetlib.imaging.cleaning.pagewide import PageGround
 Pixels = NDArray[np.uint8]
 
 LIGHTER = 25.0  # levels that light line is lighter than its ground, at least
+DARK_LINE, DARK_SHARE = (
+    100.0,
+    0.03,
+)  # luminance of dark line, and its share of all ink from which line is dark
 DARK_PAPER = 170.0  # luminance under which a ground can carry light line
 LIGHT_LINE = 190.0  # luminance of line that would not show on white
 NO_GROUND = (46, 50, 58)  # the tone of a board, for light line that came without a ground; own choice
@@ -28,10 +32,13 @@ def ground_tone(page: Pixels, ink: Pixels, known: PageGround | None = None) -> T
     strong = ink[..., 3] > SAMPLED
     if not strong.any():
         return None
-    light = float(np.median(ink[..., :3][strong].astype(np.float32) @ LUMINANCE))
+    levels = ink[..., :3][strong].astype(np.float32) @ LUMINANCE
+    light = float(np.median(levels))
     measured = known or PageGround(page)
     if measured.kind is Ground.TRANSPARENT:
-        return NO_GROUND if light > LIGHT_LINE and _is_thin(strong) else None
+        # white panes in dark line are painted white
+        is_white = light > LIGHT_LINE and float((levels < DARK_LINE).mean()) < DARK_SHARE
+        return NO_GROUND if is_white and _is_thin(strong) else None
     if measured.kind is Ground.FULL:
         return None
     colour = measured.paper(PAGE_SIDE).colour

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import enum
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import cv2
@@ -26,6 +27,15 @@ CLOSE_BY = 0.10  # of the drawing's side: gaps up to that are no way out of an o
 SPECKS, SPECK_SIDE = 60, 0.004  # marks no larger than that, by the picture's side, that are dust or grain
 SPECK_SHARE = 0.7  # of all marks
 PALE = 40  # alpha of ink that hardly shows
+UNBOUND = 0.13  # share of a line drawing's ink that bounds nothing: line with the outside on both sides
+THICK, LEAST_THICK = (
+    1.1,
+    4,
+)  # half widths, in line weights and pixels, of ink that is painted, not drawn in line
+
+Rim = tuple[tuple[int, int], tuple[int, int]]
+"""1 for top, bottom, left and right where bare page follows: the picture ends there because it was cut out."""
+WHOLE: Rim = ((0, 0), (0, 0))
 
 
 class Sure(enum.StrEnum):
@@ -44,7 +54,7 @@ class Sureness:
     why: tuple[str, ...] = ()
 
 
-def judge_copy(ink: Pixels, body: Mask, ground: Ground) -> Sureness:
+def judge_copy(ink: Pixels, body: Mask, ground: Ground, rim: Rim = WHOLE) -> Sureness:
     """How sure a clean copy is: its ink uint8 (H, W, 4), its body bool (H, W), and the ground it was lifted from."""
     alpha, inside = _reduced(ink[..., 3]), _reduced(np.where(body, 255, 0).astype(np.uint8)) > 127
     if int(alpha.max(initial=0)) <= PALE:
@@ -53,18 +63,27 @@ def judge_copy(ink: Pixels, body: Mask, ground: Ground) -> Sureness:
         return Sureness(
             Sure.CANNOT, ("no paper is seen: the picture is painted or photographed to its edges",)
         )
-    why = [said for said, holds in _doubts(alpha, inside, ground) if holds]
+    why = [said for said, holds in _doubts(alpha, inside, ground, rim) if holds]
     return Sureness(Sure.LOOK if why else Sure.SURE, tuple(why))
 
 
-def _doubts(alpha: Pixels, inside: Mask, ground: Ground) -> list[tuple[str, bool]]:
+def with_blemishes(sure: Sureness, seen: Iterable[str]) -> Sureness:
+    """The same where kinds of blemish are seen in the ink that were not taken out."""
+    why = tuple(f"{kind} is seen in it (--remove '{kind}')" for kind in seen)
+    if not why or sure.level is Sure.CANNOT:
+        return sure
+    return Sureness(Sure.LOOK, (*sure.why, *why))
+
+
+def _doubts(alpha: Pixels, inside: Mask, ground: Ground, rim: Rim) -> list[tuple[str, bool]]:
     line = alpha >= LINE_ALPHA
     drawn_in_line = _is_line(line)
     return [
         ("nearly all of it is opaque", float((alpha > 200).mean()) > OPAQUE),
         ("the ground is unlike paper", ground is Ground.FULL),
-        ("ink runs along its edge, as a margin or shadow does", _runs_along(line)),
+        ("ink runs along its edge, as a margin or shadow does", _runs_along(line, rim)),
         ("little of the outline is filled", drawn_in_line and _filled_share(line, inside) < LITTLE),
+        ("some of its outlines stay open and unfilled", drawn_in_line and _unbound(line, inside) > UNBOUND),
         ("body and ink are nearly alike", drawn_in_line and _is_hollow(line, inside)),
         ("specks are in it, of dust or grain", _is_specked(line)),
     ]
@@ -84,10 +103,35 @@ def _is_line(line: Mask) -> bool:
     return pen_weight(line) <= max(3.0, THIN * max(width, height)) and float(line.mean()) < 0.5
 
 
-def _runs_along(line: Mask) -> bool:
-    for side in (line[:3], line[-3:], line[:, :3].T, line[:, -3:].T):
+def _unbound(line: Mask, inside: Mask) -> float:
+    """Which share of the ink is thin line with the outside on both sides."""
+    pen = pen_weight(line)
+    room = int(pen) + 3
+    ink = np.pad(line, room)
+    body = np.pad(inside, room) | ink
+    half = max(LEAST_THICK, round(THICK * pen))
+    solid = cv2.morphologyEx(ink.astype(np.uint8), cv2.MORPH_OPEN, _disc(half)) > 0
+    thin = ink & ~_near(solid, 1)
+    bounded = cv2.morphologyEx((body & ~ink).astype(np.uint8), cv2.MORPH_OPEN, np.ones((3, 3), np.uint8)) > 0
+    reach = round(pen) + 2
+    loose = thin & ~_near(bounded | solid, reach) & _near(~body, reach)
+    return float(loose.sum() / max(1, int(ink.sum())))
+
+
+def _near(mask: Mask, reach: int) -> Mask:
+    return np.asarray(cv2.dilate(mask.astype(np.uint8), _disc(reach)) > 0)
+
+
+def _disc(reach: int) -> Pixels:
+    return np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1)), np.uint8)
+
+
+def _runs_along(line: Mask, rim: Rim) -> bool:
+    """Whether ink runs along the border of its page; a drawing that was cut out may end straight."""
+    ends = (rim[0][0], rim[0][1], rim[1][0], rim[1][1])
+    for side, is_cut in zip((line[:3], line[-3:], line[:, :3].T, line[:, -3:].T), ends, strict=True):
         along = side.any(axis=0)
-        if float(along.mean()) > RIM_SHARE:
+        if not is_cut and float(along.mean()) > RIM_SHARE:
             return True
     return False
 

@@ -92,16 +92,18 @@ def read_picture(
     layer: str | None = None,
     resolution: float | None = None,
     max_side: int | None = None,
+    together: tuple[str, ...] = (),
 ) -> Pixels:
     """The picture: uint8, (H, W, 4), straight alpha, sRGB, orientation applied.
 
     `page` counts from 0; `layer` is the path of a `LayerInfo`, placed on the
-    whole picture; `resolution` (pixels an inch) is for drawings without pixels
+    whole picture, `together` are those of several layers, blended with each other;
+    `resolution` (pixels an inch) is for drawings without pixels
     of their own; with `max_side` a reduced picture of that longest side is
     given. Raises BadPicture.
     """
     with _naming(Path(path)) as source:
-        image = open_reading(source).image(Ask(page, layer, resolution, max_side))
+        image = open_reading(source).image(Ask(page, layer, resolution, max_side, together))
         if max_side is not None:
             image.thumbnail((max_side, max_side), reducing_gap=2.0)
         return np.array(image.convert("RGBA"))

@@ -110,15 +110,16 @@ class Source:
 class Ask:
     """Which picture of a file is wanted.
 
-    `layer` is a path of `LayerInfo`; `resolution` is in pixels an inch, for
-    drawings without pixels of their own; `max_side` lets a cheaper reading do,
-    whose longest side is not under it.
+    `layer` is a path of `LayerInfo`, `together` are several that are shown over each other as their program shows
+    them, and nothing else; `resolution` is in pixels an inch, for drawings without pixels of their own; `max_side`
+    lets a cheaper reading do, whose longest side is not under it.
     """
 
     page: int = 0
     layer: str | None = None
     resolution: float | None = None
     max_side: int | None = None
+    together: tuple[str, ...] = ()
 
 
 class Reading(Protocol):

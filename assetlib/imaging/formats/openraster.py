@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from xml.etree.ElementTree import Element, ParseError
 
 import defusedxml.ElementTree
@@ -97,6 +97,8 @@ class OpenRasterReading:
         """The whole drawing as its program merged it, or one layer or stack on the whole canvas."""
         if ask.page:
             raise BadPicture(f"it has one page, not {ask.page + 1}")
+        if ask.together:
+            return self._together(ask.together)
         if ask.layer is None:
             merged = read_named(self.archive, "mergedimage.png")
             if merged is not None:
@@ -162,6 +164,13 @@ class OpenRasterReading:
                 below = _multiplied(below, layer) if node.multiplies else Image.alpha_composite(below, layer)
         return below
 
+    def _together(self, paths: tuple[str, ...]) -> Image.Image:
+        """Several layers on the whole canvas, blended with each other."""
+        missing = next((path for path in paths if path not in {node.path for node in _all(self.nodes)}), None)
+        if missing is not None:
+            raise BadPicture(f"it has no layer '{missing}'")
+        return self._merged(tuple(_among(self.nodes, frozenset(paths))))
+
     def _decoded(self, data: bytes) -> Image.Image:
         with damage():
             Image.MAX_IMAGE_PIXELS = MAX_PIXELS
@@ -206,6 +215,16 @@ def _nodes(stack: Element, above: str, depth: int) -> Iterator[Node]:
             name = plain_name(element.get("name") or "") or ("Group" if element.tag == "stack" else "Layer")
             path = path_of(above, name, taken)
             yield Node(path, name, element, tuple(_nodes(element, path, depth + 1)))
+
+
+def _among(nodes: tuple[Node, ...], paths: frozenset[str]) -> Iterator[Node]:
+    """The nodes of these paths, and stacks that some of them are in with nothing else in them."""
+    for node in nodes:
+        inner = tuple(_among(node.children, paths))
+        if node.path in paths:
+            yield node
+        elif inner:
+            yield replace(node, children=inner)
 
 
 def _all(nodes: tuple[Node, ...]) -> Iterator[Node]:

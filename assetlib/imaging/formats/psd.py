@@ -74,10 +74,12 @@ class PsdReading:
             )
 
     def image(self, ask: Ask) -> Image.Image:
-        """The whole drawing as its program merged it, or one layer or group on the whole canvas."""
+        """The whole drawing as its program merged it, or layers or groups of it on the whole canvas."""
         if ask.page:
             raise BadPicture(f"it has one page, not {ask.page + 1}")
         with damage():
+            if ask.together:
+                return self._together(ask.together)
             if ask.layer is None:
                 merged = self.file.topil() if self.file.has_preview() or not self.layers else None
                 merged = merged if merged is not None else self.file.composite(force=True)
@@ -132,6 +134,28 @@ class PsdReading:
             return Image.new("RGBA", self.size)
         return _plain(picture).convert("RGBA")
 
+    def _together(self, paths: tuple[str, ...]) -> Image.Image:
+        """Several layers on the whole canvas, RGBA, blended, with what is clipped to or adjusts them."""
+        known = dict(self.layers)
+        missing = next((path for path in paths if path not in known), None)
+        if missing is not None:
+            raise BadPicture(f"it has no layer '{missing}'")
+        wanted = [known[path] for path in paths]
+        ways = {id(above) for layer in wanted for above in _above(layer)}
+        whole = {id(layer) for layer in wanted}
+
+        def is_shown(layer: Any) -> bool:
+            above = {id(one) for one in _above(layer)}
+            if id(layer) in whole or id(layer) in ways:
+                return True
+            if not layer.visible:
+                return False
+            beside = id(layer.parent) in ways or layer.parent is self.file
+            return bool(above & whole) or (beside and (bool(layer.clipping) or not _is_drawn(layer)))
+
+        picture = self.file.composite(viewport=(0, 0, *self.size), force=True, layer_filter=is_shown)
+        return Image.new("RGBA", self.size) if picture is None else _plain(picture).convert("RGBA")
+
     def _unclipped(self, layer: Any) -> Image.Image:
         """The pixels of a clipped layer on the whole canvas, RGBA, without what it is clipped to."""
         canvas = Image.new("RGBA", self.size)
@@ -143,6 +167,16 @@ class PsdReading:
 
 def _moved(box: Box | None, left: int, top: int) -> Box:
     return (box[0] + left, box[1] + top, box[2] + left, box[3] + top) if box else NOWHERE
+
+
+def _above(layer: Any) -> Iterator[Any]:
+    """The groups that a layer is in, from the inside out."""
+    while (layer := layer.parent) is not None and layer.parent is not None:
+        yield layer
+
+
+def _is_drawn(layer: Any) -> bool:
+    return bool(layer.is_group() or _has_pixels(layer))
 
 
 def _unless_hidden(shown: Any) -> Any:

@@ -45,8 +45,6 @@ ALSO = {
 }  # fmt: skip
 """Other words for them."""
 
-ALIKE_AREA, ALIKE_SHAPE = 2.2, 1.7
-"""Factors by which area and width-by-height of the gaps of one thing differ; by eye, on chairs and fences."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -364,13 +362,9 @@ def _like(openings: Sequence[dict[str, Any]], number: int) -> list[int]:
     mine = next((o["box"] for o in openings if o["number"] == number), None)
     if mine is None:
         return [number]
-    return [o["number"] for o in openings if _are_alike(mine, o["box"])]
+    from assetlib.imaging.cleaning.openings import are_alike
 
-
-def _are_alike(one: Sequence[int], other: Sequence[int]) -> bool:
-    areas = sorted((one[2] * one[3], other[2] * other[3]))
-    shapes = sorted((one[2] / one[3], other[2] / other[3]))
-    return areas[1] <= ALIKE_AREA * areas[0] and shapes[1] <= ALIKE_SHAPE * shapes[0]
+    return [o["number"] for o in openings if are_alike(mine, o["box"])]
 
 
 def _chosen(there: set[str], changes: Changes) -> set[str]:

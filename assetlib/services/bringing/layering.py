@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -14,16 +13,9 @@ from assetlib.catalogue import queries
 from assetlib.catalogue.entries import Cut, Entry, Original, Piece, Version
 from assetlib.catalogue.fulltext import refresh_text
 from assetlib.library import Library
-from assetlib.rules.words.layer_names import part_named
+from assetlib.rules.words.layer_drawings import SEPARATOR, LayerDrawing, drawings_in, has_ground
 from assetlib.services import shelf
 from assetlib.services.versions import add_cut, current_cut
-
-SAYS_NOTHING = re.compile(r"(layer|group|ebene|calque|capa|livello|background|copy|[\W\d_])*", re.IGNORECASE)
-"""Layer names that programs give by themselves, in a few languages (from memory)."""
-
-SEPARATOR = "/"
-LIES_ON = 0.6
-"""Share of the smaller of two layers that lies within the box of the other, where they are one drawing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +29,7 @@ class LayerElement:
 
 
 def take_layers(lib: Library, given: str) -> list[LayerElement]:
-    """The elements of a layered file, bottom layer last; layers that are elements already keep their codes.
+    """The elements of a layered file, bottom layer last; drawings that are elements already keep their codes.
 
     The file itself is a sheet from then on. A file of a single layer, or of none, gives none; one whose layers are
     line, tone, colour and ground of one drawing stays that drawing, without its ground. Raises NotFound,
@@ -46,24 +38,38 @@ def take_layers(lib: Library, given: str) -> list[LayerElement]:
     with lib.reading() as session:
         entry = queries.entry(session, given, ("element", "sheet"))
         original = _original_of(session, entry)
-        layers = _drawn_layers(original.layers) if original else []
-        wanted = [layer for layer in layers if not _is_ground(layer)]
-    if original is None or not wanted:
+        drawings = drawings_in(original.layers) if original else []
+    if original is None or not drawings:
         return []
-    if len(wanted) == 1 or is_one_drawing(wanted):
-        if len(wanted) < len(layers) or any(layer["kind"] == "paper" for layer in original.layers):
-            _leave_ground(lib, entry.id, original.id, wanted)
+    if len(drawings) == 1:
+        (only,) = drawings
+        if _is_less(only, original.layers):
+            _leave_ground(lib, entry.id, original.id, only)
         return []
     with lib.transaction(f"layers of {entry.title}") as session:
         sheet = session.get_one(Entry, entry.id)
         sheet.role = "sheet"
-        there = _taken(session, original.id)
+        there = {path: entry for path, entry in _taken(session, original.id).items() if entry.id != sheet.id}
         found = [
-            _take(lib, session, sheet, original.id, layer, order, there)
-            for order, layer in enumerate(wanted, 1)
+            _take(lib, session, sheet, original.id, drawing, order, there)
+            for order, drawing in enumerate(drawings, 1)
         ]
         refresh_text(session, [sheet.id])
     return found
+
+
+def leave_paper(lib: Library, given: str) -> int:
+    """Leave the paper layer of a file out where its layers are one drawing; how many drawings are in its layers.
+
+    Raises NotFound, AmbiguousCode.
+    """
+    with lib.reading() as session:
+        entry = queries.entry(session, given, ("element", "sheet"))
+        original = _original_of(session, entry)
+        drawings = drawings_in(original.layers) if original else []
+    if original is not None and len(drawings) == 1 and has_ground(original.layers):
+        _leave_ground(lib, entry.id, original.id, drawings[0])
+    return len(drawings)
 
 
 def take_chosen(lib: Library, given: str, titles: Mapping[str, str]) -> dict[str, str]:
@@ -79,37 +85,25 @@ def take_chosen(lib: Library, given: str, titles: Mapping[str, str]) -> dict[str
         found = {}
         for order, (path, title) in enumerate(titles.items(), 1):
             if original is not None and path in layers and layers[path]["box"][2] > 0:
-                layer = {**layers[path], "name": title}
-                found[path] = _take(lib, session, source, original.id, layer, order, there).code
+                drawing = LayerDrawing(title, (layers[path],))
+                found[path] = _take(lib, session, source, original.id, drawing, order, there).code
     return found
 
 
-def is_one_drawing(layers: list[dict[str, Any]]) -> bool:
-    """Whether drawn layers are parts of one drawing: by their names, or lying on each other where names say nothing."""
-    if all(part_named(layer["name"]) is not None for layer in layers):
-        return True
-    silent = all(
-        part_named(layer["name"]) is not None or SAYS_NOTHING.fullmatch(layer["name"]) for layer in layers
+def _is_less(drawing: LayerDrawing, layers: Sequence[Mapping[str, Any]]) -> bool:
+    """Whether something that is seen of a file is no part of its one drawing."""
+    kept = {layer["path"] for layer in drawing.layers}
+    return any(
+        layer["visible"] and SEPARATOR not in layer["path"] and layer["path"] not in kept
+        for layer in layers
+        if layer["kind"] != "adjustment"
     )
-    return silent and all(_lies_on(layers[0]["box"], layer["box"]) for layer in layers[1:])
 
 
-def _is_ground(layer: dict[str, Any]) -> bool:
-    return part_named(layer["name"]) == "ground"
-
-
-def _lies_on(one: Sequence[int], other: Sequence[int]) -> bool:
-    """Whether two boxes x, y, w, h cover each other for the most part."""
-    across = min(one[0] + one[2], other[0] + other[2]) - max(one[0], other[0])
-    down = min(one[1] + one[3], other[1] + other[3]) - max(one[1], other[1])
-    smaller = min(one[2] * one[3], other[2] * other[3])
-    return across > 0 and down > 0 and across * down > LIES_ON * smaller
-
-
-def _leave_ground(lib: Library, entry_id: int, original_id: int, layers: list[dict[str, Any]]) -> None:
+def _leave_ground(lib: Library, entry_id: int, original_id: int, drawing: LayerDrawing) -> None:
     """Cut a drawing from its inner layers alone, bottom first."""
-    parts = [_part(original_id, layer) for layer in reversed(layers)]
-    with lib.transaction(f"ground left out of {layers[0]['name']}") as session:
+    parts = [_part(original_id, layer) for layer in reversed(drawing.layers)]
+    with lib.transaction(f"ground left out of {drawing.layers[0]['name']}") as session:
         entry = session.get_one(Entry, entry_id)
         assert entry.current is not None
         entry.role = "element"
@@ -119,7 +113,7 @@ def _leave_ground(lib: Library, entry_id: int, original_id: int, layers: list[di
         refresh_text(session, [entry_id])
 
 
-def _part(original_id: int, layer: dict[str, Any], order: int | None = None) -> shelf.PiecePart:
+def _part(original_id: int, layer: Mapping[str, Any], order: int | None = None) -> shelf.PiecePart:
     box = (layer["box"][0], layer["box"][1], layer["box"][2], layer["box"][3])
     return shelf.PiecePart(original_id, box, layer=layer["path"], reading_order=order)
 
@@ -131,19 +125,6 @@ def _original_of(session: Session, entry: Entry) -> Original | None:
         .where(Piece.cut_id == current_cut(entry).id, ~Piece.is_part)
     )
     return original
-
-
-def _drawn_layers(layers: list[Any]) -> list[dict[str, Any]]:
-    """Layers on the top level that hold a drawing: seen, with an area, neither paper nor adjustment."""
-    return [
-        layer
-        for layer in layers
-        if SEPARATOR not in layer["path"]
-        and layer["visible"]
-        and layer["kind"] in ("pixels", "group")
-        and layer["box"][2] > 0
-        and layer["box"][3] > 0
-    ]
 
 
 def _taken(session: Session, original_id: int) -> dict[str, Entry]:
@@ -162,24 +143,18 @@ def _take(
     session: Session,
     sheet: Entry,
     original_id: int,
-    layer: dict[str, Any],
+    drawing: LayerDrawing,
     order: int,
     there: dict[str, Entry],
 ) -> LayerElement:
-    path = layer["path"]
+    path = drawing.layers[0]["path"]
     if path in there:
         there[path].in_attic = False
         return LayerElement(there[path].code.code, there[path].title, path, False)
-    name = " ".join(layer["name"].replace("_", " ").split())
-    title = f"{sheet.title} {order}" if SAYS_NOTHING.fullmatch(name) else name
+    title = drawing.title or f"{sheet.title} {order}"
+    parts = [_part(original_id, layer, order) for layer in reversed(drawing.layers)]
     entry = shelf.add_entry(
-        lib,
-        session,
-        role="element",
-        title=title,
-        title_source="layer",
-        ground="transparent",
-        parts=[_part(original_id, layer, order)],
+        lib, session, role="element", title=title, title_source="layer", ground="transparent", parts=parts
     )
     refresh_text(session, [entry.id])
     return LayerElement(entry.code.code, title, path, True)

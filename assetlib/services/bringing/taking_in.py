@@ -6,7 +6,7 @@ Told only when it is done, so that what is said is what is there.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from assetlib.errors import AssetlibError
@@ -17,7 +17,7 @@ from assetlib.services.bringing.arrivals import Added, Known, Report, Wishes
 from assetlib.services.bringing.cutting import cut_sheet
 from assetlib.services.bringing.gathering import path_text
 from assetlib.services.bringing.intake import bring_in
-from assetlib.services.bringing.layering import take_layers
+from assetlib.services.bringing.layering import leave_paper, take_layers
 from assetlib.services.doubles import merging
 from assetlib.services.doubles.settling import Pair, looks_like
 from assetlib.services.keeping import upkeep
@@ -73,6 +73,8 @@ def take_in(
         taken = TakenIn(bring_in(lib, paths, wishes, progress=progress))
         if extras.layers:
             _take_layers(lib, taken.report)
+        else:
+            _look_at_layers(lib, taken.report)
         sheets = [item for item in taken.report.added if item.role == "sheet"]
         if sheets and extras.cut(sheets):
             _cut(lib, taken, sheets, progress)
@@ -100,6 +102,14 @@ def _take_layers(lib: Library, report: Report) -> None:
         for layer in take_layers(lib, known.code) if known.code else ():
             if layer.is_new:
                 report.added.append(Added(layer.code, layer.title, "element", known.source))
+
+
+def _look_at_layers(lib: Library, report: Report) -> None:
+    """Leave bare paper out of new layered files of one drawing, and say which hold several."""
+    for place, item in enumerate(report.added):
+        if item.role == "element" and leave_paper(lib, item.code) > 1:
+            doubt, mend = "holds several drawings in its layers", f"assetlib cut {item.code} --layers"
+            report.added[place] = replace(item, doubt=doubt, mend=mend)
 
 
 def _cut(lib: Library, taken: TakenIn, sheets: list[Added], progress: Progress) -> None:

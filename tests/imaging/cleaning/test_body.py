@@ -231,3 +231,39 @@ def test_an_open_opening_has_no_white_in_it_and_a_closed_one_has() -> None:
         layer = body_layer(line, line, body, [Opening(1, (120, 130, 60, 40), window, is_open, 0.5)])
         assert layer[150, 150, 3] == expected
         assert layer[100, 150, 3] == 255
+
+
+def _arc(side: int, missing: float) -> NDArray[np.uint8]:
+    """A round outline of which a share is missing, uint8 (side, side, 4)."""
+    line = np.zeros((side, side, 4), np.uint8)
+    alpha = np.zeros((side, side), np.uint8)
+    size = (side // 3, side // 3)
+    cv2.ellipse(alpha, (side // 2, side // 2), size, 20, 0, 360 * (1 - missing), 255, 4, cv2.LINE_AA)
+    line[..., 3] = alpha
+    return line
+
+
+@pytest.mark.parametrize("missing", [0.04, 0.09, 0.16])
+def test_an_outline_that_stays_open_is_filled(missing: float) -> None:
+    line = _arc(420, missing)
+    full = np.zeros((420, 420), np.uint8)
+    cv2.circle(full, (210, 210), 140, 255, -1)
+    assert overlap(fill_body(line), full > 0) > 0.9
+
+
+def test_a_bay_that_body_goes_round_stays_open_however_narrow_its_mouth() -> None:
+    """A horseshoe: its line has body on one side everywhere."""
+    alpha = np.zeros((420, 420), np.uint8)
+    for radius in (150, 105):
+        cv2.ellipse(alpha, (210, 210), (radius, radius), 0, -72, 252, 255, 5, cv2.LINE_AA)
+    for degrees in (-72, 252):
+        ends = [
+            (round(210 + r * np.cos(np.radians(degrees))), round(210 + r * np.sin(np.radians(degrees))))
+            for r in (150, 105)
+        ]
+        cv2.line(alpha, ends[0], ends[1], 255, 5, cv2.LINE_AA)
+    line = np.zeros((420, 420, 4), np.uint8)
+    line[..., 3] = alpha
+    body = fill_body(line)
+    assert body[210, 210 + 127]
+    assert not body[210, 210]

@@ -187,3 +187,43 @@ def test_a_shadow_along_the_edge_is_to_be_looked_at() -> None:
     copy = copied(picture)
     assert copy.sure.level is Sure.LOOK
     assert "edge" in copy.sure.why[0]
+
+
+def test_white_panes_in_dark_line_are_no_line_on_dark() -> None:
+    """A van on transparent ground, drawn in dark line, its windows alone painted white."""
+    van = np.zeros((420, 420, 4), np.uint8)
+    for left in (90, 200):
+        cv2.rectangle(van, (left, 150), (left + 80, 220), (255, 255, 255, 255), -1)
+    cv2.rectangle(van, (60, 120), (340, 300), (20, 20, 24, 255), 3)
+    assert over(copied(van), (200, 60, 60))[270, 200].min() > 245
+
+
+def test_outlines_that_stay_open_are_told() -> None:
+    lamp = page()
+    cv2.line(lamp, (210, 210), (210, 340), (20, 20, 24, 255), 5)
+    cv2.polylines(lamp, [np.int32([(120, 160), (160, 90), (260, 90)])], False, (20, 20, 24, 255), 5)
+    cv2.line(lamp, (300, 210), (130, 210), (20, 20, 24, 255), 5)
+    assert "some of its outlines stay open and unfilled" in copied(lamp).sure.why
+
+
+def test_a_drawing_that_was_cut_out_close_may_end_straight() -> None:
+    sheet = page()
+    cv2.rectangle(sheet, (100, 100), (320, 320), (20, 20, 24, 255), 4)
+    close = np.s_[98:323, 98:323]
+    box, ink = sheet[close].copy(), lift(sheet)[close].copy()
+    assert make_copy(box, ink, sheet, (), ((1, 1), (1, 1)), False).sure.level is Sure.SURE
+    assert make_copy(box, ink, sheet, (), NO_RIM, False).sure.level is Sure.LOOK
+
+
+@pytest.mark.parametrize(("where", "told"), [((90, 90, 340, 340), ("underdrawing",)), ((0, 0, 60, 420), ())])
+def test_a_blemish_is_told_of_the_drawing_that_it_is_in(
+    where: tuple[int, int, int, int], told: tuple[str, ...]
+) -> None:
+    sheet = page()
+    cv2.rectangle(sheet, (97, 128), (338, 348), (236, 120, 118, 255), 4)
+    draw_house(sheet)
+    cv2.circle(sheet, (30, 200), 18, (20, 20, 24, 255), 4)
+    own = np.zeros(sheet.shape[:2], bool)
+    own[where[1] : where[3], where[0] : where[2]] = True
+    ink = (sheet[..., :3].min(axis=2) < 200) & own
+    assert propose(sheet, ink) == told

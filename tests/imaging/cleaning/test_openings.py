@@ -14,7 +14,7 @@ from assetlib.errors import ModelBroken
 from assetlib.imaging.cleaning import lookthrough
 from assetlib.imaging.cleaning.body import fill_body
 from assetlib.imaging.cleaning.ink import lift
-from assetlib.imaging.cleaning.openings import Opening, openings_overlay, propose_openings
+from assetlib.imaging.cleaning.openings import Opening, alike_together, openings_overlay, propose_openings
 from assetlib.imaging.formats import read_picture
 
 
@@ -181,3 +181,14 @@ def test_one_looks_through_the_glass_of_a_vehicle_and_not_through_its_metal_and_
             is_open |= opening.mask
     assert all(is_open[b - y + 9, a - x + 9] for a, b in THROUGH[title])
     assert not any(is_open[b - y + 9, a - x + 9] for a, b in SHUT[title])
+
+
+def test_gaps_of_one_thing_go_together_and_its_slats_apart_from_them() -> None:
+    gaps = [(200, 100 + 60 * k, 180, 26) for k in range(4)]
+    slats = [(190, 130 + 60 * k, 205, 26) for k in range(3)]
+    alone = (40, 300, 60, 60)
+    likely = np.array([1.5, -3.0, 0.5, 1.0, -3.5, -2.0, -3.5, 2.0], np.float32)
+    evened = alike_together(likely, [*gaps, *slats, alone])
+    assert evened[:4].tolist() == [0.0] * 4
+    assert evened[4:7].tolist() == [-3.0] * 3
+    assert evened[7] == 2.0

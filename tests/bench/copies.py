@@ -1,0 +1,157 @@
+"""Clean copies looked at: made by the commands from pages as they come, judged by eye, and held against what is told.
+
+`python -m tests.bench.copies make HALF --to FOLDER` makes pages, library, copies and contact sheets for looking at;
+`report HALF --to FOLDER` holds the verdicts in `copies_looked_at.tsv`, written down before anything told was seen,
+against what the copies say of themselves. A copy that came out other than it was looked at is named and not counted.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from contextlib import closing
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw
+
+from assetlib.catalogue import queries
+from assetlib.errors import BadPicture
+from assetlib.imaging.assembly import assemble
+from assetlib.library import Library
+from assetlib.services.bringing import clean_copies
+from assetlib.services.pictures import picture_plan
+from assetlib.services.versions import current_cut
+from tests.bench.copy_pages import make_files
+
+Pixels = NDArray[np.uint8]
+VERDICTS = Path(__file__).with_name("copies_looked_at.tsv")
+BASES = {"tune": 811, "report": 40_417}
+CELL, ACROSS, DOWN = 300, 4, 3  # pixels of a picture, pairs of pictures on a contact sheet
+PRINT_SIDE, SAME_WITHIN = 24, 6.0  # a copy is as it was looked at up to this mean difference, in levels
+USABLE, TOUCH, CANNOT = "usable", "touch", "cannot"
+NOT_CUT = "not cut"  # what came was no drawing at all, or not one: nothing that a copy could mend
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """A copy: its name, its original and body copy as files, what it says of itself."""
+
+    name: str
+    original: Path
+    body: Path
+    sure: str
+    why: tuple[str, ...]
+
+
+def _ask(library: Path, *words: str) -> Any:
+    command = [_tool(), *words, "--json"]
+    done = subprocess.run(
+        command,
+        capture_output=True,
+        text=True,
+        env={**os.environ, "ASSETLIB_LIBRARY": str(library)},
+        check=False,
+    )
+    try:
+        return json.loads(done.stdout)
+    except ValueError:
+        raise SystemExit(f"{' '.join(words[:3])}: {done.stdout[-500:]} {done.stderr[-1500:]}") from None
+
+
+def make(half: str, folder: Path) -> None:
+    """Make the pages of a half, bring them in, cut them, make the copies, and lay them on contact sheets."""
+    made = make_files(folder / "pages", half, BASES[half])
+    library = folder / "library"
+    subprocess.run([_tool(), "start", str(library), "--artist", "A", "--contact", "a@b.example"], check=True)
+    codes = {}
+    for kind in ("sheets", "drawings"):
+        answer = _ask(
+            library,
+            "intake",
+            str(folder / "pages" / kind),
+            "--as",
+            kind.removesuffix("s").replace("drawing", "element"),
+        )
+        codes |= {Path(row["source"]).name: row["code"] for row in answer["added"]}
+    rng = np.random.default_rng(BASES[half])
+    wanted: list[tuple[str, str]] = []
+    for file in made:
+        code = codes.get(file.name)
+        if code is None:
+            print(f"{file.name} did not come in")
+        elif file.is_sheet:
+            (sheet,) = _ask(library, "cut", code)["sheets"]
+            order = rng.permutation(len(sheet["elements"]))[: file.wanted]
+            rows = [sheet["elements"][k] for k in sorted(order)]
+            wanted += [(f"{Path(file.name).stem} {row['order']}", row["code"]) for row in rows]
+        else:
+            wanted.append((Path(file.name).stem, code))
+    (folder / "wanted.json").write_text(json.dumps(wanted, indent=1))
+    look(folder)
+
+
+def look(folder: Path) -> list[Looked]:
+    """The copies of a folder as they come out now, made where they are not, and laid on contact sheets."""
+    looked = []
+    with closing(Library.open(folder / "library")) as lib:
+        for name, code in json.loads((folder / "wanted.json").read_text()):
+            try:
+                copy = clean_copies.make(lib, code)
+            except BadPicture as failure:
+                print(f"{name}: {failure.sentence}")
+                continue
+            original = folder / "originals" / f"{name}.png"
+            if not original.exists():
+                _write_original(lib, code, original)
+            looked.append(Looked(name, original, copy.body, copy.sure, copy.sure_why))
+    for k in range(0, len(looked), ACROSS * DOWN):
+        _contact(looked[k : k + ACROSS * DOWN]).save(folder / f"contact-{k // (ACROSS * DOWN):02d}.png")
+    return looked
+
+
+def _write_original(lib: Library, code: str, target: Path) -> None:
+    """What stands on the flat page in the drawing's box, paper and all."""
+    target.parent.mkdir(exist_ok=True)
+    with lib.reading() as session:
+        plan = picture_plan(lib, session, current_cut(queries.entry(session, code)).id)
+    assert plan is not None
+    whole = replace(plan, pieces=tuple(replace(piece, mask=None) for piece in plan.pieces))
+    picture = Image.fromarray(assemble(whole))
+    picture.thumbnail((2 * CELL, 2 * CELL))
+    picture.save(target)
+
+
+def _tool() -> str:
+    return str(Path(sys.executable).with_name("assetlib"))
+
+
+def _contact(looked: list[Looked]) -> Image.Image:
+    """Originals and their copies over a ground of coloured squares, side by side."""
+    page = Image.new("RGB", (ACROSS * (2 * CELL + 20), DOWN * (CELL + 24)), "white")
+    pen = ImageDraw.Draw(page)
+    for k, one in enumerate(looked):
+        x, y = (k % ACROSS) * (2 * CELL + 20), (k // ACROSS) * (CELL + 24)
+        with Image.open(one.original) as opened:
+            page.paste(_fit(opened.convert("RGBA"), None), (x, y + 18))
+        with Image.open(one.body) as opened:
+            page.paste(_fit(opened.convert("RGBA"), True), (x + CELL + 4, y + 18))
+        pen.text((x + 4, y + 3), one.name, fill="black")
+    return page
+
+
+def _fit(picture: Image.Image, checked: bool | None) -> Image.Image:
+    picture.thumbnail((CELL, CELL), Image.Resampling.LANCZOS)
+    ground = Image.new("RGBA", (CELL, CELL), (200, 200, 205))
+    if checked:
+        y, x = np.mgrid[:CELL, :CELL] // 20
+        squares = np.where(((x + y) % 2 == 0)[..., None], np.uint8((120, 170, 120)), np.uint8((70, 110, 150)))
+        ground = Image.fromarray(squares.astype(np.uint8)).convert("RGBA")
+    at = ((CELL - picture.width) // 2, (CELL - picture.height) // 2)
+    ground.alpha_composite(picture, at)
+    return ground.convert("RGB")
