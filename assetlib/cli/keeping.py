@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 KINDS = {
     "proof": "proofs",
-    "clean": "clean copies",
+    "clean copy": "clean copies",
     "fingerprint": "looks for doubles",
     "vector": "looks",
     "caption": "captions",
@@ -90,16 +90,17 @@ def undo(
 def upkeep(dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
     """Work off what waits.
 
-    Proofs and whatever else is made from the drawings. Can be stopped and run again.
+    Proofs, clean copies and whatever else is made from the drawings. Can be stopped and run again.
     """
     from assetlib.cli import render
+    from assetlib.services.bringing import clean_copies
     from assetlib.services.keeping import leftovers
     from assetlib.services.keeping import upkeep as service
 
     with opened_library() as lib:
         if dry_run:
             bad = len(leftovers.damaged(lib, unknown=True, progress=render.Bar()))
-            rows = service.waiting(lib)
+            rows = service.waiting(lib, service.when_there_is_time(lib))
             if as_json:
                 counts = [{"kind": row.kind, "count": row.count} for row in rows]
                 render.print_json({"waiting": counts, "damaged": bad, "unnamed": len(leftovers.unnamed(lib))})
@@ -110,6 +111,12 @@ def upkeep(dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
             return 0
         bad, gone = leftovers.tidy(lib, render.Bar())
         worked = service.work_off(lib, progress=render.Bar())
+        worked += service.work_off(lib, (service.CLEAN,), progress=render.Bar())
+        unsure = (
+            len(clean_copies.unsure(lib))
+            if any(row.done for row in worked if row.kind == "clean copy")
+            else 0
+        )
         alike = _new_pairs(lib, worked)
     failed = [(row.kind, *failure) for row in worked for failure in row.failed]
     if as_json:
@@ -126,6 +133,10 @@ def upkeep(dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
                 render.say(f"{KINDS.get(row.kind, row.kind)}: {render.plural(row.done, 'drawing')} done")
         if not (failed or bad or gone or any(row.done for row in worked)):
             render.say("nothing waits")
+        if unsure:
+            render.say(
+                f"{render.plural(unsure, 'clean copy', 'clean copies')} to look at:  assetlib find --unsure"
+            )
         if bad:
             render.say(f"{render.plural(bad, 'damaged copy', 'damaged copies')} put out of use")
         if gone:

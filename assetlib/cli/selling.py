@@ -124,7 +124,16 @@ def _print_collections(views: list[CollectionView]) -> None:
 
 
 def _collection_document(view: CollectionView) -> dict[str, Any]:
-    items = [{"code": i.card.code, "title": i.card.title, "state": i.verdict.state.value} for i in view.items]
+    items = [
+        {
+            "code": i.card.code,
+            "title": i.card.title,
+            "state": i.verdict.state.value,
+            "sure": i.sure,
+            "sure_why": list(i.sure_why),
+        }
+        for i in view.items
+    ]
     return {"code": view.code, "name": view.name, "licence": view.licence, "items": items}
 
 
@@ -133,9 +142,17 @@ def _show_collection(view: CollectionView) -> None:
     from assetlib.services.trade.clearance import states
 
     render.table(
-        ["code", "title", "may it be sold"],
-        [(item.card.code, item.card.title, item.verdict.state.value) for item in view.items],
-        wide=["title"],
+        ["code", "title", "may it be sold", "clean copy"],
+        [
+            (
+                item.card.code,
+                item.card.title,
+                item.verdict.state.value,
+                "; ".join([item.sure or "not made yet", *item.sure_why]),
+            )
+            for item in view.items
+        ],
+        wide=["title", "clean copy"],
     )
     counted = ", ".join(f"{count} {state}" for state, count in states(view.items).items()) or "empty"
     render.say(f"{view.name} ({view.code}): {counted}; licence: {view.licence or 'none chosen'}")

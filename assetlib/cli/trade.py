@@ -170,6 +170,8 @@ def _cleared_document(item: Cleared) -> dict[str, Any]:
         "cut": item.cut,
         "to_confirm": item.to_confirm,
         "state": item.verdict.state.value,
+        "sure": item.sure,
+        "sure_why": list(item.sure_why),
         "answers": [
             {
                 "question": a.question.value,
@@ -210,6 +212,8 @@ def _why(item: Cleared) -> list[str]:
     lines = [
         f"  {f.sentence} {f.what_would_help}" for f in item.verdict.open_findings if f.question in answered
     ]
+    if item.sure not in (None, "sure"):
+        lines.append(f"  its clean copy: {'; '.join([str(item.sure), *item.sure_why])}")
     unasked = [OPTIONS[f.question.value] for f in item.verdict.open_findings if f.question not in answered]
     lines += [f"  not answered yet: {', '.join(dict.fromkeys(unasked))}"] if unasked else []
-    return lines or ["  nothing stands in the way"]
+    return lines if item.verdict.open_findings else [*lines, "  nothing stands in the way"]

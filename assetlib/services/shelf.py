@@ -113,3 +113,15 @@ def sums_of(lib: Library, path: str | None, value: dict[str, object] | None) -> 
     """SHA-256 of each file of a derived row, read back from the disk; None for a row without files."""
     names = files_of(path, value)
     return {name: digest_of_file(lib.derived / name) for name in names} or None
+
+
+def copy_sureness(session: Session, cut_id: int) -> tuple[str | None, tuple[str, ...]]:
+    """How sure the newest clean copy of a cut is, and why it is not; None before one was made."""
+    told = session.scalar(
+        select(Derived.value)
+        .join(Recipe, Recipe.id == Derived.recipe_id)
+        .where(Derived.cut_id == cut_id, Recipe.kind == "clean copy", Derived.path.is_not(None))
+        .order_by(Recipe.id.desc())
+        .limit(1)
+    )
+    return (told or {}).get("sure"), tuple((told or {}).get("sure_why", ()))

@@ -42,6 +42,22 @@ def test_what_is_not_sure_is_told_by_show_and_found(
     assert shown["sure_why"] == found["sure_why"] != []
 
 
+def test_upkeep_makes_copies_ahead_and_collections_say_which_to_look_at(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    assetlib("intake", *crate_and_photo(tmp_path), "--as", "element", library=library)
+    assert assetlib("find", "--unsure", "--json", library=library).json["unsure"] == []
+    told = assetlib("upkeep", library=library).out
+    assert "1 clean copy to look at" in told.replace("\n", " ")
+    (found,) = assetlib("find", "--unsure", "--json", library=library).json["unsure"]
+    assert assetlib("collection", "make", "Crates", library=library).code == 0
+    assert assetlib("collection", "add", "Crates", found["code"], library=library).code == 0
+    (made,) = assetlib("collection", "show", "Crates", "--json", library=library).json["collections"]
+    assert (made["items"][0]["sure"], made["items"][0]["sure_why"]) == ("cannot", found["sure_why"])
+    (cleared,) = assetlib("clearance", found["code"], "--json", library=library).json["drawings"]
+    assert (cleared["sure"], cleared["sure_why"]) == ("cannot", found["sure_why"])
+
+
 def test_whoever_sells_or_exports_is_told_what_to_look_at(
     assetlib: Assetlib, library: Path, tmp_path: Path
 ) -> None:

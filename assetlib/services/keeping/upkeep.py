@@ -175,6 +175,11 @@ def derivations(lib: Library) -> tuple[Derivation, ...]:
     return (PROOF, caption(), look(lib), PRINT)
 
 
+def when_there_is_time(lib: Library) -> tuple[Derivation, ...]:
+    """The same and clean copies, ahead of being asked for, so that it is known which are to be looked at."""
+    return (*derivations(lib), CLEAN)
+
+
 def waiting(lib: Library, kinds: Sequence[Derivation] | None = None) -> list[Waiting]:
     """How much waits, one row a derivation."""
     rows = []

@@ -30,6 +30,7 @@ from assetlib.rules.rights.clearance import (
     judge,
 )
 from assetlib.rules.wording import listed
+from assetlib.services.shelf import copy_sureness
 from assetlib.services.versions import Pinned, current_cut, pinned
 
 __all__ = ["Cleared", "Statement", "answer", "clearance", "confirm", "verdict_of"]
@@ -70,6 +71,9 @@ class Cleared:
     verdict: Verdict
     judged: Pinned
     """What the drawing was when this was told."""
+    sure: str | None = None
+    """How sure its clean copy is: sure, look at it, cannot; None before it was made."""
+    sure_why: tuple[str, ...] = ()
     left: tuple[Left, ...] = ()
     """Answers that were given now and not noted, since others stand."""
 
@@ -191,8 +195,9 @@ def cleared(session: Session, entry: Entry, card: queries.Card) -> Cleared:
     cut = current_cut(entry)
     assert entry.current is not None
     return Cleared(
-        card, entry.current.number, cut.number, *verdict_of(session, cut.version_id), judged=pinned(entry)
-    )
+        card, entry.current.number, cut.number, *verdict_of(session, cut.version_id), pinned(entry),
+        *copy_sureness(session, cut.id),
+    )  # fmt: skip
 
 
 def _note(
