@@ -7,6 +7,8 @@ against what the copies say of themselves. A copy that came out other than it wa
 
 from __future__ import annotations
 
+import argparse
+import csv
 import json
 import os
 import subprocess
@@ -27,15 +29,17 @@ from assetlib.library import Library
 from assetlib.services.bringing import clean_copies
 from assetlib.services.pictures import picture_plan
 from assetlib.services.versions import current_cut
-from tests.bench.copy_pages import make_files
+from tests.bench.copy_pages import HALVES, make_files
 
 Pixels = NDArray[np.uint8]
 VERDICTS = Path(__file__).with_name("copies_looked_at.tsv")
 BASES = {"tune": 811, "report": 40_417}
 CELL, ACROSS, DOWN = 300, 4, 3  # pixels of a picture, pairs of pictures on a contact sheet
-PRINT_SIDE, SAME_WITHIN = 24, 6.0  # a copy is as it was looked at up to this mean difference, in levels
+PRINT_SIDE, SAME_WITHIN = (
+    12,
+    0.5,
+)  # a copy is as it was looked at up to this mean difference, in sixteenths of grey
 USABLE, TOUCH, CANNOT = "usable", "touch", "cannot"
-NOT_CUT = "not cut"  # what came was no drawing at all, or not one: nothing that a copy could mend
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,3 +159,91 @@ def _fit(picture: Image.Image, checked: bool | None) -> Image.Image:
     at = ((CELL - picture.width) // 2, (CELL - picture.height) // 2)
     ground.alpha_composite(picture, at)
     return ground.convert("RGB")
+
+
+def _print(body: Path) -> str:
+    """What a copy looks like, small, over grey: a hexadecimal digit a place."""
+    with Image.open(body) as opened:
+        picture = opened.convert("RGBA")
+    ground = Image.new("RGBA", picture.size, (128, 128, 128))
+    ground.alpha_composite(picture)
+    small = ground.convert("L").resize((PRINT_SIDE, PRINT_SIDE), Image.Resampling.BOX)
+    return "".join(f"{value >> 4:x}" for value in small.tobytes())
+
+
+def _as_looked_at(one: str, other: str) -> bool:
+    apart = [abs(int(a, 16) - int(b, 16)) for a, b in zip(one, other, strict=True)]
+    return sum(apart) / len(apart) <= SAME_WITHIN
+
+
+def note(half: str, folder: Path, verdicts: dict[str, str]) -> None:
+    """Keep verdicts by name, with what the copies looked like; those of the half that were there are replaced."""
+    kept = [row for row in _verdicts() if row["half"] != half]
+    for one in look(folder):
+        kept.append(
+            {"half": half, "name": one.name, "verdict": verdicts[one.name], "print": _print(one.body)}
+        )
+    with VERDICTS.open("w", newline="") as file:
+        writer = csv.DictWriter(
+            file, ["half", "name", "verdict", "print"], delimiter="\t", lineterminator="\n"
+        )
+        writer.writeheader()
+        writer.writerows(kept)
+
+
+def _verdicts() -> list[dict[str, str]]:
+    if not VERDICTS.exists():
+        return []
+    with VERDICTS.open(newline="") as file:
+        return list(csv.DictReader(file, delimiter="\t"))
+
+
+def report(half: str, folder: Path, each: bool) -> None:
+    """Print how many copies can be used, and how well they say so themselves."""
+    known = {row["name"]: row for row in _verdicts() if row["half"] == half}
+    judged = []
+    for one in look(folder):
+        row = known.get(one.name)
+        if row is None or not _as_looked_at(row["print"], _print(one.body)):
+            print(f"to be looked at again: {one.name}")
+            continue
+        judged.append((row["verdict"], one))
+        if each:
+            print(f"{row['verdict']:8s} {one.sure:10s} {one.name:34s} {'; '.join(one.why)}")
+    counts = {verdict: [one for own, one in judged if own == verdict] for verdict in (USABLE, TOUCH, CANNOT)}
+    print(
+        f"{len(judged)} looked at: " + ", ".join(f"{len(own)} {verdict}" for verdict, own in counts.items())
+    )
+    print(f"can be used as they are: {len(counts[USABLE]) / max(1, len(judged)):.2f}")
+    for told, group in (
+        ("cannot", counts[CANNOT]),
+        ("cannot or want a touch", counts[CANNOT] + counts[TOUCH]),
+    ):
+        share = sum(one.sure != "sure" for one in group) / max(1, len(group))
+        print(f"of {len(group)} that {told}, told: {share:.2f}")
+    sure = [verdict for verdict, one in judged if one.sure == "sure"]
+    print(
+        f"of {len(sure)} told sure: as they are {sure.count(USABLE) / max(1, len(sure)):.2f}, "
+        f"with a touch {1 - sure.count(CANNOT) / max(1, len(sure)):.2f}"
+    )
+
+
+def main() -> None:
+    """Make, note or report."""
+    options = argparse.ArgumentParser()
+    options.add_argument("what", choices=("make", "note", "report"))
+    options.add_argument("half", choices=HALVES)
+    options.add_argument("--to", type=Path, required=True)
+    options.add_argument("--verdicts", type=Path, help="a JSON file of verdicts by name, for note")
+    options.add_argument("--each", action="store_true")
+    asked = options.parse_args()
+    if asked.what == "make":
+        make(asked.half, asked.to)
+    elif asked.what == "note":
+        note(asked.half, asked.to, json.loads(asked.verdicts.read_text()))
+    else:
+        report(asked.half, asked.to, asked.each)
+
+
+if __name__ == "__main__":
+    main()
