@@ -273,7 +273,7 @@ def _is_part(masks: Iterator[Mask], ink: Mask | None) -> bool:
     """Whether blemishes are there at all, or, of the ink of one drawing, a part of it."""
     if ink is None:
         return any(True for _ in masks)
-    return sum(int((mask & ink).sum()) for mask in masks) > PART_OF_INK * ink.sum()
+    return bool(sum(int((mask & ink).sum()) for mask in masks) > PART_OF_INK * int(ink.sum()))
 
 
 _FINDERS: dict[Blemish, Callable[[Floats], Iterator[Mask]]] = {

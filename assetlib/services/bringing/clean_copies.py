@@ -46,7 +46,6 @@ ALSO = {
 """Other words for them."""
 
 
-
 @dataclass(frozen=True, slots=True)
 class Changes:
     """What is to be different on a clean copy. Openings go by the numbers of its overlay."""
