@@ -132,9 +132,9 @@ def near_to(connection: sqlite3.Connection, concepts: Collection[int], most: int
     Related are only things of one kind, a courier and a delivery driver, or what is done and what is there then;
     not a thing and its maker or place.
     """
-    query = """SELECT other_id FROM relations r WHERE concept_id IN (SELECT value FROM json_each(?1))
+    query = """SELECT other_id FROM relations r WHERE concept_id IN (SELECT value FROM json_each(?))
                AND CASE kind WHEN 'broader' THEN (SELECT count(*) FROM relations n
-                    WHERE n.kind = 'broader' AND n.other_id = r.other_id) <= ?2
+                    WHERE n.kind = 'broader' AND n.other_id = r.other_id) <= ?
                ELSE EXISTS (SELECT 1 FROM relations a JOIN relations b ON a.other_id = b.other_id
                     WHERE a.kind = 'broader' AND b.kind = 'broader'
                     AND a.concept_id = r.concept_id AND b.concept_id = r.other_id)
@@ -154,13 +154,13 @@ def narrower_than(connection: sqlite3.Connection, concepts: Collection[int]) -> 
 def around(connection: sqlite3.Connection, concept: int, steps: int) -> frozenset[int]:
     """What a concept is a kind of, up to so many steps, and what it is related to."""
     query = """WITH RECURSIVE up(id, far) AS (
-                 SELECT ?1, 0 UNION
+                 SELECT :concept, 0 UNION
                  SELECT r.other_id, up.far + 1 FROM relations r JOIN up ON r.concept_id = up.id
-                 WHERE r.kind = 'broader' AND up.far < ?2)
+                 WHERE r.kind = 'broader' AND up.far < :steps)
                SELECT id FROM up WHERE far > 0
-               UNION SELECT other_id FROM relations WHERE kind = 'related' AND concept_id = ?1
-               UNION SELECT concept_id FROM relations WHERE kind = 'related' AND other_id = ?1"""
-    return frozenset(row[0] for row in connection.execute(query, (concept, steps)))
+               UNION SELECT other_id FROM relations WHERE kind = 'related' AND concept_id = :concept
+               UNION SELECT concept_id FROM relations WHERE kind = 'related' AND other_id = :concept"""
+    return frozenset(row[0] for row in connection.execute(query, {"concept": concept, "steps": steps}))
 
 
 def concept_called(connection: sqlite3.Connection, folded: str) -> int | None:
@@ -195,9 +195,9 @@ def kinships(connection: sqlite3.Connection, among: Collection[int]) -> list[tup
     """Pairs of these entries of which one came from the other."""
     query = """SELECT DISTINCT c.entry_id, p.entry_id FROM descents d
                JOIN versions c ON c.id = d.child_id JOIN versions p ON p.id = d.parent_id
-               WHERE c.entry_id IN (SELECT value FROM json_each(?1))
-               AND p.entry_id IN (SELECT value FROM json_each(?1))"""
-    return connection.execute(query, (json.dumps(sorted(among)),)).fetchall()
+               WHERE c.entry_id IN (SELECT value FROM json_each(:among))
+               AND p.entry_id IN (SELECT value FROM json_each(:among))"""
+    return connection.execute(query, {"among": json.dumps(sorted(among))}).fetchall()
 
 
 def titles(connection: sqlite3.Connection, ids: Iterable[int]) -> list[tuple[int, str]]:
