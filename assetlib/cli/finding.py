@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 TABLE_LIMIT = 8
 JSON_LIMIT = 50
+ALL = 10_000_000
+"""What only narrows ranks nothing: a pipe is given all of it, or `find --tag ferry | tag - …` would leave some out."""
 
 
 def register(app: typer.Typer) -> None:
@@ -88,7 +90,8 @@ def find(
         return _find_unsure(as_json, codes)
     roles = tuple(role) if role else search.DEFAULT_ROLES
     piped = as_json or codes or not _on_screen()
-    most = limit or (JSON_LIMIT if piped else TABLE_LIMIT)
+    ranked = bool(words or like or sketch or unlike)
+    most = limit or ((JSON_LIMIT if as_json or ranked else ALL) if piped else TABLE_LIMIT)
 
     def question(text: str) -> Asked:
         return search.Asked(
@@ -120,15 +123,18 @@ def _on_screen() -> bool:
 
 
 def _print_piped(found: Found, codes: bool) -> None:
-    """A line a drawing for a pipe; on stderr that none fits, where that is so."""
+    """A line a drawing for a pipe; on stderr that none fits, or that there are more, where that is so."""
     from assetlib.cli import found as answers
     from assetlib.cli import render
 
-    for result in answers.piped(found):
+    handed = answers.piped(found)
+    for result in handed:
         print(result.card.code if codes else f"{result.card.code}\t{render.plain(result.card.title)}")
     if not found.heading and not found.fitting and (found.query.strip() or not found.results):
         part = found.total - found.fitting
         render.tell(f"none fits, {part:,} in part" if part else "none fits")
+    if len(handed) == len(found.results) < found.total:
+        render.tell(f"the first {len(handed):,} of {found.total:,}; --limit {found.total} gives all")
 
 
 def _find_unsure(as_json: bool, codes: bool) -> int:

@@ -9,6 +9,7 @@ import pytest
 from assetlib.cli.context import numbers
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
+from assetlib.services.bringing.intake import Wishes, bring_in
 from tests.cli.conftest import Command
 from tests.cli.pages import three_shapes
 from tests.conftest import Draw
@@ -89,6 +90,17 @@ def test_a_search_that_is_piped_is_a_code_and_a_title_a_line(command: Command, d
     assert sorted(lines) == sorted(f"{row['code']}\t{row['title']}" for row in added)
     assert command("tag", "-", "--add", "animal", stdin="\n".join(lines)).code == 0
     assert command("find", "--tag", "animal", "--json").json["total"] == 2
+
+
+def test_what_only_narrows_is_piped_whole_and_a_search_says_that_there_is_more(
+    command: Command, lib: Library, draw: Draw
+) -> None:
+    paths = [draw(f"dog {number}.png", number) for number in range(1, 54)]
+    codes = [item.code for item in bring_in(lib, paths, Wishes(role="element")).added]
+    command("tag", *codes, "--add", "quay")
+    assert len(command("find", "--tag", "quay", "--codes").out.split()) == 53
+    ranked = command("find", "dog", "--codes")
+    assert (len(ranked.out.split()), "--limit 53 gives all" in ranked.err) == (50, True)
 
 
 def test_a_sheet_in_a_pipe_is_passed_over_with_a_word(command: Command, lib: Library, shapes: Path) -> None:
