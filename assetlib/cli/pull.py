@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 import textwrap
 from pathlib import Path
@@ -319,6 +320,12 @@ _BESIDE = {
 }
 
 
+def _bears(name: str, shot: str) -> bool:
+    """Whether a frame's file is named after this shot: *A_05a_r1* after A5."""
+    plain = re.sub(r"[^A-Za-z0-9]+|(?<![0-9])0+(?=[0-9])", "", name.rpartition("_r")[0]).casefold()
+    return plain[:-1] == re.sub(r"[^A-Za-z0-9]+|(?<![0-9])0+(?=[0-9])", "", shot).casefold()
+
+
 def _tell_frames(sheet: Pull, notes: list[FrameNote]) -> None:
     from assetlib.cli import render
 
@@ -328,6 +335,10 @@ def _tell_frames(sheet: Pull, notes: list[FrameNote]) -> None:
     for note in notes:
         if note.state in _BESIDE:
             render.tell(f"{_BESIDE[note.state]}: {note.path.name}")
+        elif note.state == "kept" and not _bears(note.path.stem, note.shot):
+            render.tell(
+                f"shot {note.shot} keeps the frame that was begun under another number: {note.path.name}"
+            )
     bare = [f"{pulled.shot.spot}{pulled.shot.number}" for pulled in sheet.shots if pulled.served == "no"]
     if bare:
         render.tell(f"no frame begun for {', '.join(bare)}: drawn new, the library has nothing for them")

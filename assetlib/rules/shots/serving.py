@@ -187,9 +187,17 @@ def _lacking(need: Need, answer: Answer, drawing: Drawing) -> _Lacking:
             named.append(bare)
         elif told and not (own and own[-1].is_place):
             facets |= told
-        elif not own and things.stems_of(bare) - _STILL:
+        elif not own and things.stems_of(bare) - _STILL and not _is_how(bare, need.text):
             doing.append(bare)
     return _Lacking(tuple(_as_said(named, need.text)), tuple(doing), facets)
+
+
+def _is_how(word: str, text: str) -> bool:
+    """Whether a word only says what a thing is like, before it: *fresh loaves*; *sleeping dog* says what it does."""
+    words = [known.casefold() for known in things.words_of(text)]
+    if word.casefold() not in words or word.casefold().endswith(("ing", "ed")):
+        return False
+    return any(thing.first == words.index(word.casefold()) + 1 for thing in things.things_in(text))
 
 
 def _is_there(thing: things.Thing, need: Need, drawing: Drawing) -> bool:

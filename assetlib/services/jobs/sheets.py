@@ -21,7 +21,7 @@ from assetlib.rules.shots.frame_sizes import Frame
 from assetlib.rules.shots.lists import changes
 from assetlib.rules.shots.lists.changes import Change
 from assetlib.rules.shots.lists.values import Shot, ShotList
-from assetlib.rules.shots.serving import NO, YES, Judgement
+from assetlib.rules.shots.serving import LOOK_AT_IT, NO, YES, Judgement
 from assetlib.services.jobs import boards, frame_files, pasting, pulling
 from assetlib.services.jobs.boards import Board, Plan
 from assetlib.services.jobs.cautions import Cautions
@@ -187,7 +187,7 @@ def _led(lib: Library, shot: ShotPulled, entries: Sequence[int]) -> ShotPulled:
             continue
         place = _best_need(needs, cards[entry])
         judged = needs[place].judged.get(entry, _CHOSEN)
-        if judged.fit == NO:
+        if judged.fit == NO or judged.alter == (LOOK_AT_IT,):
             judged = _CHOSEN  # the artist's choice serves, whatever its words say
         offer = Offer(
             cards[entry], judged.fit, max(judged.score, 1.0), ("chosen", *judged.why), judged.alter, (), True

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assetlib.rules.shots.lists.changes import compare
+from assetlib.rules.shots.lists.changes import MOVED, REWORDED, compare
 from assetlib.rules.shots.lists.values import Shot
 
 
@@ -41,3 +41,11 @@ def test_new_reworded_moved_and_omitted_are_told() -> None:
 def test_another_shot_under_an_old_number_is_new() -> None:
     now = [LIST[0], ("2", "EWS ferry crosses the bay at dusk, gulls"), ("2A", LIST[1][1]), LIST[2]]
     assert kinds(LIST, now) == ["1 same", "2 new", "2A moved", "3 same"]
+
+
+def test_a_shot_that_came_under_another_heading_with_a_new_number_has_moved() -> None:
+    before = [Shot("5", "couple running", "EXT. QUAY"), Shot("6", "elephant on a unicycle", "EXT. QUAY")]
+    now = [Shot("5", "elephant on a unicycle", "INT. BAKERY"), Shot("6", "couple running", "EXT. QUAY")]
+    assert [change.kind for change in compare(before, now)] == [MOVED, MOVED]
+    at_once = [Shot("6", "elephant on a unicycle", "INT. BAKERY")]
+    assert [change.kind for change in compare(before[1:], at_once)] == [REWORDED]

@@ -106,6 +106,7 @@ def test_who_has_it_and_what_it_is_of(line: str, head: str, parts: list[str]) ->
         ("croissant", (), "Hand holding a croissant", HALF, ("take out the hand",)),
         ("someone texting", ("someone",), "Both thumbs texting", YES, ()),
         ("man seated on a bench", ("seated",), "Man waiting with a bag", HALF, ("redraw the pose: seated",)),
+        ("baker with a tray of fresh loaves", ("fresh",), "Baker with a tray of loaves", YES, ()),
         ("hands offer a loaf in a paper bag", ("paper", "bag"), "Hands offering a loaf", HALF, ("add the paper bag",)),
         ("bread crates stacked at the back door", ("back", "door"), "Stack of bread crates", YES, ()),
         ("deckhand hauls the mooring rope", ("mooring rope",), "Deckhand hauling a rope", YES, ()),

@@ -65,9 +65,11 @@ def _match(pairs, before, now, agree) -> None:  # type: ignore[no-untyped-def]
 def _kind(before: Sequence[Shot], now: Sequence[Shot], old: int | None, place: int) -> str:
     if old is None:
         return NEW
+    moved = _called(before[old]) != _called(now[place])
     if _key(before[old]) != _key(now[place]):
-        return REWORDED
-    return SAME if _called(before[old]) == _called(now[place]) else MOVED
+        # what stands elsewhere in the list may have come under another heading
+        return MOVED if moved and _words(before[old]) == _words(now[place]) else REWORDED
+    return MOVED if moved else SAME
 
 
 def _called(shot: Shot) -> tuple[str, str]:
