@@ -81,6 +81,14 @@ def is_person(named: Sequence[things.Thing]) -> bool:
     return any("person" in (thing.key, *things.above(thing.key)) for thing in named[:2])
 
 
+def is_front(title: str) -> bool:
+    """Whether a title names the front of buildings first: it ends at its foot where no ground is drawn with it."""
+    first = things.things_in(title)[:1]
+    return bool(first) and not {"building", "street-front"}.isdisjoint(
+        (first[0].key, *things.above(first[0].key))
+    )
+
+
 def is_boat(figure: Figure) -> bool:
     """Whether it floats."""
     return "boat" in things.keys_shown((figure.title,))

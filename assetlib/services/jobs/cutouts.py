@@ -18,7 +18,7 @@ from assetlib.imaging.layering.elements import Cutout
 from assetlib.library import Library
 from assetlib.rules.shots import things
 from assetlib.rules.shots.drawings import Drawing
-from assetlib.rules.shots.figures import Figure, Placed
+from assetlib.rules.shots.figures import Figure, Placed, is_front
 from assetlib.services.bringing import clean_copies
 from assetlib.services.pictures import picture_plan
 from assetlib.services.versions import Pinned
@@ -49,9 +49,8 @@ class Drawn:
         figure = Figure(width, height, self.title, head, said, elements.cut_sides(self.cutout), role)
         if role != "place":
             return figure
-        return replace(
-            figure, has_floor=self.drawing.is_backdrop, open_side=elements.emptier_side(self.cutout.ink)
-        )
+        floor = self.drawing.is_backdrop or not is_front(self.title)
+        return replace(figure, has_floor=floor, open_side=elements.emptier_side(self.cutout.ink))
 
 
 def drawing_of(card: Any) -> Drawing:

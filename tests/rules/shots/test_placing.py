@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from assetlib.errors import WrongUsage
 from assetlib.rules.shots.distances import distances_in
-from assetlib.rules.shots.figures import Figure
+from assetlib.rules.shots.figures import Figure, is_front
 from assetlib.rules.shots.frame_sizes import Frame, inner_box, parse_frame, safe_box
 from assetlib.rules.shots.placing import place
 from assetlib.rules.shots.sides import sides_for, sides_in
@@ -189,6 +189,14 @@ def test_nobody_floats_before_a_row_of_shops_that_ends_at_its_foot() -> None:
     assert parked.y + parked.height >= foot
     street = Figure(2000, 1100, "street", "street", role="place")
     assert place(HD, [dog, street], {"shot_size": ("WS",)})[1].y <= 0
+
+
+@pytest.mark.parametrize(
+    ("title", "ends"),
+    [("shop row", True), ("bakery at night", True), ("quay edge with ladder", False), ("", False)],
+)
+def test_the_front_of_a_building_ends_at_its_foot(title: str, ends: bool) -> None:
+    assert is_front(title) == ends
 
 
 def test_what_is_far_off_stands_where_the_backdrop_leaves_room() -> None:
