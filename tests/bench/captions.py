@@ -108,10 +108,10 @@ def writable(text: str, font: ImageFont.FreeTypeFont) -> str:
 def made(kind: str, half: str, number: int, texts: list[str]) -> tuple[np.ndarray, list[np.ndarray], str]:
     """A page uint8 (H, W, 4), the middle of each drawing as a share of the flat page, and how it came to be seen."""
     rng = np.random.default_rng([number, kind == "hand", half == "tune", 2026 + (half == "fresh")])
-    page = Page(2000, 2600, (252, 250, 245) if number % 2 else (255, 255, 255), rng, half)
     fonts = (HAND if kind == "hand" else PRINTED)[0 if half == "tune" else 1 :: 2]
     if half == "fresh":
         fonts, half = (FRESH if kind == "hand" else PRINTED[::-1]), "report"
+    page = Page(2000, 2600, (252, 250, 245) if number % 2 else (255, 255, 255), rng, half)
     font = ImageFont.truetype(str(FONTS / fonts[number % len(fonts)]), int(rng.integers(*SIZES)))
     ink = int(rng.integers(10, 110))
     middles = []
