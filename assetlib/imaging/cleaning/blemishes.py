@@ -37,6 +37,7 @@ RULES_AT_LEAST = 3
 RULE_EVENNESS = 0.25  # of their usual distance that ruled lines may be off by
 TAPE_SIDE = 0.03  # shortest side of a piece of tape by the page's longest
 PROPOSED_AT = 900  # pixels of the longest side at which blemishes are proposed
+TAPE_LONGEST = 0.6  # of a side of the page
 TAPE_FILL = 0.75  # share of its own upright box or turned box that tape fills
 
 
@@ -233,10 +234,26 @@ def _find_tape(strength: Floats) -> Iterator[Mask]:
     for k in range(1, count):
         x, y, w, h, area = (int(v) for v in stats[k])
         at_border = x <= side or y <= side or x + w >= width - side or y + h >= height - side
+        if w > TAPE_LONGEST * width or h > TAPE_LONGEST * height:
+            continue  # the shade of a lifted edge
         points = np.stack(np.nonzero(labels == k), axis=1).astype(np.float32)
         turned = cv2.minAreaRect(points[:, ::-1].copy())[1]
-        if at_border and area >= TAPE_FILL * max(1.0, turned[0] * turned[1]):
+        if not at_border or area < TAPE_FILL * max(1.0, turned[0] * turned[1]):
+            continue
+        if _edge_step(pale, labels == k) >= MARK_FROM / 2:  # a shadow has no such edge
             yield cv2.dilate((labels == k).astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
+
+
+def _edge_step(pale: Pixels, own: Mask) -> float:
+    """How much a patch differs from what lies right around it, levels in the median."""
+    solid = own.astype(np.uint8)
+    reach = max(5, round(0.006 * max(own.shape))) | 1
+    near, beyond = np.ones((reach, reach), np.uint8), np.ones((2 * reach + 1, 2 * reach + 1), np.uint8)
+    within = own & (cv2.erode(solid, near, borderValue=1) == 0)
+    around = (cv2.dilate(solid, beyond) > 0) & (cv2.dilate(solid, near) == 0)
+    if not within.any() or not around.any():
+        return 0.0
+    return float(np.median(pale[within])) - float(np.median(pale[around]))
 
 
 TINTED = {Blemish.UNDERDRAWING: find_underdrawing, Blemish.STAIN: find_stains}

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.cleaning.grounds import Paper, largest
+from assetlib.imaging.pages.rings import find_rings
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -57,6 +58,10 @@ def find_underdrawing(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
 def find_stains(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
     """Masks of rings and spots of coffee, tea and damp, bool (H, W): brownish, pale, soft, alone or across the ink."""
     missing = _missing(rgb, paper)
+    rings = find_rings(missing)
+    if rings.any():
+        yield rings
+        missing[rings] = 0
     dark, tint = cv2.GaussianBlur(largest(missing), (0, 0), 1.5), _tint(missing)
     hue = _hue(missing)
     brown = (dark > MARK_FROM) & (dark < STAIN_DARK) & (tint > 0.5 * TINT_FROM)

@@ -34,14 +34,30 @@ def find_torn_edges(strength: Floats) -> Iterator[Mask]:
         torn = depth > 1
         if float(torn.mean()) < ALONG or float(np.quantile(depth, 0.9)) > reach:
             continue
-        usual = np.median(depth[torn])
-        if float(np.abs(depth[torn] - usual).mean()) < UNEVEN * width:
+        if _jaggedness(np.flatnonzero(torn), depth[torn]) < UNEVEN * width:
             continue
+        if _step(field, np.flatnonzero(torn), depth[torn]) < OFF_PAGE:
+            continue  # the shade of a lifted edge grows paler by and by
         # ink that touches the tear is not torn off with it
         depth = np.minimum(depth, reach)
         rim = max(2, round(RIM * max(height, width)))
         mask = np.arange(height)[:, None] < np.where(torn, depth + rim, 0)[None]
         yield np.ascontiguousarray(np.rot90(mask, -turns))
+
+
+def _step(field: Floats, at: NDArray[np.int64], depth: NDArray[np.float64]) -> float:
+    """How much nearer to paper it becomes within some pixels of an edge."""
+    reach = max(3, round(0.004 * max(field.shape)))
+    rows = np.rint(depth).astype(np.int64)
+    beyond, within = (field[np.clip(rows + by, 0, len(field) - 1), at] for by in (-2, reach))
+    return float(np.median(beyond - within))
+
+
+def _jaggedness(at: NDArray[np.int64], depth: NDArray[np.float64]) -> float:
+    """How far an edge is, on average, from the straight or bowed line along it."""
+    along = (at - at.mean()) / max(1, len(at))
+    line = np.polynomial.Polynomial.fit(along, depth, 2)
+    return float(np.median(np.abs(depth - line(along))))
 
 
 def find_binding(strength: Floats, marks_from: float) -> Iterator[Mask]:
