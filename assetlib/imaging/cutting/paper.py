@@ -36,6 +36,7 @@ STRIP_PIXELS = 1 << 21  # that are held against their paper at a time
 SAMPLES = 40_000  # pixels looked at to tell a flat ground from a scanned one
 TOOTH = 0.995  # share of the bare paper that is no darker than its tooth, folds and crumples make it
 CORE = 2.0  # times that level: a drawing on such paper is somewhere as dark as that
+DARK_PAPER = 90.0  # levels
 DARKEST_STAINED = 120.0  # levels of paper that shows a ring
 MOST_TOOTH = 40.0  # levels: what seems rougher is a shadow, or paper that the judge cannot read
 FROM_DRAWN = 9  # pixels at the judge's scale beyond what is drawn, from which paper is bare
@@ -142,7 +143,8 @@ def _scanned_ink(rgb: Picture, judged: bool) -> Ink:
     marks = judge_marks(rgb)
     drawn = drawn_at(marks)
     tooth = _tooth(off, marks, drawn)
-    mask = _over(off, max(least, tooth))
+    is_dark = float(np.median(paper)) < DARK_PAPER  # chalk lies as thin as what was wiped away
+    mask = _over(off, least if is_dark else max(least, tooth))
     large = cv2.resize(drawn, mask.shape[::-1], interpolation=cv2.INTER_LINEAR)
     mask = np.asarray(cv2.bitwise_and(mask, _over(large, 127)), np.uint8)
     if float(np.median(paper)) >= DARKEST_STAINED:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from assetlib.imaging.assembly import pack_mask, unpack_mask
 from assetlib.imaging.masks import Region
 from assetlib.imaging.pages.fixing import PageFix
+from assetlib.imaging.pages.fixing import page_size as size_of
 from assetlib.imaging.pages.flattening import homography, page_size, seen_at
 
 Points = NDArray[np.float64]
@@ -44,6 +45,29 @@ def carried(region: Region, before: PageFix | None, now: PageFix | None, picture
     cv2.fillPoly(drawn, [np.rint(line - low).astype(np.int32) for line in moved], 1)
     box = (int(low[0]), int(low[1]), drawn.shape[1], drawn.shape[0])
     return Region(region.page, box, pack_mask(drawn.astype(np.bool_)))
+
+
+def carried_box(
+    box: tuple[int, int, int, int], before: PageFix | None, now: PageFix | None, picture: tuple[int, int]
+) -> tuple[int, int, int, int]:
+    """The upright box, x, y, w, h, around where a box of one page lies on the page of another fix."""
+    x, y, w, h = box
+    way = np.linspace(0, 1, 9)
+    rim = [(x + t * w, y + s * h) for t in way for s in way]
+    there = carried_points(np.array(rim, np.float64), before, now, picture)
+    low, high = np.floor(there.min(axis=0)).astype(int), np.ceil(there.max(axis=0)).astype(int)
+    left, top = max(0, int(low[0])), max(0, int(low[1]))
+    return left, top, max(1, int(high[0]) - left), max(1, int(high[1]) - top)
+
+
+def carried_length(
+    length: float, before: PageFix | None, now: PageFix | None, picture: tuple[int, int]
+) -> float:
+    """What a length in the middle of one page is on the page of another fix, along and across alike."""
+    middle = np.array(size_of(before, picture), np.float64) / 2
+    ends = middle + length / 2 * np.array([(-1, 0), (1, 0), (0, -1), (0, 1)])
+    left, right, upper, lower = carried_points(ends, before, now, picture)
+    return round(float((np.hypot(*(right - left)) * np.hypot(*(lower - upper))) ** 0.5), 2)
 
 
 def _lies(fix: PageFix | None) -> object:

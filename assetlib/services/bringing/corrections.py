@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import select
@@ -12,6 +13,8 @@ from assetlib.catalogue.entries import CutOrder, Entry
 from assetlib.errors import Moved
 from assetlib.imaging.cutting.numbering import Gap, Maker
 from assetlib.imaging.cutting.sheets import CutSettings
+from assetlib.imaging.pages.carrying import carried_box, carried_length
+from assetlib.imaging.pages.fixing import PageFix
 from assetlib.library import Library
 
 
@@ -32,6 +35,24 @@ def added(kept: CutSettings, new: CutSettings) -> CutSettings:
         boxes=tuple(dict.fromkeys((*kept.boxes, *new.boxes))),
         made=tuple(dict.fromkeys((*kept.makers(), *new.makers()))),
         as_it_is=kept.as_it_is or new.as_it_is,
+    )
+
+
+def moved(
+    settings: CutSettings, before: PageFix | None, now: PageFix | None, picture: tuple[int, int]
+) -> CutSettings:
+    """Corrections made on the page of one fix, as said of the page of another: boxes and gaps are in pixels."""
+
+    def at(maker: Maker) -> Maker:
+        if isinstance(maker, Gap):
+            return Gap(carried_length(maker.widest, before, now, picture))
+        return carried_box(maker, before, now, picture) if isinstance(maker, tuple) else maker
+
+    return replace(
+        settings,
+        gap=None if settings.gap is None else carried_length(settings.gap, before, now, picture),
+        boxes=tuple(carried_box(box, before, now, picture) for box in settings.boxes),
+        made=tuple(map(at, settings.made)),
     )
 
 

@@ -180,7 +180,10 @@ def cut_sheet(
     cuts = []
     for number in _pages(entry.title, original.pages, page, settings):
         kept = CutSettings() if fresh else corrections.kept_settings(lib, entry.id, number)
-        chosen = corrections.added(kept, settings) if settings is not None else kept
+        before = kept
+        if settings is not None and settings.as_it_is and not kept.as_it_is:
+            before = _as_it_is(lib, original, number, kept)
+        chosen = corrections.added(before, settings) if settings is not None else kept
         tried = _tried(
             lib.originals.path(as_digest(original.sha256)),
             entry.title,
@@ -203,6 +206,16 @@ def cut_sheet(
                 tried = _keep(lib, session, sheet, original.id, tried, chosen)
         cuts.append(tried)
     return cuts
+
+
+def _as_it_is(lib: Library, original: Original, page: int, kept: CutSettings) -> CutSettings:
+    """Corrections of a page that was flattened, as they are said of the picture that it was made of."""
+    with lib.reading() as session:
+        fixes = [fix_from(fix) for _, _, fix in _older_elements(session, original.id, page)]
+    fix = next(iter(fixes), None)
+    if fix is None or not (kept.boxes or kept.made or kept.gap is not None):
+        return kept
+    return corrections.moved(kept, fix, None, (original.width, original.height))
 
 
 def _refuse_single(entry: Entry, tried: CutSheet) -> None:

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from assetlib.imaging.cutting.cutwork import CutJob, CutPage, cut_page
+from assetlib.imaging.cutting.paper import find_ink
 from assetlib.imaging.pages import find_page, flatten
-from assetlib.imaging.pages.carrying import carried_points
+from assetlib.imaging.pages.carrying import carried_length, carried_points
 from assetlib.imaging.pages.fixing import PageFix
 from assetlib.imaging.pages.flattening import TRIM, page_size
 from tests.imaging.pages.test_finding import TILTED, photograph
@@ -123,3 +124,23 @@ def test_a_picture_that_a_phone_held_otherwise_is_cut_as_the_upright_one(
     assert (cut.picture, len(cut.elements)) == ((1088, 768), 3)
     boxes = np.subtract([e.box for e in cut.elements], [e.box for e in cut_upright.elements])
     assert np.abs(boxes).max() <= 3
+
+
+def test_a_length_on_a_page_seen_at_half_its_size_is_as_long_in_the_picture() -> None:
+    """Pages keep the detail of the photograph, so that a pixel stays a pixel where the camera looks straight down."""
+    fix = PageFix(((100.0, 50.0), (500.0, 50.0), (500.0, 350.0), (100.0, 350.0)), (0.0,) * 4)
+    assert carried_length(40.0, fix, None, (600, 400)) == pytest.approx(40, rel=0.02)
+    assert carried_length(40.0, None, None, (600, 400)) == 40.0
+
+
+def test_ink_on_scikit_images_page_is_what_its_own_threshold_calls_ink() -> None:
+    """A photographed page of print in uneven light; Sauvola's threshold as scikit-image has it, on its own example."""
+    pytest.importorskip("skimage")
+    from skimage import data, filters
+
+    page = np.asarray(data.page(), np.uint8)
+    print_ = page < filters.threshold_sauvola(page, 25)
+    rgba = np.dstack([page, page, page, np.full_like(page, 255)])
+    ink = find_ink(rgba).mask > 0
+    assert (ink & print_).sum() > 0.8 * print_.sum()
+    assert (ink & print_).sum() > 0.6 * ink.sum()

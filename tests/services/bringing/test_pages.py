@@ -167,3 +167,24 @@ def test_what_was_said_and_chosen_of_a_drawing_stays_when_its_page_is_refused(
     assert now["open"] == was["open"] != first["open"]
     (told,) = clearance(lib, codes[:1])
     assert not told.to_confirm
+
+
+def test_boxes_stay_where_they_were_drawn_when_the_page_is_refused(lib: Library, pale_shot: Path) -> None:
+    sheet, _ = brought_in_and_cut(lib, pale_shot)
+    (flat,) = cut_sheet(lib, sheet, dry_run=True)
+    first, second = (out.element.box for out in flat.elements[:2])
+    both = (
+        first[0] - 4,
+        min(first[1], second[1]) - 4,
+        second[0] + second[2] - first[0] + 8,
+        max(first[3], second[3]) + 12,
+    )
+    (joined,) = cut_sheet(lib, sheet, CutSettings(boxes=(both,)))
+    assert len(joined.elements) == 5
+    kept = joined.elements[0].code
+    (whole,) = cut_sheet(lib, sheet, CutSettings(as_it_is=True))
+    assert whole.page_fix is None
+    assert len(whole.elements) == 5
+    assert whole.elements[0].code == kept
+    widths = sorted(out.element.box[2] for out in whole.elements)
+    assert widths[-1] > 1.6 * widths[-2]
