@@ -8,7 +8,8 @@ Debian's fonts-dejavu, fonts-liberation, fonts-urw-base35; hand: fonts that were
 (fonts-dkg-handwriting, -breip, -bwht, -femkeklaver, -humor-sans, -rufscript, -kristi, -klee), every letter set apart,
 turned and pressed a little differently. Agreement is with what was written: to the letter, and with case, punctuation
 and spaces set aside. *Offered* is what the library offers as a title. What a font cannot write (accents, mostly) is
-written without. The fresh part has fonts of its own, and was made after the last rule was.
+written without. The fresh part has other fonts, of which three are cuts of the tuning
+part's hands, and was made after the last rule was.
 """
 
 from __future__ import annotations
