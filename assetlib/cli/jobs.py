@@ -104,12 +104,21 @@ def list_jobs(as_json: JsonFlag = False) -> int:
     return 0
 
 
-def show(name: Name, as_json: JsonFlag = False) -> int:
+def show(
+    name: Annotated[
+        str | None, typer.Argument(help="The job's name or code; none for the one in use.")
+    ] = None,
+    as_json: JsonFlag = False,
+) -> int:
     """Show one job in full."""
     from assetlib.services.jobs import jobs
 
     with opened_library() as lib:
-        note = jobs.show(lib, name)
+        used = jobs.in_use(lib) if name is None else None
+        asked = used.name if used else name
+        if asked is None:
+            raise WrongUsage("no job was named, and none is in use", "assetlib job list names them")
+        note = jobs.show(lib, asked)
     return _one(note, as_json=as_json)
 
 
@@ -188,7 +197,11 @@ def _show_delivery(found: Delivered) -> None:
         shot = f"shot {frame.shot}" if frame.shot else "no shot in its name"
         round_ = f", round {frame.round}" if frame.round else ""
         render.say(f"{frame.code}  {frame.file}  {shot}{round_}, {frame.day:%d %b %Y}".strip())
-        same = [row.code for row in frame.layers if row.state == "unchanged"]
+        same = [
+            row.name if row.name.endswith(row.code) else f"{row.name} · {row.code}"
+            for row in frame.layers
+            if row.state == "unchanged"
+        ]
         if same:
             render.say(f"      as pasted: {', '.join(same)}")
         for row in frame.layers:
@@ -202,7 +215,9 @@ def _show_delivery(found: Delivered) -> None:
             if row.command:
                 render.say(f"         {row.command}")
         if frame.seen:
-            render.say(f"      on it: {', '.join(f'{title} {code}' for code, title in frame.seen)}")
+            render.say(f"      on it: {', '.join(f'{title} · {code}' for code, title in frame.seen)}")
+        elif not frame.layers:
+            render.say("      a flat picture; no drawing was recognised on it")
     for file, reason in found.failed:
         render.tell(f"not kept: {file}: {reason}")
     kept = render.plural(len(found.frames), "frame")
@@ -408,6 +423,7 @@ def document(note: JobNote) -> dict[str, Any]:
         "omitted": note.omitted,
         "uses": note.uses,
         "arrivals": note.arrivals,
+        "removed": list(note.removed),
     }
 
 
@@ -433,7 +449,12 @@ def _one(note: JobNote, *, as_json: bool) -> int:
     papers = "; ".join(
         " ".join(
             filter(
-                None, [a.kind, f"({a.paper})" if a.paper else "", f"until {a.last_day}" if a.last_day else ""]
+                None,
+                [
+                    a.kind,
+                    f"({a.paper})" if a.paper else "",
+                    f"until {a.last_day:%d %b %Y}" if a.last_day else "",
+                ],
             )
         )
         for a in note.agreements
@@ -444,13 +465,14 @@ def _one(note: JobNote, *, as_json: bool) -> int:
         ("days", _days(note)),
         ("frame", facts.frame),
         ("wheel", facts.wheel),
-        ("confidential", f"until {facts.confidential_until}" if facts.confidential_until else ""),
+        ("confidential", f"until {facts.confidential_until:%d %b %Y}" if facts.confidential_until else ""),
         ("agreement", papers or "nothing noted yet"),
         ("shots", f"{note.shots} in the list" + (f", {note.omitted} omitted" if note.omitted else "") if note.shots
          else f"{facts.shots_planned} planned" if facts.shots_planned else "no list yet"),
         ("round", note.round),
         ("used", f"{note.uses} drawings pasted" if note.uses else ""),
         ("note", facts.note),
+        ("removed", "; ".join(note.removed)),
     ]  # fmt: skip
     render.table(["", ""], [row for row in rows if row[1]], wide=[""])
     return 0

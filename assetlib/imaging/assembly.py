@@ -32,7 +32,10 @@ INK_SHOWS = 40  # alpha from which ink is seen
 
 @dataclass(frozen=True, slots=True)
 class PiecePlan:
-    """A part of an original: where its bytes are and which of its oriented pixels are meant."""
+    """A part of an original: where its bytes are and which of its oriented pixels are meant.
+
+    The box of a layer may reach out of the canvas, as the layer does.
+    """
 
     path: str
     box: tuple[int, int, int, int]
@@ -152,6 +155,9 @@ def assemble_piece(piece: PiecePlan) -> Pixels:
     """What stands in the box of a piece, without its mask: uint8 (h, w, 4). Raises BadPicture."""
     x, y, w, h = piece.box
     page, _ = _page_of(piece)
+    outside = x < 0 or y < 0 or x + w > page.shape[1] or y + h > page.shape[0]
+    if piece.layer is not None and outside:
+        return read_picture(piece.path, page=piece.page, layer=piece.layer, box=piece.box)
     return page[y : y + h, x : x + w].copy()
 
 

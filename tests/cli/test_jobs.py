@@ -71,6 +71,15 @@ def test_frames_come_back_and_are_found_with_their_job(
     assert frame["code"] not in assetlib("find", "--codes", library=library).out
 
 
+def test_the_job_in_use_is_shown_where_none_is_named(assetlib: Assetlib, library: Path) -> None:
+    none = assetlib("job", "show", library=library)
+    assert (none.code, "none is in use" in none.err) == (2, True)
+    assetlib("job", "open", "Ferry", "--confidential", "2027-02-01", library=library)
+    shown = assetlib("job", "show", library=library)
+    assert "Ferry" in shown.out
+    assert "until 01 Feb 2027" in shown.out
+
+
 def test_a_job_without_a_last_day_says_from_when(assetlib: Assetlib, library: Path) -> None:
     begun = assetlib("job", "open", "Ferry", "--from", "2026-11-20", library=library)
     assert "from 20 Nov 2026" in begun.out, begun.err

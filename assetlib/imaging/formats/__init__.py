@@ -93,6 +93,7 @@ def read_picture(
     resolution: float | None = None,
     max_side: int | None = None,
     together: tuple[str, ...] = (),
+    box: tuple[int, int, int, int] | None = None,
 ) -> Pixels:
     """The picture: uint8, (H, W, 4), straight alpha, sRGB, orientation applied.
 
@@ -100,10 +101,10 @@ def read_picture(
     whole picture, `together` are those of several layers, blended with each other;
     `resolution` (pixels an inch) is for drawings without pixels
     of their own; with `max_side` a reduced picture of that longest side is
-    given. Raises BadPicture.
+    given; `box` is where a layer is wanted that reaches out of it. Raises BadPicture.
     """
     with _naming(Path(path)) as source:
-        image = open_reading(source).image(Ask(page, layer, resolution, max_side, together))
+        image = open_reading(source).image(Ask(page, layer, resolution, max_side, together, box))
         if max_side is not None:
             image.thumbnail((max_side, max_side), reducing_gap=2.0)
         return np.array(image.convert("RGBA"))

@@ -112,7 +112,8 @@ class Ask:
 
     `layer` is a path of `LayerInfo`, `together` are several that are shown over each other as their program shows
     them, and nothing else; `resolution` is in pixels an inch, for drawings without pixels of their own; `max_side`
-    lets a cheaper reading do, whose longest side is not under it.
+    lets a cheaper reading do, whose longest side is not under it. `box` (x, y, width, height) is the part of
+    a layered drawing's plane that a layer is wanted on, also outside of its canvas.
     """
 
     page: int = 0
@@ -120,6 +121,7 @@ class Ask:
     resolution: float | None = None
     max_side: int | None = None
     together: tuple[str, ...] = ()
+    box: tuple[int, int, int, int] | None = None
 
 
 class Reading(Protocol):

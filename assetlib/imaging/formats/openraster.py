@@ -103,10 +103,10 @@ class OpenRasterReading:
             merged = read_named(self.archive, "mergedimage.png")
             if merged is not None:
                 return self._decoded(merged)
-            return self._merged(self.nodes)
+            return self._merged(self.nodes, (0, 0, *self.size))
         for node in _all(self.nodes):
             if node.path == ask.layer:
-                return self._shown(node)
+                return self._shown(node, ask.box)
         raise BadPicture(f"it has no layer '{ask.layer}'")
 
     def deep(self, page: int) -> DeepPixels | None:
@@ -133,15 +133,17 @@ class OpenRasterReading:
             box = found[0].getchannel("A").getbbox() if found else None
             yield node, _moved(box, found[1]) if found and box else NOWHERE
 
-    def _shown(self, node: Node) -> Image.Image:
-        """A layer or stack alone on the whole canvas, RGBA, its own opacity applied."""
+    def _shown(self, node: Node, box: Box | None = None) -> Image.Image:
+        """A layer or stack alone on the whole canvas, or on a box x, y, w, h, RGBA, its own opacity applied."""
+        box = box or (0, 0, *self.size)
+        check_size(*box[2:])
         if node.is_stack:
-            picture = self._merged(node.children)
+            picture = self._merged(node.children, box)
         else:
-            picture = Image.new("RGBA", self.size)
+            picture = Image.new("RGBA", box[2:])
             found = self.stored(node)
             if found is not None:
-                picture.paste(*found)
+                picture.paste(found[0], (found[1][0] - box[0], found[1][1] - box[1]))
         if node.opacity < 1:
             alpha = picture.getchannel("A").point([round(value * node.opacity) for value in range(256)])
             picture.putalpha(alpha)
@@ -155,12 +157,12 @@ class OpenRasterReading:
         place = (int(_number(node.element.get("x"), 0)), int(_number(node.element.get("y"), 0)))
         return self._decoded(data), place
 
-    def _merged(self, nodes: tuple[Node, ...]) -> Image.Image:
+    def _merged(self, nodes: tuple[Node, ...], box: Box) -> Image.Image:
         """Visible nodes over each other, the lowest first; only multiply differs from plain laying over."""
-        below = Image.new("RGBA", self.size)
+        below = Image.new("RGBA", box[2:])
         for node in reversed(nodes):
             if node.visible:
-                layer = self._shown(node)
+                layer = self._shown(node, box)
                 below = _multiplied(below, layer) if node.multiplies else Image.alpha_composite(below, layer)
         return below
 
@@ -169,7 +171,7 @@ class OpenRasterReading:
         missing = next((path for path in paths if path not in {node.path for node in _all(self.nodes)}), None)
         if missing is not None:
             raise BadPicture(f"it has no layer '{missing}'")
-        return self._merged(tuple(_among(self.nodes, frozenset(paths))))
+        return self._merged(tuple(_among(self.nodes, frozenset(paths))), (0, 0, *self.size))
 
     def _decoded(self, data: bytes) -> Image.Image:
         with damage():

@@ -88,7 +88,7 @@ class PsdReading:
                 return picture
             for path, layer in self.layers:
                 if path == ask.layer:
-                    return self._shown(layer)
+                    return self._shown(layer, ask.box)
         raise BadPicture(f"it has no layer '{ask.layer}'")
 
     def deep(self, page: int) -> DeepPixels | None:
@@ -125,13 +125,16 @@ class PsdReading:
             return left, top, right, bottom
         return _moved(picture.getchannel("A").getbbox(), layer.left, layer.top)
 
-    def _shown(self, layer: Any) -> Image.Image:
-        """A layer or group alone on the whole canvas, RGBA, with its masks, clipped layers and opacity."""
+    def _shown(self, layer: Any, box: Box | None = None) -> Image.Image:
+        """A layer or group alone on the whole canvas or a box, RGBA, with its masks, clipped layers and opacity."""
+        left, top, width, height = box or (0, 0, *self.size)
+        check_size(width, height)
         if layer.clipping and not layer.is_group():
-            return self._unclipped(layer)
-        picture = layer.composite(viewport=(0, 0, *self.size), force=True, layer_filter=_unless_hidden(layer))
+            return self._unclipped(layer, (left, top, width, height))
+        view = left, top, left + width, top + height
+        picture = layer.composite(viewport=view, force=True, layer_filter=_unless_hidden(layer))
         if picture is None:
-            return Image.new("RGBA", self.size)
+            return Image.new("RGBA", (width, height))
         return _plain(picture).convert("RGBA")
 
     def _together(self, paths: tuple[str, ...]) -> Image.Image:
@@ -156,12 +159,12 @@ class PsdReading:
         picture = self.file.composite(viewport=(0, 0, *self.size), force=True, layer_filter=is_shown)
         return Image.new("RGBA", self.size) if picture is None else _plain(picture).convert("RGBA")
 
-    def _unclipped(self, layer: Any) -> Image.Image:
-        """The pixels of a clipped layer on the whole canvas, RGBA, without what it is clipped to."""
-        canvas = Image.new("RGBA", self.size)
+    def _unclipped(self, layer: Any, box: Box) -> Image.Image:
+        """The pixels of a clipped layer on a box, RGBA, without what it is clipped to."""
+        canvas = Image.new("RGBA", box[2:])
         pixels = layer.topil()
         if pixels is not None:
-            canvas.paste(_plain(pixels).convert("RGBA"), (layer.left, layer.top))
+            canvas.paste(_plain(pixels).convert("RGBA"), (layer.left - box[0], layer.top - box[1]))
         return canvas
 
 

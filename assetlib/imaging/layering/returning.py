@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import cv2
@@ -55,23 +55,24 @@ class Copy:
 class Returned:
     """A layer or group on the top level of a frame that came back.
 
-    `state` is *unchanged*, *altered* (of the drawing with this code) or *new*; `cropped` says that it runs out of the
-    frame, so that its file holds only a part of it.
+    `state` is *unchanged*, *altered* (of the drawing with this code) or *new*; `cut_off` says that it ends at an edge
+    of the frame: the program that saved it kept no more of what ran out of it.
     """
 
     path: str
     name: str
     state: str
     code: str = ""
-    cropped: bool = False
+    cut_off: bool = False
     box: tuple[int, int, int, int] = (0, 0, 0, 0)
-    """x, y, width and height of what lies in the frame."""
+    """x, y, width and height of all of it, also of what lies outside of the frame."""
 
 
 def look_through(file: str, copies: tuple[Copy, ...]) -> list[Returned]:
     """What became of each visible layer of a layered frame; `copies` are the drawings that were pasted onto it.
 
-    A group that was renamed is recognised by its look. Raises BadPicture, OSError.
+    A group that was renamed is recognised by its look. A frame that was merged into one layer gives none: it is a flat
+    one. Raises BadPicture, OSError.
     """
     size, layers = _top_layers(Path(file))
     known = {copy.code: elements.load_cutout(Path(copy.ink), Path(copy.mask)) for copy in copies}
@@ -79,7 +80,8 @@ def look_through(file: str, copies: tuple[Copy, ...]) -> list[Returned]:
     for path, layer in layers:
         if layer.visible and not _is_ours(layer.name) and (note := _judged(path, layer, size, known)):
             found.append(note)
-    return found
+    merged = len(found) == 1 and found[0].state == "new" and found[0].box == (0, 0, *size)
+    return [] if merged else found
 
 
 def codes_named(file: str) -> list[str]:
@@ -109,16 +111,15 @@ def _judged(
     right, bottom = min(size[0], picture.x + width), min(size[1], picture.y + height)
     if right <= left or bottom <= top:
         return None
-    inside = left, top, right - left, bottom - top
-    cropped = inside[2] < width or inside[3] < height
-    code = coded(layer.name)
-    if code in known:
-        state = "unchanged" if _is_same(picture, known[code]) else "altered"
-        return Returned(path, layer.name, state, code, cropped, inside)
+    whole = picture.x, picture.y, width, height
+    ends = picture.x, picture.y, size[0] - picture.x - width, size[1] - picture.y - height
+    found = Returned(path, layer.name, "altered", coded(layer.name), 0 in ends, whole)
+    if found.code in known:
+        return replace(found, state="unchanged") if _is_same(picture, known[found.code]) else found
     for other, cutout in known.items():
         if _is_same(picture, cutout):
-            return Returned(path, layer.name, "unchanged", other, cropped, inside)
-    return Returned(path, layer.name, "altered" if code else "new", code, cropped, inside)
+            return replace(found, state="unchanged", code=other)
+    return found if found.code else replace(found, state="new")
 
 
 def _is_same(picture: Layer, cutout: Cutout) -> bool:

@@ -72,8 +72,12 @@ def leave_paper(lib: Library, given: str) -> int:
     return len(drawings)
 
 
-def take_chosen(lib: Library, given: str, titles: Mapping[str, str]) -> dict[str, str]:
-    """Elements of chosen layers, by path with the titles they are to have, and their codes by path.
+Chosen = tuple[str, tuple[int, int, int, int]]
+"""The title that an element is to have, and its box x, y, w, h, which may reach out of the canvas."""
+
+
+def take_chosen(lib: Library, given: str, chosen: Mapping[str, Chosen]) -> dict[str, str]:
+    """Elements of chosen layers by their paths, and their codes by path.
 
     The file stays what it is; layers that are elements already keep their codes. Raises NotFound, AmbiguousCode.
     """
@@ -83,9 +87,9 @@ def take_chosen(lib: Library, given: str, titles: Mapping[str, str]) -> dict[str
         layers = {layer["path"]: layer for layer in original.layers} if original else {}
         there = _taken(session, original.id) if original else {}
         found = {}
-        for order, (path, title) in enumerate(titles.items(), 1):
+        for order, (path, (title, box)) in enumerate(chosen.items(), 1):
             if original is not None and path in layers and layers[path]["box"][2] > 0:
-                drawing = LayerDrawing(title, (layers[path],))
+                drawing = LayerDrawing(title, ({**layers[path], "box": box},))
                 found[path] = _take(lib, session, source, original.id, drawing, order, there).code
     return found
 

@@ -103,7 +103,7 @@ def close_delivered(
             try:
                 frames.append(delivery.keep(path))
             except AssetlibError as error:
-                failed.append((str(path), error.sentence))
+                failed.append((str(path), _reason(path, error.sentence)))
         closed = None if dry_run else jobs.close(lib, name)
     frames = delivery.with_doubles(frames, progress)
     return Delivered(tuple(frames), tuple(failed), dry_run, closed)
@@ -132,6 +132,7 @@ class _Delivery:
         self._lib, self._job, self._dry_run = lib, job, dry_run
         self._copies: dict[str, Copy | None] = {}
         self._new: set[str] = set()
+        self._printed = False
 
     def keep(self, path: Path) -> FrameBack:
         """One frame, kept with its job, and what became of its layers. Raises BadPicture and other AssetlibError."""
@@ -153,6 +154,14 @@ class _Delivery:
 
     def _used_on(self, path: Path) -> list[str]:
         """Codes of what may be pasted on a frame: those its log of uses names first, then those its groups name."""
+        ids = self._pasted_on(path)
+        with self._lib.reading() as session:
+            codes = [card.code for card in queries.cards(session, ids).values()]
+        outcome = call_supervised(returning.codes_named, str(path), **self._lib.settings.limits())
+        return list(dict.fromkeys([*codes, *(outcome.value or [])]))
+
+    def _pasted_on(self, path: Path) -> list[int]:
+        """Entries that were pasted for the job, or onto a frame of this name."""
         with self._lib.reading() as session:
             job = job_asked(session, self._job)
             logged = (
@@ -160,10 +169,7 @@ class _Delivery:
                 .join(Use, Use.version_id == Version.id)
                 .where(Use.voided_at.is_(None), (Use.job_id == job.id) | (Use.frame == path.name))
             )
-            ids = list(dict.fromkeys(session.scalars(logged)))
-            codes = [card.code for card in queries.cards(session, ids).values()]
-        outcome = call_supervised(returning.codes_named, str(path), **self._lib.settings.limits())
-        return list(dict.fromkeys([*codes, *(outcome.value or [])]))
+            return list(dict.fromkeys(session.scalars(logged)))
 
     def _copy(self, code: str) -> Copy | None:
         if code not in self._copies:
@@ -176,6 +182,9 @@ class _Delivery:
 
     def _recognised(self, path: Path) -> tuple[tuple[str, str], ...]:
         """The drawings that the doubles check sees on a flat frame."""
+        if not self._printed:  # what was pasted is to be known, whatever else still waits
+            self._printed = True
+            upkeep.work_off(self._lib, (upkeep.PRINT,), entries=self._pasted_on(path))
         cards = (
             side.card
             for pair in settling.ask_outside(self._lib, str(path)).pairs
@@ -200,7 +209,7 @@ class _Delivery:
 
     def _proposed(self, frame: str, notes: Sequence[Returned]) -> Iterable[LayerBack]:
         """What is offered of each layer; altered and new ones become elements."""
-        wanted = {note.path: _title(note) for note in notes if note.state != "unchanged"}
+        wanted = {note.path: (_title(note), note.box) for note in notes if note.state != "unchanged"}
         taken: dict[str, str] = {}
         if wanted and not self._dry_run:
             taken = layering.take_chosen(self._lib, frame, wanted)
@@ -223,6 +232,13 @@ class _Delivery:
         return [
             replace(frame, layers=tuple(_parented(row, like) for row in frame.layers)) for frame in frames
         ]
+
+
+def _reason(path: Path, sentence: str) -> str:
+    """What is wrong with a file, without its name, which stands before it already."""
+    for name in (str(path), path.name):
+        sentence = sentence.removeprefix(f"{name}: ")
+    return sentence
 
 
 def told_by(name: str) -> tuple[str | None, int | None]:
@@ -253,13 +269,13 @@ def _offered(note: Returned, element: str) -> LayerBack:
     if note.state == "unchanged":
         return LayerBack(note.name, note.state, note.code)
     if note.state == "altered" and note.code:
-        return _version_or_family(LayerBack(note.name, "altered", note.code, element), cropped=note.cropped)
+        return _version_or_family(LayerBack(note.name, "altered", note.code, element), whole=not note.cut_off)
     return LayerBack(note.name, "new", "", element, "element")
 
 
-def _version_or_family(row: LayerBack, *, cropped: bool) -> LayerBack:
-    """An altered drawing as the next version of its own; one that runs out of the frame is no whole one."""
-    as_what, verdict = ("family member", "--family") if cropped else ("next version", "--altered")
+def _version_or_family(row: LayerBack, *, whole: bool) -> LayerBack:
+    """An altered drawing as the next version of its own; one that was cut off at the frame is no whole one."""
+    as_what, verdict = ("next version", "--altered") if whole else ("family member", "--family")
     command = f"assetlib doubles {row.code} {row.element} {verdict}" if row.element else ""
     return replace(row, as_what=as_what, command=command)
 
@@ -267,4 +283,4 @@ def _version_or_family(row: LayerBack, *, cropped: bool) -> LayerBack:
 def _parented(row: LayerBack, like: dict[str, str]) -> LayerBack:
     if row.state != "new" or row.element not in like:
         return row
-    return _version_or_family(replace(row, state="altered", code=like[row.element]), cropped=False)
+    return _version_or_family(replace(row, state="altered", code=like[row.element]), whole=True)

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue.codes import SHORTEST_PREFIX, new_code
 from assetlib.catalogue.entries import Arrival
-from assetlib.catalogue.work import Job, JobAgreement, JobInUse, JobShot, Use
+from assetlib.catalogue.work import Job, JobAgreement, JobInUse, JobRemoval, JobShot, Use
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.shots.frame_sizes import Frame, parse_frame
@@ -71,6 +71,8 @@ class JobNote:
     omitted: int
     uses: int
     arrivals: int
+    removed: tuple[str, ...] = ()
+    """A line for each reference that was removed on request: what, whose, when."""
 
 
 def _opened(lib: Library, session: Session, name: str) -> Job:
@@ -292,4 +294,10 @@ def _note(session: Session, job: Job) -> JobNote:
         count(JobShot, JobShot.job_id == job.id, JobShot.omitted),
         count(Use, Use.job_id == job.id, Use.voided_at.is_(None)),
         count(Arrival, Arrival.job_id == job.id),
+        tuple(map(_removal, session.scalars(select(JobRemoval).where(JobRemoval.job_id == job.id)))),
     )
+
+
+def _removal(row: JobRemoval) -> str:
+    whose = f", {row.owner}'s" if row.owner else ""
+    return f"{row.what}{whose}, removed {row.day:%d %b %Y}"

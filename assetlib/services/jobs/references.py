@@ -111,7 +111,9 @@ def forget(lib: Library, given: str, *, dry_run: bool = False) -> Forgotten:
     with lib.reading() as session:
         job = job_asked(session, given)
         name, found = job.name, [reference for reference, _ in _all(session, job)]
-    if dry_run or not found:
+    if not found:
+        return Forgotten(name, (), (), dry_run)
+    if dry_run:
         return Forgotten(name, tuple(map(_line, found)), tuple(_elsewhere(lib, done=False)), dry_run)
     codes = [reference.code for reference in found]
     attic.take_up(lib, codes)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -12,12 +13,13 @@ from psd_tools import PSDImage
 
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.imaging.layering import returning
-from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup
+from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup, extent
 from assetlib.imaging.layering.writing import write_frame
 from assetlib.library import Library
 from assetlib.rules.shots.lists.reading import read_text
-from assetlib.services.bringing import intake
+from assetlib.services.bringing import clean_copies, intake, redrawing
 from assetlib.services.finding.search import Asked, find
+from assetlib.services.finding.showing import show
 from assetlib.services.jobs import delivery, jobs, sheets
 from assetlib.services.jobs.delivery import Delivered, told_by
 from assetlib.services.keeping import history
@@ -135,12 +137,83 @@ def test_a_flat_frame_is_looked_through_for_drawings(lib: Library, begun: Path) 
     with Image.open(path) as opened:
         opened.convert("RGB").save(begun / "A_01a_r2.png")
     path.unlink()
-    from assetlib.services.keeping import upkeep
-
-    upkeep.work_off(lib)
     (frame,) = delivery.close_delivered(lib, JOB, begun).frames
     assert (frame.shot, frame.round) == ("01a", 2)
     assert "delivery van" in [title for _, title in frame.seen]
+
+
+def test_a_frame_merged_into_one_layer_is_a_flat_one(lib: Library, begun: Path) -> None:
+    (path,) = begun.iterdir()
+    merged = PSDImage.open(path).topil()
+    assert merged is not None
+    document = PSDImage.new("RGB", merged.size, color=(255, 255, 255))
+    document.create_pixel_layer(merged.convert("RGBA"), name="Merged")
+    document.save(path)
+    (frame,) = delivery.close_delivered(lib, JOB, begun).frames
+    assert frame.layers == ()
+    assert "delivery van" in [title for _, title in frame.seen]
+
+
+@pytest.mark.parametrize("ending", [".psd", ".ora"])
+@pytest.mark.parametrize("kept_whole", [True, False])
+def test_an_altered_drawing_that_runs_out_of_the_frame_comes_back_whole(
+    lib: Library, begun: Path, ending: str, kept_whole: bool
+) -> None:
+    """As far as its layer carries it; where the program cut it off at the frame it is a member of the family."""
+    (path,) = begun.iterdir()
+    redrawn(path, **{"dog sitting": "painted"})
+    size, layers = returning.read_layers(path)
+    for place, layer in enumerate(layers):
+        if "dog sitting" in layer.name and isinstance(layer, LayerGroup):
+            layers[place] = moved(layer, 1180, 300, None if kept_whole else size)
+            whole = returning.alone(layer).pixels.shape[:2]
+    path.unlink()
+    write_frame(LayeredFrame(size, tuple(layers)), path.with_suffix(ending))
+    found = delivery.close_delivered(lib, JOB, begun)
+    (row,) = [row for row in found.frames[0].layers if row.state == "altered"]
+    assert row.as_what == ("next version" if kept_whole else "family member")
+    copies = clean_copies.make(lib, row.element)
+    with Image.open(copies.ink) as ink:
+        wide, high = ink.size
+    assert (abs(wide - whole[1]) <= 2) == kept_whole
+    if kept_whole:
+        assert abs(high - whole[0]) <= 2
+
+
+def test_a_drawing_that_came_back_in_a_frame_is_still_what_its_name_says(lib: Library, begun: Path) -> None:
+    redrawn(next(begun.iterdir()), **{"dog sitting": "painted"})
+    found = delivery.close_delivered(lib, JOB, begun)
+    (row,) = [row for row in found.frames[0].layers if row.state == "altered"]
+    before = show(lib, row.code).card.facets
+    redrawing.next_version(lib, row.code, row.element, "came back altered")
+    assert before["pose"]
+    assert show(lib, row.code).card.facets == before
+
+
+def moved(layer: Layer | LayerGroup, x: int, y: int, canvas: tuple[int, int] | None) -> Layer | LayerGroup:
+    """A group moved to a corner; with a canvas, as programs save it that keep nothing outside."""
+    if isinstance(layer, LayerGroup):
+        left, top, *_ = extent(layer.layers)
+        parts = [part for part in layer.layers if isinstance(part, Layer)]
+        there = (replace(part, x=part.x - left + x, y=part.y - top + y) for part in parts)
+        return replace(layer, layers=tuple(cropped(part, canvas) for part in there))
+    return layer
+
+
+def cropped(layer: Layer, canvas: tuple[int, int] | None) -> Layer:
+    if canvas is None:
+        return layer
+    return replace(layer, pixels=layer.pixels[: canvas[1] - layer.y, : canvas[0] - layer.x])
+
+
+def test_a_damaged_frame_is_told_once_and_stops_nothing(lib: Library, begun: Path) -> None:
+    (path,) = begun.iterdir()
+    (begun / "A_02a_r1.psd").write_bytes(path.read_bytes()[:3000])
+    found = delivery.close_delivered(lib, JOB, begun)
+    assert len(found.frames) == 1
+    ((file, reason),) = found.failed
+    assert file.endswith("A_02a_r1.psd")
+    assert "A_02a_r1" not in reason
 
 
 def test_a_trial_run_says_all_of_it_and_changes_nothing(lib: Library, begun: Path) -> None:

@@ -37,6 +37,11 @@ def test_references_are_removed_for_good_and_one_line_stays(lib: Library, draw: 
         (line,) = session.scalars(select(JobRemoval))
         assert (line.owner, line.day) == ("Mira Orr", lib.now().date())
         assert "quay" not in line.what
+    assert jobs.show(lib, "Bakery van").removed == (
+        f"location photo {added.code}, Mira Orr's, removed 14 Mar 2026",
+    )
+    again = references.forget(lib, "Bakery van")
+    assert (again.removed, again.elsewhere) == ((), ())
 
 
 def test_a_drawing_is_no_reference(lib: Library, draw: Draw, tmp_path: Path) -> None:
