@@ -100,7 +100,7 @@ def list_jobs(as_json: JsonFlag = False) -> int:
         )
         for note in notes
     ]
-    render.table(["code", "job", "client", "days", "shots", "used", ""], rows, wide=["job"])
+    render.table(["code", "job", "client", "days", "shots", "used", ""], rows, wide=["job", "client", "days"])
     return 0
 
 

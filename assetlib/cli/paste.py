@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
+from typer.core import TyperCommand
 
 from assetlib.cli.context import CODES_HELP, Drawings, JsonFlag, opened_library
 from assetlib.errors import WrongUsage
@@ -17,7 +18,21 @@ if TYPE_CHECKING:
 
 def register(app: typer.Typer) -> None:
     """Add this room's command."""
-    app.command("paste")(paste)
+    app.command("paste", cls=_CodeLeftOut)(paste)
+
+
+class _CodeLeftOut(TyperCommand):
+    """A command whose --mirror may stand without a code."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """The arguments, a bare --mirror read as --mirror - for the only drawing."""
+        given: list[str] = []
+        for place, text in enumerate(args):
+            given.append(text)
+            after = args[place + 1 : place + 2]
+            if text == "--mirror" and (not after or after[0].startswith("--")):
+                given.append("-")
+        return super().parse_args(ctx, given)
 
 
 def paste(
@@ -35,7 +50,7 @@ def paste(
     scale: Annotated[list[str] | None, typer.Option(help="Times its own pixels: 7K3=1.5.")] = None,
     at: Annotated[list[str] | None, typer.Option(help="Left upper corner in pixels: 7K3=200,340.")] = None,
     mirror: Annotated[
-        list[str] | None, typer.Option(help="Turn left to right: 7K3; - for the only drawing.")
+        list[str] | None, typer.Option(help="Turn left to right: 7K3; a single drawing without it.")
     ] = None,
     ink: Annotated[str | None, typer.Option(help="One colour for all ink, such as #2b4c7e.")] = None,
     body: Annotated[str, typer.Option(help="What lies under the line: white, toned, none.")] = "white",
@@ -149,12 +164,18 @@ def document(pasted: Pasted) -> dict[str, Any]:
     }
 
 
+_OVER = "draw over"
+"""How a note begins that tells what to draw over, and is no doubt of the clean copy."""
+
+
 def _tell(pasted: Pasted) -> None:
     from assetlib.cli import render
 
     for laid in pasted.laid:
-        look = f"  look at it: {'; '.join(laid.notes)}" if laid.notes else ""
-        render.say(f"{laid.code}  {laid.title}{look}")
+        over = [note for note in laid.notes if note.startswith(_OVER)]
+        look = [note for note in laid.notes if note not in over]
+        told = [f"look at it: {'; '.join(look)}"] if look else []
+        render.say("  ".join([laid.code, laid.title, *told, *over]))
     for warning in pasted.warnings:
         render.tell(f"mind: {warning}")
     where = str(pasted.path) if pasted.path else "on the clipboard"

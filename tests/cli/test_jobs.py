@@ -71,6 +71,23 @@ def test_frames_come_back_and_are_found_with_their_job(
     assert frame["code"] not in assetlib("find", "--codes", library=library).out
 
 
+def test_a_single_drawing_is_mirrored_without_its_code(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    code = assetlib("find", "dog", "--json", library=library).json["results"][0]["code"]
+    lines = [
+        ("--to", "1.png", "--mirror"),
+        ("--mirror", "--to", "2.png"),
+        ("--mirror", code, "--to", "3.png"),
+    ]
+    for line in lines:
+        done = assetlib("paste", code, *line, "--json", library=library)
+        assert done.code == 0, done.err
+        assert done.json["elements"][0]["mirrored"] is True
+    folder = assetlib("paste", code, "--to", tmp_path, library=library)
+    assert (folder.code, "is a folder" in folder.err) == (2, True)
+
+
 def test_the_job_in_use_is_shown_where_none_is_named(assetlib: Assetlib, library: Path) -> None:
     none = assetlib("job", "show", library=library)
     assert (none.code, "none is in use" in none.err) == (2, True)

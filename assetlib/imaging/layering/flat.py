@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import struct
 import zlib
 from typing import Any, BinaryIO
@@ -23,20 +24,23 @@ def write_png(frame: LayeredFrame, file: BinaryIO) -> None:
 
 def write_tiff(frame: LayeredFrame, file: BinaryIO) -> None:
     """A TIFF at the depth of the frame."""
-    pixels = _idle_alpha_left_out(flatten(frame))
+    pixels = np.ascontiguousarray(_idle_alpha_left_out(flatten(frame)))
     dpi = frame.resolution, frame.resolution
+    # through memory: libtiff, given a file, says nothing of why a full disk took no more, and writes to stderr
+    data = io.BytesIO()
     if pixels.dtype == np.uint8:
-        Image.fromarray(np.ascontiguousarray(pixels)).save(
-            file, "TIFF", compression="tiff_adobe_deflate", icc_profile=frame.profile, dpi=dpi
+        Image.fromarray(pixels).save(
+            data, "TIFF", compression="tiff_adobe_deflate", icc_profile=frame.profile, dpi=dpi
         )
-        return
-    from tifffile import imwrite  # Pillow writes no more than 8 bits of colour
+    else:
+        from tifffile import imwrite  # Pillow writes no more than 8 bits of colour
 
-    see_through: dict[str, Any] = {"extrasamples": ["unassalpha"]} if pixels.shape[2] == 4 else {}
-    imwrite(
-        file, np.ascontiguousarray(pixels), photometric="rgb", compression="zlib", predictor=True, metadata=None,
-        resolution=dpi, resolutionunit="INCH", iccprofile=frame.profile, **see_through,
-    )  # fmt: skip
+        see_through: dict[str, Any] = {"extrasamples": ["unassalpha"]} if pixels.shape[2] == 4 else {}
+        imwrite(
+            data, pixels, photometric="rgb", compression="zlib", predictor=True, metadata=None,
+            resolution=dpi, resolutionunit="INCH", iccprofile=frame.profile, **see_through,
+        )  # fmt: skip
+    file.write(data.getbuffer())
 
 
 def write_webp(frame: LayeredFrame, file: BinaryIO) -> None:

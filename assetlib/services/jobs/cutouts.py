@@ -10,8 +10,9 @@ from typing import Any
 
 from sqlalchemy import select
 
+from assetlib.catalogue import queries
 from assetlib.catalogue.entries import Original, Piece
-from assetlib.errors import BadPicture
+from assetlib.errors import BadPicture, WrongUsage
 from assetlib.imaging.formats.stored import Stored, read_stored
 from assetlib.imaging.layering import elements
 from assetlib.imaging.layering.elements import Cutout
@@ -65,8 +66,15 @@ def drawing_of(card: Any) -> Drawing:
 def load(lib: Library, code: str) -> Drawn:
     """A drawing by its code, its clean copy made when it is not there.
 
-    Raises NotFound, AmbiguousCode, BadPicture for a drawing that has no copy or lies in the attic.
+    Raises NotFound, AmbiguousCode, WrongUsage for a drawing in the attic, BadPicture for one that has no copy.
     """
+    with lib.reading() as session:
+        entry = queries.entry(session, code)
+        if entry.in_attic:
+            own = entry.code.code
+            raise WrongUsage(
+                f"{own} lies in the attic", f"put it back on the shelf: assetlib attic {own} --back"
+            )
     copies = clean_copies.make(lib, code)
     cutout = elements.load_cutout(copies.ink, copies.mask, _stored(lib, copies.judged.cut_id))
     card = copies.card

@@ -31,7 +31,7 @@ from assetlib.services.finding.showing import show
 from assetlib.services.jobs import cutouts, line_widths
 from assetlib.services.jobs.cautions import Cautions
 from assetlib.services.jobs.cutouts import Drawn
-from assetlib.services.jobs.jobs import job_asked
+from assetlib.services.jobs.jobs import frame_of, job_asked
 from assetlib.services.jobs.uses import Placing, record_use
 
 T = TypeVar("T")
@@ -106,8 +106,8 @@ def paste(
     """
     wishes = wishes or Wishes()
     if target is not None:
-        kind_of(target)
         _check_target(target)
+        kind_of(target)
     frame, drawn, spots, picture = _made(lib, codes, wishes)
     warnings = _warnings(lib, drawn, wishes.job)
     if hand_over is not None:
@@ -155,9 +155,12 @@ def digest_of(path: Path) -> str:
 
 
 def _check_target(target: Path) -> None:
+    if target.is_dir():
+        raise WrongUsage(f"{target} is a folder", f"name a file in it, such as {target / 'A_05a.psd'}")
     if target.exists():
-        what = "is a folder" if target.is_dir() else "is there already"
-        raise WrongUsage(f"{target} {what}", "name a new file: what was drawn on is never replaced")
+        raise WrongUsage(f"{target} is there already", "name a new file: what was drawn on is never replaced")
+    if target.parent.is_file():
+        raise WrongUsage(f"{target.parent} is a file, no folder", "name a folder")
     if not target.parent.is_dir():
         raise WrongUsage(f"there is no folder {target.parent}", "make it first")
 
@@ -171,18 +174,18 @@ def _made(
     if not drawn:
         raise WrongUsage("no drawing was named to be pasted")
     behind = _backdrop(lib, wishes.backdrop) if wishes.backdrop else None
-    frame = wishes.frame or _own_frame(drawn, wishes)
+    frame = wishes.frame or _own_frame(lib, drawn, wishes)
     spots = _spots(frame, drawn, codes, wishes)
     return frame, drawn, spots, _layers(frame, drawn, spots, behind, wishes)
 
 
-def _own_frame(drawn: list[Drawn], wishes: Wishes) -> Frame:
-    """Without a frame, one drawing is its own; several, or one on a backdrop, stand on the usual one."""
+def _own_frame(lib: Library, drawn: list[Drawn], wishes: Wishes) -> Frame:
+    """Without a frame, one drawing is its own; several, or one on a backdrop, stand on the job's or the usual one."""
     if len(drawn) == 1 and not wishes.backdrop and not wishes.line:
         scale = _for(drawn[0], wishes.scale) or 1.0
         width, height = (max(1, round(side * scale)) for side in drawn[0].cutout.size)
         return Frame(width, height)
-    return _USUAL_FRAME
+    return frame_of(lib, wishes.job) or _USUAL_FRAME
 
 
 def _backdrop(lib: Library, given: str) -> Path:

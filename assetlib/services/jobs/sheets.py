@@ -25,7 +25,7 @@ from assetlib.rules.shots.serving import LOOK_AT_IT, NO, YES, Judgement
 from assetlib.services.jobs import boards, frame_files, pasting, pulling
 from assetlib.services.jobs.boards import Board, Plan
 from assetlib.services.jobs.cautions import Cautions
-from assetlib.services.jobs.jobs import driver_side_of, job_asked
+from assetlib.services.jobs.jobs import driver_side_of, frame_of, job_asked
 from assetlib.services.jobs.pulling import NeedPulled, Offer, Pull, ShotPulled
 from assetlib.services.jobs.uses import record_use
 
@@ -297,11 +297,8 @@ def plan_for(
         raise WrongUsage(f"there is no round {round_}")
     with lib.reading() as session:
         asked = job_asked(session, job) if job else None
-        own = asked.frame if asked else None
         last = (asked.round if asked else None) or 1
-    from assetlib.rules.shots.frame_sizes import parse_frame
-
-    chosen = frame or (parse_frame(own) if own else USUAL_FRAME)
+    chosen = frame or frame_of(lib, job) or USUAL_FRAME
     return Plan(folder, chosen, round_ or last, **more)  # type: ignore[arg-type]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import subprocess
 import zipfile
 from pathlib import Path
@@ -13,7 +14,7 @@ import pytest
 from PIL import Image
 from psd_tools import PSDImage
 
-from assetlib.errors import WrongUsage
+from assetlib.errors import DiskFull, WrongUsage
 from assetlib.imaging.formats import read_picture
 from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup, flatten
 from assetlib.imaging.layering.writing import write_frame
@@ -174,6 +175,16 @@ def test_flat_kinds_hold_the_picture_to_the_level(tmp_path: Path, ending: str, p
     write_frame(frame, path)
     assert apart(np.asarray(Image.open(path).convert("RGBA")), flatten(frame)) == 0
     assert not list(tmp_path.glob("*.part"))
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a disk that is always full is Linux's")
+@pytest.mark.parametrize("ending", [".psd", ".ora", ".png", ".tif", ".webp"])
+def test_a_full_disk_is_told_as_one(tmp_path: Path, ending: str, capfd: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / f".frame{ending}.{os.getpid()}.part").symlink_to("/dev/full")
+    with pytest.raises(DiskFull, match="no room left"):
+        write_frame(made(paper=True), tmp_path / f"frame{ending}")
+    assert not list(tmp_path.iterdir())
+    assert capfd.readouterr().err == ""
 
 
 def test_what_cannot_be_written_is_said_and_leaves_nothing(tmp_path: Path) -> None:

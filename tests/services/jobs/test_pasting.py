@@ -16,8 +16,9 @@ from assetlib.imaging.layering.flat import png_of
 from assetlib.library import Library
 from assetlib.rules.shots.frame_sizes import parse_frame
 from assetlib.services.bringing import intake
-from assetlib.services.jobs import pasting
+from assetlib.services.jobs import jobs, pasting
 from assetlib.services.jobs.pasting import Wishes
+from assetlib.services.keeping import attic
 from tests.conftest import Draw
 
 WIDE: bytes = imagecodecs.cms_profile("adobergb")
@@ -216,3 +217,24 @@ def test_ink_of_a_scan_keeps_the_colours_of_the_scan(lib: Library, tmp_path: Pat
     with tifffile.TiffFile(tmp_path / "block.tif") as opened:
         middle = opened.asarray()[70, 110]
     assert tuple(middle[:3]) == (9001, 4003, 2005)
+
+
+def test_a_drawing_in_the_attic_is_not_pasted(lib: Library, codes: list[str], tmp_path: Path) -> None:
+    pasting.paste(lib, codes[:1], tmp_path / "before.png")  # its copy is there
+    attic.take_up(lib, codes[:1])
+    with pytest.raises(WrongUsage, match="lies in the attic"):
+        pasting.paste(lib, codes, tmp_path / "dog.png")
+    assert not (tmp_path / "dog.png").exists()
+
+
+def test_several_drawings_stand_on_the_frame_of_their_job(
+    lib: Library, codes: list[str], tmp_path: Path
+) -> None:
+    jobs.open_job(lib, "Two Gulls", jobs.Facts(frame="9:16,1:1"))
+    done = pasting.paste(lib, codes, tmp_path / "both.psd", Wishes(job="Two Gulls"))
+    assert done.size == parse_frame("9:16").size
+    assert [layer.name for layer in PSDImage.open(tmp_path / "both.psd")][-1] == "1:1"
+    own = pasting.paste(lib, codes[:1], tmp_path / "dog.png", Wishes(job="Two Gulls"))
+    assert own.size != done.size
+    other = pasting.paste(lib, codes, tmp_path / "c.png", Wishes(job="Two Gulls", frame=parse_frame("64x48")))
+    assert other.size == (64, 48)
