@@ -235,7 +235,10 @@ def move(
 
     with opened_library() as lib:
         moved = jobs.move(lib, source, target, _day(day))
-    render.say(f"{render.plural(moved, 'entry', 'entries')} moved to {target}; assetlib undo takes it back")
+    if moved:
+        render.say(f"{moved} arrivals and uses moved to {target}; assetlib undo takes it back")
+    else:
+        render.say(f"nothing went to {source} that could be moved")
     return 0
 
 
@@ -266,6 +269,8 @@ def report(
     if mine:
         if as_json:
             render.print_json({"job": name, "drawings": [row.document() for row in rows]})
+        elif not rows:
+            render.say(f"no drawing that was there before {name} began was used in it")
         else:
             render.table(
                 ["code", "drawing", "there since", "used on", "frames"],

@@ -199,9 +199,14 @@ def in_use(lib: Library) -> InUse | None:
 
 
 def move(lib: Library, source: str, target: str, day: dt.date | None = None) -> int:
-    """Arrivals and uses of one job moved to another, those of one day or all; how many. Raises NotFound."""
+    """Arrivals and uses of one job moved to another, those of one day or all; how many.
+
+    Raises NotFound, WrongUsage for one job twice.
+    """
     with lib.transaction(f"moved from job {source} to {target}") as session:
         wrong, right = job_asked(session, source), job_asked(session, target)
+        if wrong.id == right.id:
+            raise WrongUsage(f"{wrong.name} is one job", "name the wrong one, then the right one")
         moved = 0
         for arrival in session.scalars(select(Arrival).where(Arrival.job_id == wrong.id)):
             if day is None or arrival.arrived_at.date() == day:

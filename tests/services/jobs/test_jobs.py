@@ -106,4 +106,6 @@ def test_what_went_to_the_wrong_job_moves(lib: Library, draw: Draw) -> None:
     assert jobs.move(lib, "wrong", "right") == 2
     assert (jobs.show(lib, "Wrong").arrivals, jobs.show(lib, "Right").arrivals) == (0, 2)
     history.undo_steps(lib, 1)
+    with pytest.raises(WrongUsage, match="Wrong is one job"):
+        jobs.move(lib, "Wrong", "wrong")
     assert jobs.show(lib, "Wrong").arrivals == 2
