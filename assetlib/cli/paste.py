@@ -7,9 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
-from typer.core import TyperCommand
 
-from assetlib.cli.context import CODES_HELP, Drawings, JsonFlag, opened_library
+from assetlib.cli.context import CODES_HELP, Drawings, JsonFlag, PlainCommand, opened_library
 from assetlib.errors import WrongUsage
 
 if TYPE_CHECKING:
@@ -21,7 +20,7 @@ def register(app: typer.Typer) -> None:
     app.command("paste", cls=_CodeLeftOut)(paste)
 
 
-class _CodeLeftOut(TyperCommand):
+class _CodeLeftOut(PlainCommand):
     """A command whose --mirror may stand without a code."""
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
