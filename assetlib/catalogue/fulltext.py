@@ -94,7 +94,8 @@ def _cut_from_sheets(session: Session, ids: list[int]) -> set[int]:
             select(Version.entry_id)
             .join(Cut, Cut.version_id == Version.id)
             .join(Piece, Piece.cut_id == Cut.id)
-            .where(Version.entry_id.in_(ids), Piece.reading_order.is_not(None))
+            # what it is called came with its first version; a later one may have come back in a frame
+            .where(Version.entry_id.in_(ids), Version.number == 1, Piece.reading_order.is_not(None))
         )
     )
 

@@ -17,8 +17,9 @@ from assetlib.imaging.layering.layers import Layer, LayeredFrame, LayerGroup, ex
 from assetlib.imaging.layering.writing import write_frame
 from assetlib.library import Library
 from assetlib.rules.shots.lists.reading import read_text
-from assetlib.services.bringing import clean_copies, intake
+from assetlib.services.bringing import clean_copies, intake, redrawing
 from assetlib.services.finding.search import Asked, find
+from assetlib.services.finding.showing import show
 from assetlib.services.jobs import delivery, jobs, sheets
 from assetlib.services.jobs.delivery import Delivered, told_by
 from assetlib.services.keeping import history
@@ -177,6 +178,16 @@ def test_an_altered_drawing_that_runs_out_of_the_frame_comes_back_whole(
     assert (abs(wide - whole[1]) <= 2) == kept_whole
     if kept_whole:
         assert abs(high - whole[0]) <= 2
+
+
+def test_a_drawing_that_came_back_in_a_frame_is_still_what_its_name_says(lib: Library, begun: Path) -> None:
+    redrawn(next(begun.iterdir()), **{"dog sitting": "painted"})
+    found = delivery.close_delivered(lib, JOB, begun)
+    (row,) = [row for row in found.frames[0].layers if row.state == "altered"]
+    before = show(lib, row.code).card.facets
+    redrawing.next_version(lib, row.code, row.element, "came back altered")
+    assert before["pose"]
+    assert show(lib, row.code).card.facets == before
 
 
 def moved(layer: Layer | LayerGroup, x: int, y: int, canvas: tuple[int, int] | None) -> Layer | LayerGroup:
