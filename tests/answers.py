@@ -13,10 +13,16 @@ import jsonschema
 
 @functools.cache
 def schema() -> dict[str, Any]:
-    """The schema file of the package."""
+    """The schema file of the package; no key may stand twice in one object, since readers would keep the last."""
     text = files("assetlib.cli").joinpath("answers.schema.json").read_text(encoding="utf-8")
-    document: dict[str, Any] = json.loads(text)
+    document: dict[str, Any] = json.loads(text, object_pairs_hook=_once)
     return document
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    told = dict(pairs)
+    assert len(told) == len(pairs), f"a key stands twice among {[key for key, _ in pairs]}"
+    return told
 
 
 def command_of(arguments: Sequence[str]) -> str:
