@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -18,7 +17,6 @@ words = Commands(
     no_args_is_help=True, rich_markup_mode=None,
 )  # fmt: skip
 
-DAY = "%Y-%m-%d"
 Word = Annotated[str, typer.Argument(help="A word, by any of its labels.")]
 Language = Annotated[str, typer.Option(help="The language of --other, like de.")]
 
@@ -205,25 +203,41 @@ def period(
     name: Annotated[
         str | None, typer.Argument(help="Its name, like 'brush, to 2022'; without one, all are told.")
     ] = None,
-    first: Annotated[datetime | None, typer.Option("--from", formats=[DAY], help="Its first day.")] = None,
-    last: Annotated[datetime | None, typer.Option("--to", formats=[DAY], help="Its last day.")] = None,
+    first: Annotated[
+        str | None, typer.Option("--from", help="Its first day, 2019-05-17; 2019-05 or 2019 will do.")
+    ] = None,
+    last: Annotated[str | None, typer.Option("--to", help="Its last day; 2022 is to the end of it.")] = None,
+    remove: Annotated[
+        bool, typer.Option("--remove", help="Have it no longer; its name goes off its drawings.")
+    ] = False,
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
     """Style periods: names with days.
 
-    A name is put on every drawing whose file was made in its days. Name it in a line that
-    you look for, or keep to it with --tag NAME.
+    With --from or --to a name is put on every drawing whose file was made in its days; without,
+    it is shown; --remove takes it away. Name it in a line that you look for, or keep to it with
+    --tag NAME. `assetlib undo` takes it back.
     """
     from assetlib.cli import render
+    from assetlib.errors import WrongUsage
     from assetlib.services.describing import periods
 
+    if remove and (first or last or name is None):
+        raise WrongUsage("--remove wants a name and no days")
     with opened_library() as lib:
         if name is None:
             found = periods.periods(lib)
-        else:
-            days = [day.date() if day else None for day in (first, last)]
+        elif remove:
+            found = [periods.remove_period(lib, name, dry_run=dry_run)]
+        elif first or last:
+            days = (
+                periods.day_of(first, is_last=False) if first else None,
+                periods.day_of(last, is_last=True) if last else None,
+            )
             found = [periods.set_period(lib, name, *days, dry_run=dry_run)]
+        else:
+            found = [periods.period_called(lib, name)]
     if as_json:
         rows = [
             {
@@ -241,5 +255,8 @@ def period(
         ["style period", "from", "to"], [(p.name, p.first_day or "", p.last_day or "") for p in found]
     )
     if name is not None:
-        render.say(f"{render.plural(found[0].drawings, 'drawing')} {'would get' if dry_run else 'got'} it")
+        done = ("would lose", "lost") if remove else ("would get", "got") if first or last else ("carry",) * 2
+        verb = done[0] if dry_run else done[1]
+        one = verb == "carry" and found[0].drawings == 1
+        render.say(f"{render.plural(found[0].drawings, 'drawing')} {'carries' if one else verb} it")
     return 0

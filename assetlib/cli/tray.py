@@ -7,6 +7,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from rich.console import Group
 from rich.control import Control
 from rich.table import Table
@@ -18,7 +19,7 @@ from assetlib.errors import AssetlibError, WrongUsage
 if TYPE_CHECKING:
     from assetlib.library import Library
     from assetlib.services.describing.tray import Tray
-    from assetlib.services.describing.waiting import Chip, View
+    from assetlib.services.describing.waiting import Chip, Other, View
 
 SIDE, SIDE_SHARE = 36, 0.36
 """Columns of words beside the picture, at the least, and the share of a wide terminal that they have."""
@@ -46,6 +47,8 @@ MORE_KEYS = (
 )  # fmt: skip
 
 
+STOPS = "q stops; what was described is kept, and the next sitting goes on here"
+
 ALL_KEYS = "?"
 """Told instead of a sentence where all keys are to be shown."""
 
@@ -63,7 +66,7 @@ def go_through(lib: Library, only: Sequence[str] = ()) -> int:
         )
     tray = Tray(lib, only=only)
     if tray.is_empty:
-        render.say("the in-tray is empty: everything is described")
+        render.say(_ended(tray, "nothing of these waits" if only else ""))
         return 0
     with keys.single(), render.out.screen(hide_cursor=True):
         said = _sitting(tray)
@@ -73,17 +76,27 @@ def go_through(lib: Library, only: Sequence[str] = ()) -> int:
 
 def _sitting(tray: Tray) -> str:
     note = ""
-    done = 0
     while not tray.is_empty:
         view = tray.view()
-        done = view.described
         _draw(view, note)
         key = keys.read_key()
-        if key in ("q", keys.ESCAPE, keys.END):
+        if key in ("q", keys.END):
             tray.leave()
-            return f"{render.plural(done, 'drawing')} described, {view.waiting} left in the in-tray"
-        note = _one(tray, view, key)
-    return f"{render.plural(done + 1, 'drawing')} described, the in-tray is empty"
+            left = f"{render.plural(view.described, 'drawing')} described, {view.waiting} left in the in-tray"
+            return left + _elsewhere(tray)
+        note = STOPS if key == keys.ESCAPE else _one(tray, view, key)
+    return _ended(tray, f"{render.plural(tray.described, 'drawing')} described")
+
+
+def _ended(tray: Tray, done: str) -> str:
+    """What is told where nothing is left to go through."""
+    if not tray.elsewhere:
+        return f"{done}, the in-tray is empty" if done else "the in-tray is empty: everything is described"
+    return f"{done}{_elsewhere(tray)}: assetlib tag --in-tray"
+
+
+def _elsewhere(tray: Tray) -> str:
+    return f"; {render.plural(tray.elsewhere, 'other drawing')} waiting elsewhere" if tray.elsewhere else ""
 
 
 def _one(tray: Tray, view: View, key: str) -> str:
@@ -97,15 +110,19 @@ def _one(tray: Tray, view: View, key: str) -> str:
         return error.sentence
 
 
+def _asked(view: View, label: str, note: str = "") -> Callable[[str, int], None]:
+    """Shows a line while it is typed."""
+    return lambda text, at: _draw(view, note, (label, text, at))
+
+
 def _title(tray: Tray, view: View) -> str:
-    line = keys.read_line(lambda text: _draw(view, "", ("title: ", text)), *_begun(view))
+    line = keys.read_line(_asked(view, "title: "), *_begun(view))
     if line is None:
         return ""
     text, ended = line
     tray.name(text)
     if ended == keys.ENTER and text.strip():
-        tray.finish()
-        return f"described: {text.strip()}"
+        return _finish(tray, view)
     return ""
 
 
@@ -122,23 +139,43 @@ def _bare(chip: Chip) -> str:
 
 
 def _word(tray: Tray, view: View) -> str:
-    line = keys.read_line(lambda text: _draw(view, "", ("words: ", text)), "")
+    line = keys.read_line(_asked(view, "words: "), "")
     if line is not None:
         tray.add(line[0])
     return ""
 
 
 def _double(tray: Tray, view: View) -> str:
-    line = keys.read_line(lambda text: _draw(view, "", ("double of (its code): ", text)), "")
-    if line is None or not line[0].strip():
+    alikes = tray.alikes()
+    rows = [f"{number} {other.name}  {other.code}" for number, other in enumerate(alikes, 1)]
+    shown = "\n".join(["", *rows, *(["these look like it"] if rows else [])])
+    label = "double of (a number, or a code): " if rows else "double of (its code; none looks like it): "
+    line = keys.read_line(_asked(view, label, shown), "")
+    given = line[0].strip() if line is not None else ""
+    if not given:
         return ""
-    tray.is_double_of(line[0].strip())
-    return f"{view.code} is in the attic; {line[0].strip().upper()} keeps what was said of both"
+    by_number = given.isdecimal() and 1 <= int(given) <= len(alikes)
+    other = alikes[int(given) - 1] if by_number else tray.other(given)
+    if not _sure_of(view, other, f"a double of “{other.name}”"):
+        return "nothing was joined"
+    tray.is_double_of(other.code)
+    return f"“{other.name}” keeps what was said of both; its double “{view.name}” is in the attic"
+
+
+def _sure_of(view: View, other: Other, what: str) -> bool:
+    """Whether to join it with what does not look like it."""
+    if other.is_alike:
+        return True
+    _draw(view, f"they do not look alike: is “{view.name}” really {what}? y joins them, another key does not")
+    return keys.read_key().casefold() == "y"
 
 
 def _finish(tray: Tray, view: View) -> str:
-    tray.finish()
-    return f"described: {view.title}"
+    view = tray.view()  # with what was typed just now
+    titled = _bare(view.offered) if view.offered is not None and view.offered.taken else view.name
+    if tray.finish():
+        return f"described: {titled}"
+    return f"nothing is said of {view.name} yet, so it waits on: t gives it a title, b goes back to it"
 
 
 def _next_few(tray: Tray, view: View) -> str:
@@ -156,7 +193,8 @@ def _given(tray: Tray, count: int, others: str) -> str:
 
 
 def _undo(tray: Tray, _view: View) -> str:
-    return "taken back" if tray.undo() else "nothing of this sitting to take back"
+    what = tray.undo()
+    return f"taken back: {what}" if what else "nothing of this sitting to take back"
 
 
 def _cut(tray: Tray, view: View) -> str:
@@ -166,13 +204,16 @@ def _cut(tray: Tray, view: View) -> str:
 
 def _reference(tray: Tray, view: View) -> str:
     tray.is_reference()
-    return f"{view.code} is a reference now"
+    return f"{view.name} is a reference now"
 
 
 def _joined(tray: Tray, view: View) -> str:
+    last = tray.last_on_sheet()
+    if not _sure_of(view, last, f"one drawing with “{last.name}”"):
+        return "nothing was joined"
     _draw(view, "cutting its sheet again …")
     tray.belongs_to_last()
-    return "the two are one drawing now"
+    return f"{last.name} and {view.name} are one drawing now"
 
 
 def _take_sure(tray: Tray, _view: View) -> str:
@@ -181,8 +222,7 @@ def _take_sure(tray: Tray, _view: View) -> str:
 
 
 def _skip(tray: Tray, _view: View) -> str:
-    tray.skip()
-    return "left for later"
+    return "left for later; from the first on again" if tray.skip() else "left for later"
 
 
 def _back(tray: Tray, _view: View) -> str:
@@ -214,7 +254,11 @@ _ACTIONS: dict[str, _Action] = {
 # --- the screen ---------------------------------------------------------------------------
 
 
-def _draw(view: View, note: str, asked: tuple[str, str] | None = None) -> None:
+Asked = tuple[str, str, int]
+"""What is being asked, the line as typed so far, and the place of the cursor in it."""
+
+
+def _draw(view: View, note: str, asked: Asked | None = None) -> None:
     """Write the screen over the last one, from its corner on: clearing it at every key would make it flicker."""
     width, height = render.out.size
     if width < SMALLEST[0] or height < SMALLEST[1]:
@@ -225,12 +269,17 @@ def _draw(view: View, note: str, asked: tuple[str, str] | None = None) -> None:
     render.out.print(screen(view, note, asked, width, height), end="")
 
 
-def screen(view: View, note: str, asked: tuple[str, str] | None, width: int, height: int) -> Group:
+def screen(view: View, note: str, asked: Asked | None, width: int, height: int) -> Group:
     """The whole screen: the picture as large as it fits, beside it the words, below it the keys.
 
+    Rows of a note below its first stand over the keys.
     It fills `width` - 1 columns and `height` - 1 rows, so that nothing of the last screen is left and none scrolls.
     """
-    lines = _key_lines(KEYS + MORE_KEYS if note == ALL_KEYS else KEYS, width - 1)
+    note, *listed = note.split("\n")
+    lines = [
+        *(Text(row) for row in listed),
+        *_key_lines(KEYS + MORE_KEYS if note == ALL_KEYS else KEYS, width - 1),
+    ]
     caption = _caption(view.caption, width - 1) if view.caption and height >= CAPTION_FROM else []
     rows = height - len(lines) - 2 - len(caption)
     side = max(SIDE, round(width * SIDE_SHARE))
@@ -243,12 +292,27 @@ def screen(view: View, note: str, asked: tuple[str, str] | None, width: int, hei
     if len(words) > rows:  # where it stands on its sheet is what can be done without
         words = list(_words(view, side, with_map=False).wrap(render.out, side))[:rows]
     beside.add_row(_picture(view.proof, columns, rows), Text("\n").join(words))
-    told = Text(f"{asked[0]}{asked[1]}▏", style="bold") if asked else Text(style="dim")
+    told = _typed(*asked, width - 1) if asked else Text(style="dim")
     if note and note != ALL_KEYS:
         told.append(f"   {note}" if asked else note, style="dim not bold")
     for line in (told, *lines):
         line.truncate(width - 1, overflow="ellipsis", pad=True)
     return Group(beside, *caption, told, *lines[:-1], lines[-1])
+
+
+def _typed(label: str, line: str, at: int, width: int) -> Text:
+    """A line that is being typed, its cursor in sight: what does not fit goes out on the left, then on the right."""
+    room = max(8, width - cell_len(label) - 2)
+    start = 0
+    while cell_len(line[start:at]) > room - 1:
+        start += 1
+    end = len(line)
+    while end > at and cell_len(line[start:end]) > room:
+        end -= 1
+    return Text.assemble(
+        (label, "bold"), ("…" if start else "", "dim"), (line[start:at], "bold"), ("▏", "cyan"),
+        (line[at:end], "bold"), ("…" if end < len(line) else "", "dim"),
+    )  # fmt: skip
 
 
 @lru_cache(maxsize=4)
@@ -270,7 +334,8 @@ def _words(view: View, width: int, with_map: bool = True) -> Text:
     text.append(view.code, style="cyan").append(f"  {where}\n", style="dim")
     if with_map and view.box and view.sheet_size:
         text.append(_map(view.box, view.sheet_size)).append("\n")
-    text.append(f"{view.number} of {view.waiting} waiting", style="dim")
+    standing = f"described already; {view.waiting} waiting" if view.is_again else ""
+    text.append(standing or f"{view.number} of {view.waiting} waiting", style="dim")
     if view.described:
         text.append(f", {view.described} done", style="dim")
     return text
@@ -281,9 +346,11 @@ def _heading(view: View, width: int) -> Text:
     if view.is_titled:
         return Text(view.title, style="bold")
     if view.offered is not None:
+        taken = f", {view.offered.key} to do without" if view.offered.taken else ""
         return Text.assemble(
-            (f"{view.offered.key} ", "cyan"), ("□ ", "dim"), (_bare(view.offered), "italic"),
-            (f"\n{view.offered.why}; t to change it", "dim italic"),
+            (f"{view.offered.key} ", "cyan"), ("■ " if view.offered.taken else "□ ", "dim"),
+            (_bare(view.offered), "bold italic" if view.offered.taken else "italic"),
+            (f"\n{view.offered.why}; t to change it" + taken, "dim italic"),
         )  # fmt: skip
     stopgap = "no title yet" if view.place else view.title
     return Text.assemble((stopgap, "dim italic"), ("\nt to give it one", "dim"))

@@ -27,7 +27,7 @@ from assetlib.rules.words.learning import TAG
 from assetlib.rules.words.thesaurus import Thesaurus
 from assetlib.services.describing.suggestions import carried
 from assetlib.services.describing.tray import Tray
-from assetlib.services.describing.waiting import View
+from assetlib.services.describing.waiting import Chip, View
 from tests.bench import in_tray_apart
 from tests.bench.captions import bare
 
@@ -124,15 +124,22 @@ def with_eyes(tray: Tray, truth: dict[tuple[str, int], Wanted], count: Count) ->
     wanted = wanted_for(tray.view(), truth)
     offered = tray.view().offered
     if offered is not None and bare(offered.text.removeprefix("title: ")) == bare(wanted.title):
-        tray.toggle(offered.key)
         count.read += 1
+        count.keys += 1 + _taken(tray, offered)
     else:
         tray.name(wanted.title)
         count.letters += len(wanted.title)
-    count.keys += 2  # t or the key of the title, and enter at the end
+        count.keys += 2  # t, and enter at the end
     took = _take_missing(tray, wanted)
     count.keys += took + (1 if took else 0)  # tab, to stay
     tray.finish()
+
+
+def _taken(tray: Tray, offered: Chip) -> int:
+    """Have a title taken that is offered; how many keys that costs."""
+    if not offered.taken:
+        tray.toggle(offered.key)
+    return int(not offered.taken)
 
 
 def _take_missing(tray: Tray, wanted: Wanted) -> int:
@@ -152,10 +159,8 @@ def with_captions(tray: Tray, truth: dict[tuple[str, int], Wanted], count: Count
     wanted = wanted_for(tray.view(), truth)
     offered = tray.view().offered
     if offered is not None and offered.why == "read from its caption":
-        tray.toggle(offered.key)
         count.read += 1
-        count.keys += 1 + _take_missing(tray, wanted)
-        count.keys += 1
+        count.keys += 1 + _taken(tray, offered) + _take_missing(tray, wanted)
         tray.finish()
     else:
         with_eyes(tray, truth, count)
@@ -164,10 +169,13 @@ def with_captions(tray: Tray, truth: dict[tuple[str, int], Wanted], count: Count
 def blindly(tray: Tray, truth: dict[tuple[str, int], Wanted], count: Count) -> None:
     """Everything that is offered, and no title."""
     for chip in tray.view().chips:
-        tray.toggle(chip.key)
-        count.keys += 1
+        if not chip.taken:
+            tray.toggle(chip.key)
+            count.keys += 1
     count.keys += 1
-    tray.finish()
+    if not tray.finish():  # of some nothing is known: they would go round for ever
+        tray.name("?")
+        tray.finish()
 
 
 def facts_of(words) -> set[str]:  # type: ignore[no-untyped-def]

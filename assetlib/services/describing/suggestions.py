@@ -32,11 +32,17 @@ LEAST_SURE = 0.34
 SURE = 0.75
 """The chance from which a suggestion is called sure."""
 
+FILE, FILE_CHANCE = "title of file", 0.8
+"""The recipe of a title that the drawing's own file is called by, and how often it is one (by eye)."""
+
 NEW_CHANCE = 0.5
 """How often a thing that no thesaurus knows is wanted as a tag (by eye)."""
 
 KIN = 0.86
 """Likeness (cosine) from which a neighbour's title is offered, and a drawing counts as a look-alike."""
+
+NEARLY = 0.6
+"""Likeness (cosine) from which another drawing is worth a look as a double (by eye)."""
 
 _EMPTY = "the and with for from her his its one two page sheet scan final copy"
 _EMPTY_WORDS = frozenset(_EMPTY.split())
@@ -74,7 +80,7 @@ class Advisor:
             fresh = self._fresh(connection, entry_id, title)
         found = learning.suggest(self._learned, question, near, count)
         offered = {offer.what: offer for offer in reversed((*titles, *found, *fresh))}
-        away = question.left | {(TITLE, title)}
+        away = question.left
         sure = [o for o in offered.values() if o.confidence >= LEAST_SURE and o.what not in away]
         return sorted(sure, key=lambda o: (o.what[0] != TITLE, -o.confidence))[:count]
 
@@ -99,12 +105,34 @@ class Advisor:
             Offer((TITLE, value), min(1.0, chance * self._learned.trust(recipe)), recipe, why)
             for value, chance, recipe, why in rows
         ]
+        found += self._file_title(connection, entry_id)
         best = max(near, key=lambda n: n.likeness, default=None)
         if best is not None and best.likeness >= KIN and best.title:
             found.append(
                 Offer((TITLE, best.title), LEAST_SURE, "title of kin", "as its look-alike is called")
             )
         return found
+
+    def standing_title(self, entry_id: int) -> Offer | None:
+        """The title that a drawing without one of its own gets unless the artist says otherwise: as was read.
+
+        From its caption first, then from its own file's name.
+        """
+        with lookup.looking(self._lib.catalogue) as connection:
+            left = set(connection.execute(_LEFT, (entry_id,)))
+            offers = self._titles(connection, entry_id, ())
+        return next((o for o in offers if o.confidence >= LEAST_SURE and o.what not in left), None)
+
+    def _file_title(self, connection: sqlite3.Connection, entry_id: int) -> list[Offer]:
+        """What the drawing's own file is called, where that names anything that is known; not that of its sheet."""
+        row = connection.execute(_OWN_FILE, (entry_id,)).fetchone()
+        words = title_from(row[0]) if row is not None else ""
+        told = told_by(words, self.trade)
+        if not told.concepts and not told.facets:
+            return []
+        title = words[:1].upper() + words[1:]
+        chance = min(1.0, FILE_CHANCE * self._learned.trust(FILE))
+        return [Offer((TITLE, title), chance, FILE, "from its file's name")]
 
     def _fresh(self, connection: sqlite3.Connection, entry_id: int, title: str) -> list[Offer]:
         """Things that the title names and no thesaurus knows, as words of the artist's own."""
@@ -136,6 +164,13 @@ class Advisor:
             return [
                 i for i, score in self._near(connection, entry_id, among) if score >= KIN and i != entry_id
             ]
+
+    def nearest(self, entry_id: int, count: int) -> list[int]:
+        """The drawings on the shelf that look most like this one, described or not, nearest first."""
+        with lookup.looking(self._lib.catalogue) as connection:
+            rows = connection.execute("SELECT id FROM entries WHERE role = 'element' AND NOT in_attic")
+            among = {row[0] for row in rows} - {entry_id}
+            return [i for i, score in self._near(connection, entry_id, among) if score >= NEARLY][:count]
 
     def _near(
         self, connection: sqlite3.Connection, entry_id: int, among: Collection[int]
@@ -211,6 +246,12 @@ def _surroundings(connection: sqlite3.Connection, entry_id: int) -> tuple[str, f
 
 
 _LEFT = "SELECT facet, value FROM suggestions WHERE entry_id = ? AND state = 'left'"
+
+_OWN_FILE = """
+    SELECT a.file_name
+    FROM entries e JOIN versions v ON v.id = e.current_version_id JOIN pieces p ON p.cut_id = v.current_cut_id
+    JOIN arrivals a ON a.original_id = p.original_id
+    WHERE e.id = ? AND e.title_source = 'file name' AND p.reading_order IS NULL ORDER BY a.id"""
 
 _NAMES = """
     SELECT DISTINCT a.file_name

@@ -116,8 +116,10 @@ def _describe_one(
     changed |= _remove_tags(lib, session, entry, description.remove)
     for facet, value in facets:
         changed |= set_facet(lib, session, entry, facet, value)
-    if description.title is not None and description.title.strip() != entry.title:
-        _put_title(lib, session, entry, description.title.strip())
+    # A title that a file lent becomes the artist's by being said again.
+    title = (description.title or entry.title).strip()
+    if title != entry.title or (description.title is not None and entry.title_source == "file name"):
+        _put_title(lib, session, entry, title)
         changed = True
     if description.note is not None and description.note.strip() != (entry.note or ""):
         entry.note, changed = description.note.strip() or None, True

@@ -42,6 +42,8 @@ class View:
     box: tuple[int, int, int, int] | None
     """Its box in the pixels of its sheet."""
     sheet_size: tuple[int, int] | None
+    order: int
+    """Its number in the reading order of its sheet, from 1; 0 without one."""
     caption: Path | None
     """The picture of its caption."""
     said: tuple[str, ...]
@@ -51,6 +53,22 @@ class View:
     """How many wait, this one among them."""
     described: int
     """How many were described in this sitting."""
+    is_again: bool = False
+    """Whether it is described already and looked at once more."""
+
+    @property
+    def name(self) -> str:
+        """What to call it in a sentence: its title, or where it stands."""
+        return self.title if self.is_titled or not self.sheet else _place_name(self.sheet, self.order)
+
+
+@dataclass(frozen=True, slots=True)
+class Other:
+    """Another drawing beside the one in turn: what it is called, and whether it looks like it."""
+
+    code: str
+    name: str
+    is_alike: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +109,32 @@ def _sheets(session: Session) -> dict[int, int]:
         .where(Entry.role == "sheet", ~Piece.is_part)
     )
     return {row[0]: row[1] for row in rows}
+
+
+def sheet_of(session: Session, entry_id: int) -> int | None:
+    """The entry of the sheet that a drawing was cut from."""
+    original = session.scalars(
+        select(Piece.original_id)
+        .join(Version, Version.current_cut_id == Piece.cut_id)
+        .join(Entry, Entry.current_version_id == Version.id)
+        .where(Entry.id == entry_id, Piece.ordinal == 0)
+    ).one()
+    return _sheets(session).get(original)
+
+
+def named(lib: Library, entry_id: int) -> str:
+    """What to call a drawing in a sentence: its title, or where it stands."""
+    return facts_of(lib, entry_id).name
+
+
+def drawing(lib: Library, entry_id: int, *, is_alike: bool) -> Other:
+    """A drawing beside the one in turn."""
+    facts = facts_of(lib, entry_id)
+    return Other(facts.code, facts.name, is_alike)
+
+
+def _place_name(sheet: str, order: int) -> str:
+    return f"number {order} of {sheet}" if order else f"a drawing of {sheet}"
 
 
 def sheet_mates(lib: Library, turn: InTurn) -> list[InTurn]:
@@ -134,6 +178,7 @@ def facts_of(lib: Library, entry_id: int) -> View:
             is_titled=entry.title_source in ("artist", "caption", "layer"),
             proof=lib.inside(lib.derived, card.proof) if card.proof else None,
             sheet=sheet.title if sheet is not None else "",
+            order=piece.reading_order or 0 if sheet is not None else 0,
             place=None,
             box=(piece.x, piece.y, piece.w, piece.h) if sheet is not None else None,
             sheet_size=(original.width, original.height) if sheet is not None else None,

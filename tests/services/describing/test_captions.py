@@ -53,14 +53,14 @@ def test_a_caption_is_kept_as_a_picture_and_shown(lib: Library, sheet: str) -> N
 
 
 @needs_reader
-def test_a_caption_is_offered_as_the_title_and_taken_with_one_key(lib: Library, sheet: str) -> None:
+def test_a_caption_is_the_title_unless_another_is_given(lib: Library, sheet: str) -> None:
     work_off(lib)
     tray = Tray(lib)
     view = tray.view()
     assert not view.is_titled
     assert view.offered is not None
     assert (view.offered.text, view.offered.why) == ("title: hand with phone", "read from its caption")
-    tray.toggle(view.offered.key)
+    assert view.offered.taken
     tray.finish()
     card = show(lib, view.code).card
     assert (card.title, set(card.tags)) == ("hand with phone", {"hand holding phone"})

@@ -32,6 +32,14 @@ def put(lib: Library, draw: Draw) -> Shelf:
     return bring
 
 
+def _untitled(lib: Library) -> set[str]:
+    """What is suggested of the first drawing without its file's name as a title."""
+    tray = Tray(lib)
+    if tray.view().offered is not None:
+        tray.toggle(1)
+    return {chip.text for chip in tray.view().chips}
+
+
 def _key_of(tray: Tray, text: str) -> int:
     return next(chip.key for chip in tray.view().chips if chip.text == text)
 
@@ -46,8 +54,133 @@ def test_a_title_is_read_and_the_drawing_leaves_the_tray(lib: Library, put: Shel
     assert set(card.tags) == {"baker", "sleeping"}
     assert card.facets["view"] == ("profile",)
     assert tray.view().code == second
-    tray.finish()
+    tray.name("Cat")
+    assert tray.finish()
     assert tray.is_empty
+
+
+def test_of_what_nothing_is_said_nothing_is_kept_and_it_waits_on(lib: Library, put: Shelf) -> None:
+    first, second = put("IMG_1", "IMG_2")
+    tray = Tray(lib)
+    assert not tray.finish()
+    assert tray.view().code == second
+    assert tray.view().waiting == 2
+    tray.back()
+    assert tray.view().code == first
+    tray.add("quay")
+    assert tray.finish()
+
+
+def test_the_name_of_its_file_is_its_title_unless_it_says_nothing(lib: Library, put: Shelf) -> None:
+    first, second, third, *junk = put(
+        "cat curled up", "cats asleep", "dog", "img 4410", "scan 0234", "untitled 3"
+    )
+    tray = Tray(lib)
+    offered = tray.view().offered
+    assert offered is not None
+    assert (offered.text, offered.taken) == ("title: Cat curled up", True)
+    assert tray.finish()
+    assert (show(lib, first).card.title, "cat" in show(lib, first).card.tags) == ("Cat curled up", True)
+    assert not Tray(lib).view().is_titled  # it is suggested, and looks so
+    tray.toggle(1)  # it can be let go
+    offered = tray.view().offered
+    assert offered is not None
+    assert not offered.taken
+    tray.take_sure()
+    assert tray.finish()
+    assert show(lib, second).card.title == "Cats asleep"
+    tray.name("dog")  # the same word, said by the artist
+    assert tray.finish()
+    assert show(lib, third).card.tags == ("dog",)
+    for code in junk:
+        assert tray.view().code == code
+        assert [c.text for c in tray.view().chips if c.text.startswith("title")] == []
+        tray.skip()
+
+
+def test_back_is_to_the_one_just_described_as_it_stands(lib: Library, put: Shelf) -> None:
+    first, second, third = put("IMG_1", "IMG_2", "IMG_3")
+    tray = Tray(lib)
+    with pytest.raises(WrongUsage, match="first"):
+        tray.back()
+    tray.name("Dog asleep")
+    tray.add("quay, dusk")
+    tray.finish()
+    tray.skip()
+    assert tray.view().code == third
+    tray.back()
+    assert tray.view().code == second
+    tray.back()
+    view = tray.view()
+    assert (view.code, view.title, view.is_again, view.waiting) == (first, "Dog asleep", True, 2)
+    tray.toggle(_key_of(tray, "quay"))
+    tray.name("Cat asleep")
+    tray.finish()
+    assert set(show(lib, first).card.tags) == {"cat", "sleeping", "dusk"}
+    assert (tray.view().code, tray.described) == (second, 1)
+    assert tray.undo()  # what was changed when it was looked at again
+    assert set(show(lib, first).card.tags) == {"dog", "sleeping", "quay", "dusk"}
+
+
+def test_undo_says_what_went_and_keeps_what_was_typed(lib: Library, put: Shelf) -> None:
+    first, _ = put("IMG_1", "IMG_2")
+    tray = Tray(lib)
+    tray.name("Dog asleep")
+    tray.add("quay")
+    tray.finish()
+    assert tray.undo() == "Dog asleep"
+    view = tray.view()
+    assert (view.code, view.title, view.waiting) == (first, "Dog asleep", 2)
+    assert [c.text for c in view.chips if c.taken] == ["quay"]
+    assert show(lib, first).card.tags == ()
+    tray.finish()
+    assert set(show(lib, first).card.tags) == {"dog", "sleeping", "quay"}
+
+
+def test_what_came_alone_cannot_be_joined_with_a_drawing_before_it(
+    lib: Library, sheet: str, draw: Draw
+) -> None:
+    (loose,) = (i.code for i in bring_in(lib, [draw("IMG_9.png", 5)], Wishes(role="element")).added)
+    tray = Tray(lib, only=[sheet])
+    tray.is_sheet()
+    tray = Tray(lib)
+    while tray.view().code != loose:
+        tray.skip()
+    with pytest.raises(WrongUsage, match="came alone"):
+        tray.belongs_to_last()
+
+
+def test_after_cutting_the_first_of_the_new_pieces_is_in_turn(lib: Library, put: Shelf, sheet: str) -> None:
+    put("IMG_7", "IMG_8")
+    tray = Tray(lib)
+    while tray.view().code != sheet:
+        tray.skip()
+    tray.is_sheet()
+    assert tray.view().place == (1, 3)
+
+
+def test_look_alikes_are_named_for_a_double(lib: Library, draw: Draw) -> None:
+    paths = [
+        draw("IMG_1.png", 3),
+        draw("IMG_2.png", 3, size=(150, 112)),
+        draw("IMG_3.png", 6, size=(90, 130)),
+    ]
+    first, twin, other = (item.code for item in bring_in(lib, paths, Wishes(role="element")).added)
+    work_off(lib)
+    describe(lib, [first], Description(title="Sleeping fox"))
+    tray = Tray(lib)
+    assert tray.view().code == twin
+    likest = tray.alikes()[0]
+    assert (likest.code, likest.name, likest.is_alike) == (first, "Sleeping fox", True)
+    assert not tray.other(other).is_alike
+
+
+def test_a_sitting_kept_to_some_says_how_many_wait_elsewhere(lib: Library, put: Shelf) -> None:
+    _, second, _ = put("IMG_1", "IMG_2", "IMG_3")
+    tray = Tray(lib, only=[second])
+    tray.name("Dog")
+    tray.finish()
+    assert (tray.is_empty, tray.elsewhere) == (True, 2)
 
 
 def test_another_title_takes_what_the_first_said_away(lib: Library, put: Shelf) -> None:
@@ -62,6 +195,7 @@ def test_another_title_takes_what_the_first_said_away(lib: Library, put: Shelf) 
 def test_what_is_taken_stands_and_what_is_not_is_left_for_good(lib: Library, put: Shelf) -> None:
     (code,) = put("dog cat")
     tray = Tray(lib)
+    tray.toggle(1)  # without its file's name as a title
     assert {"dog", "cat"} <= {chip.text for chip in tray.view().chips}
     tray.toggle(_key_of(tray, "dog"))
     tray.finish()
@@ -70,14 +204,14 @@ def test_what_is_taken_stands_and_what_is_not_is_left_for_good(lib: Library, put
         from assetlib.catalogue import queries
 
         queries.entry(session, code).described_at = None
-    assert "cat" not in {chip.text for chip in Tray(lib).view().chips}
+    assert "cat" not in _untitled(lib)
 
 
 def test_a_tag_that_was_taken_off_is_not_offered_again(lib: Library, put: Shelf) -> None:
     (code,) = put("dog")
     describe(lib, [code], Description(add=("dog",), waits=True))
     describe(lib, [code], Description(remove=("dog",), waits=True))
-    assert "dog" not in {chip.text for chip in Tray(lib).view().chips}
+    assert "dog" not in _untitled(lib)
 
 
 def test_what_was_left_all_at_once_does_not_come_back_either(lib: Library, put: Shelf) -> None:
@@ -87,9 +221,9 @@ def test_what_was_left_all_at_once_does_not_come_back_either(lib: Library, put: 
         from assetlib.services.describing.tagging import offer_words
 
         offer_words(lib, session, queries.entry(session, code), ["dog"])
-    assert "dog" in {chip.text for chip in Tray(lib).view().chips}
+    assert "dog" in _untitled(lib)
     describe(lib, [code], Description(leave=True, waits=True))
-    assert "dog" not in {chip.text for chip in Tray(lib).view().chips}
+    assert "dog" not in _untitled(lib)
 
 
 def test_words_of_ones_own_become_tags_though_they_are_new(lib: Library, put: Shelf) -> None:
@@ -148,6 +282,7 @@ def test_a_sitting_can_be_kept_to_some_drawings(lib: Library, put: Shelf) -> Non
     _, second, _ = put("IMG_1", "IMG_2", "IMG_3")
     tray = Tray(lib, only=[second])
     assert (tray.view().code, tray.view().waiting) == (second, 1)
+    tray.name("Dog")
     tray.finish()
     assert tray.is_empty
     assert tray.undo()
