@@ -6,13 +6,13 @@ import sqlite3
 from collections.abc import Iterable, Sequence
 from typing import cast
 
-from sqlalchemy import func, select
-from sqlalchemy.orm import Session
+from sqlalchemy import exists, func, select
+from sqlalchemy.orm import Session, aliased
 
 from assetlib.catalogue.cards import Card as Card
 from assetlib.catalogue.cards import read_cards
 from assetlib.catalogue.codes import find_code
-from assetlib.catalogue.entries import Code, Entry, Original, Version
+from assetlib.catalogue.entries import Code, Entry, Original, Piece, Version
 from assetlib.catalogue.session import SQL_CHUNK
 from assetlib.errors import NotFound
 from assetlib.rules.roles import ROLES
@@ -54,11 +54,16 @@ def plain_connection(session: Session) -> sqlite3.Connection:
 
 
 def counts(session: Session) -> dict[str, int]:
-    """How many entries of each role are on the shelf, and how many wait in the in-tray or the attic."""
+    """How many entries of each role are on the shelf, and how many wait in the in-tray or the attic.
+
+    In the in-tray are drawings that are not described; sheets wait to be cut (`uncut_sheets`).
+    """
     rows = session.execute(select(Entry.role, func.count()).where(~Entry.in_attic).group_by(Entry.role))
     found: dict[str, int] = dict.fromkeys(ROLES, 0) | {row[0]: row[1] for row in rows}
     found["in-tray"] = session.scalar(
-        select(func.count()).select_from(Entry).where(Entry.described_at.is_(None), ~Entry.in_attic)
+        select(func.count())
+        .select_from(Entry)
+        .where(Entry.role == "element", Entry.described_at.is_(None), ~Entry.in_attic)
     ) or 0  # fmt: skip
     found["attic"] = (
         session.scalar(
@@ -69,6 +74,21 @@ def counts(session: Session) -> dict[str, int]:
     found["originals"] = session.scalar(select(func.count()).select_from(Original)) or 0
     found["versions"] = session.scalar(select(func.count()).select_from(Version)) or 0
     return found
+
+
+def uncut_sheets(session: Session) -> list[str]:
+    """The codes of sheets of which nothing was cut, in the order they came in."""
+    part = aliased(Piece)
+    whole = (
+        select(Code.code)
+        .join(Entry, Entry.id == Code.id)
+        .join(Version, Version.id == Entry.current_version_id)
+        .join(Piece, Piece.cut_id == Version.current_cut_id)
+        .where(Entry.role == "sheet", ~Entry.in_attic, ~Piece.is_part)
+        .where(~exists().where(part.original_id == Piece.original_id, part.is_part))
+        .order_by(Entry.id)
+    )
+    return list(dict.fromkeys(session.scalars(whole)))
 
 
 def codes(session: Session, ids: Sequence[int]) -> dict[int, str]:

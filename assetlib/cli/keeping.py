@@ -12,6 +12,7 @@ from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
 
 if TYPE_CHECKING:
     from assetlib.library import Library
+    from assetlib.services.keeping.history import StepNote
     from assetlib.services.keeping.safekeeping import LastBackup
     from assetlib.services.keeping.upkeep import Worked
 
@@ -58,7 +59,7 @@ def undo(
     if as_json:
         rows = [
             {"step": n.number, "what": n.what, "at": n.made_at.isoformat(), "changes": n.changes,
-             "undone": n.undone, "record": n.record, "stays": list(n.stays)}
+             "undone": n.undone, "record": n.record, "stays": list(n.stays), "titles": list(n.titles)}
             for n in notes
         ]  # fmt: skip
         render.print_json({"steps": rows})
@@ -69,7 +70,7 @@ def undo(
             [
                 (
                     f"{n.made_at.astimezone():%d %b %H:%M}",
-                    n.what,
+                    _told(n),
                     n.changes,
                     "undone" if n.undone else "stays: issued" if n.record else "",
                 )
@@ -81,10 +82,15 @@ def undo(
             render.say(f"… and {older:,} more before them")
         return 0
     for note in notes:
-        render.say(f"{'would undo' if dry_run else 'undone'}: {note.what}")
+        render.say(f"{'would undo' if dry_run else 'undone'}: {_told(note)}")
         for sentence in note.stays:
             render.say(f"  {sentence}")
     return 0
+
+
+def _told(note: StepNote) -> str:
+    """What a step was, and what the drawings that it names are called."""
+    return f"{note.what} ({', '.join(note.titles)})" if note.titles else note.what
 
 
 def upkeep(dry_run: DryRun = False, as_json: JsonFlag = False) -> int:

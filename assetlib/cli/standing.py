@@ -14,6 +14,9 @@ if TYPE_CHECKING:
 FIRST = ('assetlib start FOLDER --artist "Your Name"', "assetlib demo")
 """What to do where there is no library: begin, or look at an invented one."""
 
+CUT_AT_ONCE = 3
+"""Codes of sheets that fit a line."""
+
 
 def where_things_stand(*, as_json: bool) -> int:
     """Say where things stand in the library, or how to start one where none was named and none is here."""
@@ -41,7 +44,7 @@ def where_things_stand(*, as_json: bool) -> int:
 
 def _document(found: Standing | None) -> dict[str, Any]:
     if found is None:
-        counts = dict.fromkeys(("in_tray", "attic", "doubles", "waiting", "collections"), 0)
+        counts = dict.fromkeys(("in_tray", "uncut_sheets", "attic", "doubles", "waiting", "collections"), 0)
         return {"library": None, "name": None, "drawings": {}, **counts, "last_backup": None, "job": None,
                 "next": list(FIRST)}  # fmt: skip
     return {
@@ -49,6 +52,7 @@ def _document(found: Standing | None) -> dict[str, Any]:
         "name": found.name,
         "drawings": found.roles,
         "in_tray": found.in_tray,
+        "uncut_sheets": len(found.uncut),
         "attic": found.attic,
         "doubles": found.doubles,
         "waiting": found.waiting,
@@ -68,6 +72,7 @@ def _show(found: Standing) -> None:
     rows = [
         ("in", str(found.folder)),
         ("drawings", ", ".join(shelf) or "none yet"),
+        ("to be cut", f"{render.plural(len(found.uncut), 'sheet')} not cut yet" if found.uncut else ""),
         ("in the in-tray", f"{found.in_tray:,} not described yet" if found.in_tray else "nothing"),
         (
             "doubles",
@@ -97,6 +102,7 @@ def _next(found: Standing) -> tuple[str, ...]:
     wanted = (
         ("assetlib intake FOLDER", not drawn),
         ("assetlib upkeep", bool(found.waiting)),
+        (f"assetlib cut {' '.join(found.uncut[:CUT_AT_ONCE])}", bool(found.uncut)),
         ("assetlib tag --in-tray", bool(found.in_tray)),
         ("assetlib doubles", bool(found.doubles)),
         ("assetlib backup FOLDER-ON-ANOTHER-DISK", bool(drawn) and found.backup is None),

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.pages import three_shapes
 from tests.conftest import PATIENCE, Assetlib, Draw
 
 pty = pytest.importorskip("pty", reason="a terminal of this kind is POSIX's")
@@ -150,6 +151,30 @@ def test_without_a_terminal_it_says_so(assetlib: Assetlib, library: Path) -> Non
     ran = assetlib("tag", "--in-tray", library=library)
     assert ran.code == 2
     assert "terminal" in ran.err
+
+
+def test_what_can_be_undone_is_told_by_titles_too(assetlib: Assetlib, library: Path, draw: Draw) -> None:
+    assert assetlib("intake", draw("IMG_1.png", 1), "--as", "element", library=library).code == 0
+    code = assetlib("find", "--in-tray", "--json", library=library).json["results"][0]["code"]
+    assert assetlib("tag", code, "--title", "Dog asleep", library=library).code == 0
+    told = assetlib("undo", "--list", library=library).out
+    assert f"tag {code} (Dog asleep)" in told
+    assert assetlib("undo", "--list", "--json", library=library).json["steps"][0]["titles"] == ["Dog asleep"]
+
+
+def test_one_count_of_what_waits_sheets_apart(assetlib: Assetlib, library: Path, draw: Draw) -> None:
+    three_shapes().save(draw("x.png").parent / "page of shapes.png")
+    sheet = draw("x.png").parent / "page of shapes.png"
+    assert assetlib("intake", draw("IMG_1.png", 1), "--as", "element", library=library).code == 0
+    assert assetlib("intake", sheet, "--as", "sheet", library=library).code == 0
+    stands = assetlib("--json", library=library).json
+    assert (stands["in_tray"], stands["uncut_sheets"]) == (1, 1)
+    assert any(command.startswith("assetlib cut ") for command in stands["next"])
+    assert len(assetlib("find", "--in-tray", "--json", library=library).json["results"]) == 1
+    cut = next(command for command in stands["next"] if command.startswith("assetlib cut "))
+    assert assetlib(*cut.split()[1:], library=library).code == 0
+    stands = assetlib("--json", library=library).json
+    assert (stands["in_tray"], stands["uncut_sheets"]) == (4, 0)
 
 
 def test_a_style_period_is_made_with_days_shown_without_and_removed(

@@ -189,6 +189,17 @@ def _is_hump(chunk: str, at: int) -> bool:
 
 def _without_noise(words: list[str]) -> list[str]:
     kept = [word for word in words if not _is_number(word)]
+    mark = kept.pop() if len(kept) > 1 and _is_mark(kept[-1]) else ""
+    kept = _quiet(kept)
+    return [*kept, mark] if mark and kept else kept
+
+
+def _is_mark(word: str) -> bool:
+    """Whether the last word of a name tells it from others: people_A, people_B; *a* and *v* alone are none."""
+    return len(word) == 1 and word.isascii() and word.isupper()
+
+
+def _quiet(kept: list[str]) -> list[str]:
     while len(kept) > 0 and fold(kept[-1]) in _NOISE | _EDGE_NOISE:
         kept.pop()
     kept = [word for word in kept if fold(word) not in _NOISE - _EDGE_NOISE and not _is_letter(word)]
@@ -211,7 +222,7 @@ def _is_letter(word: str) -> bool:
 
 def _written(word: str) -> str:
     """Lower case for plain words; the abbreviations of the trade as they are."""
-    return word if word in _ABBREVIATIONS else word.lower()
+    return word if word in _ABBREVIATIONS or _is_mark(word) else word.lower()
 
 
 _ABBREVIATIONS = word_set("ECU CU MCU MS MWS MLS FS WS LS EWS ELS OTS POV INT EXT TV")

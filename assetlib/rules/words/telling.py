@@ -25,6 +25,14 @@ _VERBAL = ("ing", "ed", "ly")
 
 ACTION = "action"
 PERSON = "person"
+VEHICLE, BOAT = "vehicle", "boat"
+HAND = "hand"
+ARRIVING_ON_FOOT, ARRIVING_ON_WHEELS = "walking-in", "pulling-up"
+_LIVING = frozenset((PERSON, HAND, "animal"))
+_CLASSES = frozenset((VEHICLE, BOAT, "tool", "device"))
+"""Classes of which hardly two stand in a title without a comma or a word between them (by eye)."""
+_WORKED = frozenset(("tool", "bag", "vehicle", "vehicle-part", "device", "appliance", "clothing"))
+_FILLING, _VESSELS = frozenset(("food", "drink")), frozenset(("tableware", "kitchenware", "bottle", "box"))
 SEVERAL = {"couple": "2", "twins": "2", "bride-and-groom": "2", "parents": "2"}
 """Concepts that stand for a number of people."""
 
@@ -51,17 +59,87 @@ def told_by(title: str, trade: Thesaurus) -> Told:
     facets: dict[str, tuple[str, ...]] = {}
     for facet, value in read_title([title]):
         facets[facet] = (*facets.get(facet, ()), value)
-    named = trade.suggest(_plain(read_line(title).rest))
-    concepts = [c for c in named if not c.facet and not (ACTION in c.broader and _is_noun(title, c))]
+    rest = read_line(title).rest
+    away, instead = _misread(title, trade)
+    named = {
+        c.id: c for c in (trade.concepts.get(instead.get(c.id, c.id), c) for c in trade.suggest(_plain(rest)))
+    }
+    concepts = [
+        c for c in named.values()
+        if not c.facet and c.id not in away and not (ACTION in c.broader and _is_noun(title, c))
+    ]  # fmt: skip
     if "people" not in facets and (count := _head_count(title, facets, concepts, trade)):
         facets["people"] = (count,)
     return Told(facets, {concept.id: concept.pref for concept in concepts})
 
 
+def _misread(title: str, trade: Thesaurus) -> tuple[frozenset[str], Mapping[str, str]]:
+    """Ids of concepts that a line only seems to name, and of those that are meant by others' words.
+
+    Of two things of one class side by side the first tells which kind the second is (*chopper motorcycle*), as does
+    what a body's part works (*hand saw*) and what a vessel is for (*tea cup*); more than two are a list. How a thing is
+    (*scissors open*, *van parked*) is nothing that it does, and a vehicle that arrives does not walk in.
+    """
+    away: set[str] = set()
+    kept: set[str] = set()
+    instead: dict[str, str] = {}
+    for phrase in re.split(r"[^\w\s'’-]", title):
+        words = fold(phrase).split()
+        placed = trade.placed(phrase)
+        for place, (first, last, concept) in enumerate(placed):
+            beside = placed[place + 1] if place + 1 < len(placed) and placed[place + 1][0] == last else None
+            before = placed[place - 1][2] if place and placed[place - 1][1] == first else None
+            is_last = beside is None or placed[-1] == beside
+            is_pair = beside is not None and not (before and not _acts(before)) and is_last
+            if beside is not None and is_pair and _tells_kind(concept, beside[2], trade):
+                away.add(concept.id)
+            elif ACTION in concept.broader and before is not None:
+                above = trade.above(before.id)
+                if concept.id == ARRIVING_ON_FOOT and above & {VEHICLE, BOAT}:
+                    away.add(concept.id)
+                    instead |= {concept.id: ARRIVING_ON_WHEELS} if VEHICLE in above else {}
+                elif _is_state(words, first, last, concept) and not _can_act(before, trade):
+                    away.add(concept.id)
+                else:
+                    kept.add(concept.id)
+            else:
+                kept.add(concept.id)
+    return frozenset(away - kept), {said: meant for said, meant in instead.items() if said not in kept}
+
+
+def _acts(concept: ThesaurusConcept) -> bool:
+    return ACTION in concept.broader
+
+
+def _tells_kind(first: ThesaurusConcept, second: ThesaurusConcept, trade: Thesaurus) -> bool:
+    one, two = trade.above(first.id) | {first.id}, trade.above(second.id) | {second.id}
+    if first.facet or second.facet or one & _LIVING - {HAND} or two & (_LIVING | {ACTION}) or ACTION in one:
+        return False
+    return bool(
+        one & two & _CLASSES or (HAND in one and two & _WORKED) or (one & _FILLING and two & _VESSELS)
+    )
+
+
+def _is_state(words: list[str], first: int, last: int, action: ThesaurusConcept) -> bool:
+    """Whether what names an action is a participle or an adjective that ends a phrase."""
+    label = " ".join(words[first:last])
+    if last < len(words) and words[last] not in _GLUE:
+        return False
+    return label.endswith("ed") or fold(f"{label}s") in map(fold, action.alt)
+
+
+def _can_act(concept: ThesaurusConcept, trade: Thesaurus) -> bool:
+    return bool((trade.above(concept.id) | {concept.id}) & {PERSON, "animal", ACTION})
+
+
 def _is_noun(title: str, action: ThesaurusConcept) -> bool:
     """Whether the verb that names an action is none here: *scroll of paper*, or *flower, open*, how something is."""
     text = f" {fold(title)} "
-    bare = [fold(label) for label in action.alt if fold(f"{label}s") in map(fold, action.alt)]
+    bare = [
+        fold(label)
+        for label in action.alt
+        if fold(f"{label}s") in map(fold, action.alt) or label.endswith("ed")
+    ]
     told = [label for label in map(fold, action.labels) if re.search(rf"\W{re.escape(label)}\W", text)]
     return bool(told) and all(
         label in bare and re.search(rf"\W{label} of |,\s*{label}\s*(,|$)", text) for label in told

@@ -89,17 +89,26 @@ class Thesaurus:
 
     def suggest(self, words: str | Iterable[str]) -> tuple[ThesaurusConcept, ...]:
         """The concepts whose labels stand in the words, longest labels first where they overlap."""
-        folded = fold(words if isinstance(words, str) else " ".join(words)).split()
+        placed = self.placed(words if isinstance(words, str) else " ".join(words))
+        return tuple({concept.id: concept for _, _, concept in placed}.values())
+
+    def placed(self, text: str) -> tuple[tuple[int, int, ThesaurusConcept], ...]:
+        """The same with the words they stand in, first and past the last, in the order of the words."""
+        folded = fold(text).split()
         taken: set[int] = set()
-        found: dict[str, tuple[int, ThesaurusConcept]] = {}
+        found: list[tuple[int, int, ThesaurusConcept]] = []
         for first, last in _stretches(len(folded)):
             concept = (
                 None if taken & set(range(first, last)) else self.concept_for(" ".join(folded[first:last]))
             )
             if concept is not None:
                 taken.update(range(first, last))
-                found.setdefault(concept.id, (first, concept))
-        return tuple(concept for _, concept in sorted(found.values(), key=lambda pair: pair[0]))
+                found.append((first, last, concept))
+        return tuple(sorted(found, key=lambda place: place[0]))
+
+    def above(self, concept_id: str) -> frozenset[str]:
+        """The ids of all concepts that this one is a kind of, near and far."""
+        return frozenset(self._above(concept_id))
 
     def named(self, label: str) -> Iterator[ThesaurusConcept]:
         """Every concept that a label names, the best first."""

@@ -214,6 +214,7 @@ def _word_parts(
     connection: sqlite3.Connection, text: str, words: list[_Word], spans: Sequence[tuple[int, int, str, str]]
 ) -> list[tuple[int, Part]]:
     labels = _labels_in(connection, [word.text for word in words])
+    labels |= _labels_as_typed(connection, text, words)
     parts: list[tuple[int, Part]] = []
     position = 0
     while position < len(words):
@@ -221,10 +222,12 @@ def _word_parts(
         if number is not None and _counts_the_next(text, words, position):
             position += 1
             continue
-        length, concepts = _longest([word.text for word in words], position, labels)
+        length, concepts = _longest(text, words, position, labels)
         length = max(length, _phrase_length(words, position, spans))
         run = words[position : position + length]
-        part = _part(connection, " ".join(word.text for word in run), concepts)
+        typed = text[run[0].start : run[-1].end]
+        named = typed if fold(typed) in labels else " ".join(word.text for word in run)
+        part = _part(connection, named, concepts)
         count = _count_before(text, words, position)
         facets = tuple(_beside(run, spans))
         if any(facet == "pose" for facet, _ in facets):
@@ -321,6 +324,21 @@ def _labels_in(connection: sqlite3.Connection, words: Sequence[str]) -> dict[str
     return found
 
 
+def _labels_as_typed(
+    connection: sqlite3.Connection, text: str, words: Sequence[_Word]
+) -> dict[str, list[int]]:
+    """Concepts whose labels have a word within that says nothing alone: *bride and groom*."""
+    runs = {
+        fold(text[words[start].start : words[start + length - 1].end])
+        for length in range(2, LONGEST_LABEL + 1)
+        for start in range(len(words) - length + 1)
+    }
+    found: dict[str, list[int]] = defaultdict(list)
+    for folded, concept in lookup.concepts_by_label(connection, [run for run in runs if run.count(" ") > 1]):
+        found[folded].append(concept)
+    return found
+
+
 def part_called(connection: sqlite3.Connection, word: str) -> Part:
     """The idea that one word names, with the other words for it."""
     return _part(connection, word, _labels_in(connection, [word]).get(fold(word), []))
@@ -334,10 +352,14 @@ def word_by_word(connection: sqlite3.Connection, part: Part) -> tuple[Part, ...]
     return tuple(_weighed(part_called(connection, word), in_heading=part.soft) for word in words)
 
 
-def _longest(words: Sequence[str], start: int, labels: dict[str, list[int]]) -> tuple[int, list[int]]:
+def _longest(
+    text: str, words: Sequence[_Word], start: int, labels: dict[str, list[int]]
+) -> tuple[int, list[int]]:
     """How many words from `start` make the longest label, and its concepts; one word and none otherwise."""
     for length in range(min(LONGEST_LABEL, len(words) - start), 0, -1):
-        concepts = labels.get(fold(" ".join(words[start : start + length])))
+        run = words[start : start + length]
+        as_typed = labels.get(fold(text[run[0].start : run[-1].end]))
+        concepts = as_typed or labels.get(fold(" ".join(word.text for word in run)))
         if concepts:
             return length, concepts
     return 1, []

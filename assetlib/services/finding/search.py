@@ -405,7 +405,7 @@ class _Shelf:
         self._allowed = "role IN (SELECT value FROM json_each(?)) AND NOT in_attic"
         self._values: list[object] = [json.dumps(question.roles)]
         if question.in_tray:
-            self._allowed += " AND described_at IS NULL"
+            self._allowed += " AND described_at IS NULL AND role = 'element'"
         if question.only:
             self._demand_facets(question.only)
         for tag in question.tags:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
@@ -11,7 +12,8 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue import takeback
 from assetlib.catalogue.base import Base
-from assetlib.catalogue.entries import Cut, Entry, Version
+from assetlib.catalogue.codes import ALPHABET, LENGTH
+from assetlib.catalogue.entries import Code, Cut, Entry, Version
 from assetlib.catalogue.fulltext import forget_text, refresh_text
 from assetlib.catalogue.log import Change, Step
 from assetlib.catalogue.takeback import Key
@@ -35,6 +37,8 @@ class StepNote:
     """Whether all of it was issued or sold: it is never undone."""
     stays: tuple[str, ...] = ()
     """What stays though the step was undone, and why, a sentence each."""
+    titles: tuple[str, ...] = ()
+    """How the drawings are called now whose codes `what` names, in that order."""
 
 
 def steps(lib: Library, limit: int = 20) -> list[StepNote]:
@@ -57,13 +61,28 @@ def _notes(session: Session, limit: int) -> list[StepNote]:
         .order_by(Step.id.desc())
         .limit(limit)
     )
+    rows = session.execute(query).all()
+    titles = _titles(session, [step.what for step, *_ in rows])
     return [
         StepNote(
             step.id, step.what, step.made_at, changes, step.undone_at is not None,
             all(_stays_for_ever(name) for name in tables.split(",")),
+            titles=tuple(titles[code] for code in _CODE.findall(step.what) if code in titles),
         )
-        for step, changes, tables in session.execute(query)
+        for step, changes, tables in rows
     ]  # fmt: skip
+
+
+_CODE = re.compile(rf"\b[{ALPHABET}]{{{LENGTH}}}\b")
+
+
+def _titles(session: Session, told: Iterable[str]) -> dict[str, str]:
+    """Titles by the codes that stand in these lines; what is no longer in the library has none."""
+    codes = {code for line in told for code in _CODE.findall(line)}
+    rows = session.execute(
+        select(Code.code, Entry.title).join(Entry, Entry.id == Code.id).where(Code.code.in_(codes))
+    )
+    return {code: title for code, title in rows.all() if title}
 
 
 def _stays_for_ever(table: str) -> bool:

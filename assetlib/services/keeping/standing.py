@@ -29,6 +29,8 @@ class Standing:
     name: str
     roles: dict[str, int]
     in_tray: int
+    uncut: tuple[str, ...]
+    """Codes of the sheets of which nothing was cut yet."""
     attic: int
     doubles: int
     waiting: int
@@ -42,6 +44,7 @@ def standing(lib: Library) -> Standing:
     """How the library stands now; nothing is written."""
     with lib.reading() as session:
         counts = queries.counts(session)
+        uncut = tuple(queries.uncut_sheets(session))
         collections = session.scalar(select(func.count()).select_from(Collection)) or 0
     job = in_use(lib)
     undecided = sum(pair.undecided for pair in settling.pairs(lib, kinds=CLAIMED))
@@ -50,6 +53,7 @@ def standing(lib: Library) -> Standing:
         lib.settings.name,
         {role: counts[role] for role in ROLES},
         counts["in-tray"],
+        uncut,
         counts["attic"],
         undecided,
         max((row.count for row in upkeep.waiting(lib)), default=0),

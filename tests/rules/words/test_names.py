@@ -61,3 +61,9 @@ def test_generic_folders_give_nothing():
 
 def test_each_word_comes_once_and_small_words_not():
     assert words_from("dogs/dog/Dog on the quay.png") == ("dog", "quay", "dogs")
+
+
+def test_a_letter_at_the_end_tells_names_apart():
+    assert [title_from(name) for name in ("people_A.png", "people_B.png", "IMG_A.png", "cup of a.png")] == [
+        "people A", "people B", "", "cup",
+    ]  # fmt: skip

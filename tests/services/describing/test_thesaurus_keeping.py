@@ -174,6 +174,13 @@ def test_new_words_are_told_of_once(lib: Library) -> None:
     assert untold_words(lib) == 0
 
 
+def test_a_label_with_a_small_word_within_is_found_whole(lib: Library, code: str) -> None:
+    describe(lib, [code], Description(title="wedding couple, FS"))
+    assert show(lib, code).card.tags == ("bride and groom",)
+    for line in "bride and groom", "Bride and groom, FS", "newlyweds":
+        assert [r.card.code for r in find(lib, Asked(line)).on("fits")] == [code]
+
+
 def test_a_line_that_names_a_style_period_brings_its_drawings_first(lib: Library, draw: Draw) -> None:
     paths = [draw(f"IMG_{n}.png", n, size=(120 + 9 * n, 90)) for n in range(4)]
     day = dt.datetime(2021, 6, 1, 12, tzinfo=dt.UTC).timestamp()
