@@ -50,7 +50,9 @@ def find(
     unlike: Annotated[
         list[str] | None, typer.Option(help="A code or a picture that results do not look like.")
     ] = None,
-    in_tray: Annotated[bool, typer.Option("--in-tray", help="Only what is not described yet.")] = False,
+    in_tray: Annotated[
+        bool, typer.Option("--in-tray", help="Only drawings that are not described yet.")
+    ] = False,
     unsure: Annotated[
         bool, typer.Option("--unsure", help="Only drawings whose clean copy is to be looked at, and why.")
     ] = False,
