@@ -324,7 +324,9 @@ def _words(view: View, width: int, with_map: bool = True) -> Text:
     """Title first, then what is drawn, then the code; what was suggested looks different from what was said."""
     text = Text()
     text.append(_heading(view, width)).append("\n\n")
-    text.append(", ".join(view.said) if view.said else "nothing said yet", style="" if view.said else "dim")
+    by_offer = view.offered is not None and view.offered.taken  # said by a title that is only suggested
+    style = ("italic" if by_offer else "") if view.said else "dim"
+    text.append(", ".join(view.said) if view.said else "nothing said yet", style=style)
     text.append("\n")
     for chip in view.chips:
         if chip != view.offered:  # that is the heading
@@ -346,11 +348,11 @@ def _heading(view: View, width: int) -> Text:
     if view.is_titled:
         return Text(view.title, style="bold")
     if view.offered is not None:
-        taken = f", {view.offered.key} to do without" if view.offered.taken else ""
+        taken = f", {view.offered.key} drops it" if view.offered.taken else ""
         return Text.assemble(
             (f"{view.offered.key} ", "cyan"), ("■ " if view.offered.taken else "□ ", "dim"),
             (_bare(view.offered), "bold italic" if view.offered.taken else "italic"),
-            (f"\n{view.offered.why}; t to change it" + taken, "dim italic"),
+            (f"\n{view.offered.why}; t changes it" + taken, "dim italic"),
         )  # fmt: skip
     stopgap = "no title yet" if view.place else view.title
     return Text.assemble((stopgap, "dim italic"), ("\nt to give it one", "dim"))
