@@ -24,7 +24,8 @@ def library(assetlib: Assetlib, tmp_path: Path) -> Path:
 
 
 _WITH_A_TERMINAL = """
-import fcntl, termios
+import fcntl, signal, termios
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a job in the background is begun without
 fcntl.ioctl(1, termios.TIOCSCTTY, 0)  # it becomes the terminal that the command was started from
 from assetlib.cli.entry import run; run()
 """
