@@ -33,7 +33,13 @@ def pull(
         ),
     ] = None,
     job: Annotated[str | None, typer.Option(help="The job it is for; else the one in use.")] = None,
-    count: Annotated[bool, typer.Option("--count", help="One line for the quote: drawn, half, new.")] = False,
+    count: Annotated[
+        bool, typer.Option("--count", help="One line for the quote: drawn, half, new; keeps nothing.")
+    ] = False,
+    new_list: Annotated[
+        bool,
+        typer.Option("--new-list", help="Keep a list though hardly a shot of the job's last one is in it."),
+    ] = False,
     pick: Annotated[
         list[str] | None, typer.Option(help="A drawing that leads a shot: 5=7K3; 5=- takes it back.")
     ] = None,
@@ -67,7 +73,10 @@ def pull(
     with opened_library() as lib:
         if gaps:
             return _gaps(lib, as_json=as_json)
-        sheet = _sheet(lib, file, job, pick, confidential=confidential)
+        keep = not count or bool(pick) or frames is not None
+        sheet = _sheet(lib, file, job, pick, confidential=confidential, keep=keep, new_list=new_list)
+        if sheet.is_other and frames is not None:
+            raise WrongUsage(*sheets.is_it_the_jobs(sheet.job))
         notes: list[FrameNote] = []
         if frames is not None:
             plan = _plan(lib, sheet, frames, frame, round_, kind, under=under, safe_area=safe_area)
@@ -83,18 +92,28 @@ def pull(
             render.tell(f"lines left out, as they are no shots: {', '.join(sheet.notes)}")
         if frames is not None:
             _tell_frames(sheet, notes)
-    return 0
+    return _asked_whose(sheet) if keep else 0
 
 
-def _sheet(
-    lib: Library, file: str | None, job: str | None, pick: list[str] | None, *, confidential: bool
-) -> Pull:
+def _asked_whose(sheet: Pull) -> int:
+    """Ask of a list that may be another job's; then something is left to do, as the exit code says."""
+    from assetlib.cli import render
+    from assetlib.services.jobs import sheets
+
+    if not sheet.is_other:
+        return 0
+    question, answer = sheets.is_it_the_jobs(sheet.job)
+    render.tell(f"{question} {answer}")
+    return 1
+
+
+def _sheet(lib: Library, file: str | None, job: str | None, pick: list[str] | None, **how: bool) -> Pull:
     from assetlib.cli import render
     from assetlib.cli.jobs import job_for
     from assetlib.services.jobs import sheets
 
     name = job_for(lib, job)
-    wishes = sheets.Wishes(name, _picks(pick), confidential)
+    wishes = sheets.Wishes(name, _picks(pick), **how)
     if file is None:
         if name is None:
             raise WrongUsage("no shot list was named", "assetlib pull FILE, or - for what is pasted")
@@ -160,14 +179,17 @@ def _gaps(lib: Library, *, as_json: bool) -> int:
 
 
 def _counted(sheet: Pull) -> str:
+    from assetlib.cli import render
+
     told = sheet.count()
-    return f"{len(sheet.shots)} shots: {told['drawn']} drawn, {told['half']} half, {told['new']} new"
+    return f"{render.plural(len(sheet.shots), 'shot')}: {told['drawn']} drawn, {told['half']} half, {told['new']} new"
 
 
 def document(sheet: Pull) -> dict[str, Any]:
     """The pull sheet as JSON has it: stable keys."""
     return {
         "job": sheet.job,
+        "kept": sheet.kept,
         "count": sheet.count(),
         "omitted": list(sheet.omitted),
         "shots": [_shot_document(shot) for shot in sheet.shots],

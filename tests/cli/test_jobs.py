@@ -34,7 +34,7 @@ def test_from_the_list_to_a_frame(assetlib: Assetlib, library: Path, tmp_path: P
     pulled = assetlib("pull", "-", "--frames", tmp_path / "frames", "--json", library=library, stdin=listing)
     assert pulled.code == 0, pulled.err
     assert "for job Bakery van" in pulled.err
-    assert set(pulled.json) == {"job", "count", "omitted", "shots"}
+    assert set(pulled.json) == {"job", "kept", "count", "omitted", "shots"}
     first, second = pulled.json["shots"]
     assert {"number", "text", "heading", "understood", "needs", "served", "elements", "frames"} <= set(first)
     assert {"code", "need", "fit", "score", "why", "alter", "warn"} <= set(first["elements"][0])
@@ -50,6 +50,26 @@ def test_from_the_list_to_a_frame(assetlib: Assetlib, library: Path, tmp_path: P
     assert gaps == {"gaps": [{"need": "crab", "asked": 1}]}
     report = assetlib("job", "report", "--json", library=library).json
     assert (report["private"], report["jobs"][0]["uses"], report["jobs"][0]["hours"]) == (True, 1, None)
+
+
+def test_another_list_is_asked_for_and_counting_keeps_nothing(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    assetlib("job", "open", "Bakery van", library=library)
+    own = "1 WS, dog sitting\n2 CU, crab\n3 MS, lighthouse\n4 WS, van\n"
+    other = "1 CU, teapot\n2 MS, clown\n"
+    assert assetlib("pull", "-", "--json", library=library, stdin=own).json["kept"] is True
+    counted = assetlib("pull", "-", "--count", library=library, stdin=other)
+    assert (counted.code, counted.out.strip()[:8]) == (0, "2 shots:")
+    asked = assetlib("pull", "-", "--json", library=library, stdin=other)
+    assert (asked.code, asked.json["kept"]) == (1, False)
+    assert "is it the list of that job?" in asked.err
+    assert "--new-list" in asked.err
+    frames = assetlib("pull", "-", "--frames", tmp_path / "f", library=library, stdin=other)
+    assert (frames.code, (tmp_path / "f").exists()) == (2, False)
+    assert len(assetlib("pull", "--json", library=library).json["shots"]) == 4
+    said = assetlib("pull", "-", "--new-list", "--json", library=library, stdin=other)
+    assert (said.code, said.json["kept"]) == (0, True)
 
 
 def test_frames_come_back_and_are_found_with_their_job(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import zipfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -41,6 +42,11 @@ def read_bytes(data: bytes, name: str) -> ShotList:
     if data.startswith(b"PK\x03\x04"):
         return columns.read_rows(_workbook(data, name))
     text = decode(data, name)
+    if _has_no_words(text):
+        raise WrongUsage(
+            f"{name} is a table without a column of words, no shot list",
+            "one column says in words what each shot shows",
+        )
     table = _separated(text)
     return columns.read_rows(table) if table is not None else reading.read_text(text)
 
@@ -79,6 +85,22 @@ def _separated(text: str) -> list[list[str]] | None:
                 )
             ]
     return None
+
+
+_WORD = re.compile(r"[^\W\d_]{3,}")
+
+
+def _has_no_words(text: str) -> bool:
+    """Whether a text is all cells, row by row as many, and below the first row no column of them holds words."""
+    lines = [line for line in text.splitlines() if line.strip()][:60]
+    for mark in (",", ";", "\t"):
+        rows = list(csv.reader(io.StringIO("\n".join(lines)), delimiter=mark))
+        wide = {len(row) for row in rows}
+        if len(rows) < 2 or len(wide) != 1 or wide == {1}:
+            continue
+        columns_ = zip(*rows[1:], strict=True)
+        return not any(_WORD.search(cell) for column in columns_ for cell in column)
+    return False
 
 
 def _named(rows: list[list[str]]) -> bool:

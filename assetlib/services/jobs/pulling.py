@@ -110,6 +110,10 @@ class Pull:
     shots: tuple[ShotPulled, ...]
     omitted: tuple[str, ...] = ()
     notes: tuple[str, ...] = field(default=())
+    kept: bool = False
+    """Whether the list is now the job's."""
+    is_other: bool = False
+    """Whether it says so little of what the job has that it may be another job's; then it is not kept."""
 
     def count(self) -> dict[str, int]:
         """How many shots are drawn, half drawn and new."""

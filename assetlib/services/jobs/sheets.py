@@ -32,6 +32,9 @@ from assetlib.services.jobs.uses import record_use
 LEFT_OUT = ("voice-over", "super", "dialogue", "sound", "timing", "transition", "note")
 """Kinds of lines that are no shots and are counted for the artist."""
 
+_FEWEST, _MATCHED = 4, 3
+"""From so many kept shots on, a list that has fewer than one in three of them is taken for another job's."""
+
 USUAL_FRAME = Frame(1920, 1080)
 
 
@@ -44,6 +47,10 @@ class Wishes:
     """By number of a shot, codes that lead it; none takes the choices back."""
     confidential: bool = False
     """Offer also what is kept confidential for another client."""
+    keep: bool = True
+    """Keep the list in the job; else it is only read."""
+    new_list: bool = False
+    """The list is the job's, however little of the one before is in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +70,9 @@ def pull(lib: Library, listing: ShotList, wishes: Wishes, progress: Progress = S
     """
     cautions = Cautions(lib, wishes.job)
     before, told = _compared(lib, listing, wishes.job)
+    is_other = _is_other_list(before, told) and not wishes.new_list
+    if is_other and wishes.picks:
+        raise WrongUsage(*is_it_the_jobs(wishes.job))
     found = pulling.pull(
         lib,
         listing.shots,
@@ -74,17 +84,34 @@ def pull(lib: Library, listing: ShotList, wishes: Wishes, progress: Progress = S
         found = [_without_confidential(shot, cautions) for shot in found]
     picks = _picks(lib, listing, wishes, before, told)
     found = [_led(lib, shot, picks.get(place, ())) for place, shot in enumerate(found)]
-    kinds = {change.now: change.kind for change in told if change.now is not None and before}
+    kinds = {change.now: change.kind for change in told if change.now is not None and before and not is_other}
     found = [replace(shot, change=kinds.get(place, "")) for place, shot in enumerate(found)]
-    if wishes.job:
+    kept = bool(wishes.job) and wishes.keep and not is_other
+    if wishes.job and kept:
         _keep(lib, wishes.job, found, before, told, picks, listing.omitted)
     gone = tuple(
-        before[change.before].number for change in told if change.now is None and change.before is not None
+        before[change.before].number
+        for change in told
+        if change.now is None and change.before is not None and not is_other
     )
     omitted = tuple(dict.fromkeys([*listing.omitted, *gone]))
     kinds_of = Counter(aside.kind for aside in listing.asides if aside.kind in LEFT_OUT)
     notes = tuple(f"{kinds_of[kind]} {kind}" for kind in LEFT_OUT if kinds_of[kind])
-    return Pull(wishes.job, tuple(found), omitted, notes)
+    return Pull(wishes.job, tuple(found), omitted, notes, kept, is_other)
+
+
+def _is_other_list(before: Sequence[Shot], told: Sequence[Change]) -> bool:
+    """Whether a list says so little of what a job has that it may be another job's."""
+    matched = sum(change.before is not None and change.now is not None for change in told)
+    return len(before) >= _FEWEST and matched * _MATCHED < len(before)
+
+
+def is_it_the_jobs(job: str | None) -> tuple[str, str]:
+    """What is asked of a list that may be another job's, and how it is answered."""
+    return (
+        f"hardly a shot of job '{job}' is in this list, so nothing was kept: is it the list of that job?",
+        "if so, pull it again with --new-list; else name its own job with --job NAME",
+    )
 
 
 def again(lib: Library, job: str, wishes: Wishes, progress: Progress = SILENT) -> Pull:

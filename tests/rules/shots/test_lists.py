@@ -143,3 +143,27 @@ def test_an_endless_list_is_refused_and_long_lines_are_read() -> None:
         reading.read_text("1 van\n" * 400_000)
     found = reading.read_text("1 WS " + "street - " * 5000 + "\n2 CU " + "A " * 5000)
     assert [shot.number for shot in found.shots] == ["1", "2"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "skip this one, client killed it", "killed by client", "on hold until Monday", "no longer needed",
+        "this one is dropped", "lost", "WS, van at the kerb (on hold)", "WS, van, client dropped this",
+    ],
+)  # fmt: skip
+def test_what_is_said_to_be_skipped_is_no_shot(said: str) -> None:
+    found = reading.read_text(f"Frame 7: dog sits\nFrame 8: {said}\nFrame 9: cat sleeps")
+    assert ([shot.number for shot in found.shots], found.omitted) == (["7", "9"], ("8",))
+
+
+@pytest.mark.parametrize(
+    "drawn",
+    [
+        "lost dog sits at the corner", "dropped ice cream on the pavement", "drop it into the basket",
+        "woman on hold, phone to her ear", "girl skips rope", "man, lost in thought",
+    ],
+)  # fmt: skip
+def test_what_only_sounds_like_skipping_is_a_shot(drawn: str) -> None:
+    found = reading.read_text(f"Frame 7: dog sits\nFrame 8: {drawn}\nFrame 9: cat sleeps")
+    assert [shot.number for shot in found.shots] == ["7", "8", "9"]

@@ -119,3 +119,13 @@ def test_a_folder_and_a_missing_file_are_told(tmp_path: Path) -> None:
         listfiles.read_list(tmp_path)
     with pytest.raises(WrongUsage, match="cannot be read"):
         listfiles.read_list(tmp_path / "none.txt")
+
+
+@pytest.mark.parametrize("table", ["a,b\n1,2\n", "id;price\n1;2\n3;4\n"])
+def test_a_table_without_a_column_of_words_is_no_shot_list(table: str) -> None:
+    with pytest.raises(WrongUsage, match="without a column of words"):
+        listfiles.read_bytes(table.encode(), "prices.csv")
+
+
+def test_a_table_of_numbers_and_single_words_is_a_shot_list() -> None:
+    assert len(listfiles.read_bytes(b"1,van\n2,dog\n", "list.csv").shots) == 2

@@ -101,6 +101,35 @@ def test_choices_follow_a_list_that_changes(lib: Library, stocked: dict[str, str
     assert [shot.shot.number for shot in sheets.again(lib, "Bakery van", Wishes()).shots] == ["1", "2", "4"]
 
 
+OTHER = "1 CU, crab\n2 WS, lighthouse"
+LONG = "1 WS, dog sitting\n2 CU, hand holding phone\n3 MS, dog walking\n4 WS, delivery van\n5 MS, elephant"
+
+
+def test_another_list_never_takes_the_place_of_a_jobs_own(lib: Library, stocked: dict[str, str]) -> None:
+    def kept() -> list[str]:
+        return [shot.shot.text for shot in sheets.again(lib, "Bakery van", Wishes()).shots]
+
+    assert sheets.pull(lib, read_text(LONG), Wishes("Bakery van")).kept
+    before = kept()
+    sheet = sheets.pull(lib, read_text(OTHER), Wishes("Bakery van"))
+    assert (sheet.is_other, sheet.kept, sheet.omitted) == (True, False, ())
+    assert {shot.change for shot in sheet.shots} == {""}
+    with pytest.raises(WrongUsage, match="is it the list of that job"):
+        sheets.pull(lib, read_text(OTHER), Wishes("Bakery van", {"1": (stocked["dog walking"],)}))
+    assert kept() == before
+    assert sheets.pull(lib, read_text(OTHER), Wishes("Bakery van", new_list=True)).kept
+    assert kept() == ["CU, crab", "WS, lighthouse"]
+    history.undo_steps(lib, 1)
+    assert kept() == before
+
+
+def test_a_list_that_is_only_read_is_not_kept(lib: Library, stocked: dict[str, str]) -> None:
+    sheets.pull(lib, read_text(LIST), Wishes("Bakery van"))
+    changed = read_text("1 EXT. QUAY, DAY - WS, dog sitting waits for the van")
+    assert not sheets.pull(lib, changed, Wishes("Bakery van", keep=False)).kept
+    assert len(sheets.again(lib, "Bakery van", Wishes()).shots) == 3
+
+
 def test_a_choice_for_a_shot_that_is_not_there_is_said(lib: Library, stocked: dict[str, str]) -> None:
     with pytest.raises(NotFound, match="no shot 99"):
         sheets.pull(lib, read_text(LIST), Wishes("Bakery van", {"99": (stocked["dog walking"],)}))

@@ -68,18 +68,32 @@ _SLATE_ALONE = re.compile(
     r"draft \d+|version \d+|v\d+|rev(?:ision|\.)? .{0,20}|\(c\) .*|© .*|confidential.*|sheet \d+|--+|==+|\*\*+|__+)$",
     re.IGNORECASE,
 )
+_GONE = (
+    "skip(?:ped)?|kill(?:ed)?|lost|dropped|scrapped|omitted|deleted|on hold|"
+    "(?:no longer|not) (?:needed|required|wanted)|not used"
+)
+"""What is said of a shot that is not to be drawn: common practice, no source."""
 _OMITTED = re.compile(
     r"^\W*(?:omit(?:ted|s)?|deleted|scrapped|dropped|not used|unused|removed|lost|killed|cut|"
     rf"{languages.OMITTED})\W*$"
     r"|^\W*(?:cut|out|deleted|dropped|scrapped|killed|lost|removed)\s*[,;:(–—-]\s*"
     r"(?:we|not|no|don'?t|don’t|per|as|see|by|no longer|client|director|now|merged)\b"
     r"|^\W*(?:cut|deleted|dropped|omitted|removed)\s+(?:as\s+)?(?:per|by)\s"
-    r"|^(?:(?:scrap|skip|drop|forget|lose|delete)\s+(?:that|this|it)\b.{0,20})$"
+    r"|^\W*(?:scrap|skip|drop|forget|lose|delete|kill|cut)\s+(?:that|this|it)(?:\s+(?:one|shot|frame|board|panel))?\s*"
+    r"(?:$|[.,;:!(–—-].*$|(?:please|for now|altogether|entirely|as|because|since|per|from)\b.*$)"
+    r"|^\W*(?:(?:this|that|shot|frame|it)\s+(?:one\s+|shot\s+|frame\s+)?(?:(?:is|was|has been|got)\s+)?)?"
+    rf"(?:{_GONE})\b\s*(?:$|[.,;!)\]–—-]|(?:for now|until|till|pending|by|per|as|any ?more)\b)"
     r"|^\W*omit(?:ted)?\b"
     r"|^~~.*~~$",
     re.IGNORECASE,
 )
 _OMIT_ANYWHERE = re.compile(r"(?:^|[\s(\[\-–—:])OMIT(?:TED)?(?:$|[\s)\]\-–—.:!,])")
+_SAID_OMITTED = re.compile(
+    rf"[(\[]\s*(?:{_GONE})(?:\s+(?:for now|until|till|pending|by|per)\b[^)\]]*)?[)\]]\W*$"
+    r"|\b(?:client|director|agency|production|producer)s?\s+(?:has\s+|have\s+)?"
+    r"(?:killed|cut|dropped|lost|scrapped|omitted|deleted)\s+(?:it|this|that|the (?:shot|frame))\b",
+    re.IGNORECASE,
+)
 _CUE = re.compile(r"^([^\W\d_][\w .'’&/\-]{0,28}?)(?:\s*\([^)]{0,40}\))*\s*:\s*(.+)$")
 """A speaker, and what is said; a speaker stands in capitals."""
 
@@ -172,7 +186,8 @@ def is_camera_term(text: str) -> bool:
 
 def is_omitted(text: str) -> bool:
     """Whether a shot's text says that it is not there any more."""
-    return bool(_OMITTED.match(text.strip()) or _OMIT_ANYWHERE.search(text))
+    said = _OMIT_ANYWHERE.search(text) or _SAID_OMITTED.search(text)
+    return bool(said or _OMITTED.match(text.strip()))
 
 
 def spot_of(text: str) -> str | None:
