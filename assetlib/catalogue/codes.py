@@ -22,6 +22,7 @@ ALPHABET = "346789CDFGHJKMNPQRTVWXY"
 
 LENGTH = 6
 SHORTEST_PREFIX = 3
+_LONGEST_TOLD = 60  # characters of a wrong code that are said back
 
 
 def new_code(session: Session, kind: str, now: dt.datetime) -> Code:
@@ -40,6 +41,7 @@ def find_code(session: Session, given: str, kinds: tuple[str, ...] = ()) -> Code
     Raises NotFound for nothing, AmbiguousCode for several, both naming what was given.
     """
     text = given.strip().upper()
+    given = given if len(given) <= _LONGEST_TOLD else f"{given[:_LONGEST_TOLD]}…"
     wanted = _wanted(kinds)
     if len(text) < SHORTEST_PREFIX:
         raise NotFound(f"'{given}' is too short for a code", f"give {SHORTEST_PREFIX} characters or more")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -88,8 +89,6 @@ def find(
         raise WrongUsage(
             "no word was given to look for", "like `assetlib find dog`; without words, all is listed"
         )
-    if unsure:
-        return _find_unsure(as_json, codes)
     roles = tuple(role) if role else search.DEFAULT_ROLES
     piped = as_json or codes or not _on_screen()
     ranked = bool(words or like or sketch or unlike)
@@ -103,6 +102,12 @@ def find(
 
     with opened_library() as lib:
         named = _job_named(lib, job)
+        if unsure:
+            narrowed = ranked or only or tag or in_tray or since or before or job
+            among = (
+                search.find(lib, replace(question(" ".join(words or [])), limit=ALL)) if narrowed else None
+            )
+            return _find_unsure(lib, among, as_json, codes)
         if each is not None:
             return _find_each(lib, [question(line) for line in _lines(each)], as_json)
         found = search.find(lib, question(" ".join(words or [])))
@@ -139,14 +144,17 @@ def _print_piped(found: Found, codes: bool) -> None:
         render.tell(f"the first {len(handed):,} of {found.total:,}; --limit {found.total} gives all")
 
 
-def _find_unsure(as_json: bool, codes: bool) -> int:
-    """Drawings whose clean copy is not sure, with why."""
+def _find_unsure(lib: Library, among: Found | None, as_json: bool, codes: bool) -> int:
+    """Drawings whose clean copy is not sure, with why; of what was found alone, where something was asked."""
+    from assetlib.cli import found as answers
     from assetlib.cli import render
     from assetlib.cli.sureness import unsure_document
     from assetlib.services.bringing import clean_copies
 
-    with opened_library() as lib:
-        found = clean_copies.unsure(lib)
+    found = clean_copies.unsure(lib)
+    if among is not None:
+        kept = {result.card.code for result in answers.piped(among)}
+        found = [item for item in found if item.code in kept]
     if as_json:
         render.print_json({"unsure": unsure_document(found)})
     elif codes:
@@ -159,7 +167,11 @@ def _find_unsure(as_json: bool, codes: bool) -> int:
             wide=["why"],
         )
     else:
-        render.say("every clean copy that was made is sure")
+        render.say(
+            "every clean copy that was made is sure"
+            if among is None
+            else "of what was found, every clean copy is sure"
+        )
     return 0
 
 

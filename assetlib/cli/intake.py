@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 SHOWN = 12
 """How many new drawings are shown after an intake; the rest is counted."""
+FEW = 3
+"""So many more are shown as well: counting them would take a line, too."""
 
 
 class OnDouble(StrEnum):
@@ -216,15 +218,15 @@ def _show(lib: Library, report: Report, dry_run: bool) -> None:
     from assetlib.cli import render
     from assetlib.services.finding.browsing import cards_of
 
-    shown = report.added[:SHOWN]
+    shown = report.added[: SHOWN if len(report.added) > SHOWN + FEW else None]
     if dry_run:
         render.table(["as", "title", "from"], [(a.role, a.title, a.source) for a in shown], wide=["from"])
     elif shown:
         found = cards_of(lib, [item.code for item in shown])
         render.cards([(card.proof, card.code, (card.title, card.role, item.source))
                       for card, item in zip(found, shown, strict=True)])  # fmt: skip
-    if len(report.added) > SHOWN:
-        render.say(f"… and {len(report.added) - SHOWN:,} more")
+    if len(report.added) > len(shown):
+        render.say(f"… and {len(report.added) - len(shown):,} more")
     for known in report.known[:SHOWN]:
         render.say(f"known   {known.code or '-':8}{Path(known.source).name}  ({known.how})")
     if len(report.known) > SHOWN:
@@ -242,7 +244,9 @@ def _show(lib: Library, report: Report, dry_run: bool) -> None:
         if item.role == "sheet" and item.code and item.source not in already
     ]
     if sheets:
-        render.say_whole(f"Sheets to cut:  assetlib cut {' '.join(sheets[:6])} --dry-run")
+        render.say_whole(f"Sheets to cut:  assetlib cut {' '.join(sheets[:SHOWN])} --dry-run")
+        if len(sheets) > SHOWN:
+            render.say(f"… and {len(sheets) - SHOWN:,} more: assetlib find --as sheet")
     _tell_doubts([item for item in report.added if item.doubt])
 
 

@@ -37,6 +37,9 @@ def test_what_is_not_sure_is_told_by_show_and_found(
         assetlib("clean", came["added"][0]["code"], library=library)
     (found,) = assetlib("find", "--unsure", "--json", library=library).json["unsure"]
     assert (found["title"], found["sure"]) == ("photo", "cannot")
+    assert assetlib("find", "--unsure", "photo", "--json", library=library).json["unsure"] == [found]
+    assert assetlib("find", "--unsure", "crate", "--json", library=library).json["unsure"] == []
+    assert assetlib("find", "--unsure", "--tag", "quay", "--codes", library=library).out == ""
     shown = assetlib("show", found["code"], "--json", library=library).json
     assert shown["sure"] == "cannot"
     assert shown["sure_why"] == found["sure_why"] != []

@@ -50,6 +50,8 @@ class CutPage:
     """How surely the page is several drawings, 0..1."""
     picture: tuple[int, int] = (0, 0)
     """Width and height of the picture before anything was done to it."""
+    whole: tuple[int, ...] = ()
+    """Numbers that were to be split, and that nothing parts."""
 
 
 def cut_page(job: CutJob) -> CutPage:
@@ -78,5 +80,13 @@ def cut_page(job: CutJob) -> CutPage:
     )
     told = fix.plain() if fix is not None else None
     return CutPage(
-        result.size, elements, result.kind, result.missing, result.empty, told, result.is_sheet, taken
+        result.size,
+        elements,
+        result.kind,
+        result.missing,
+        result.empty,
+        told,
+        result.is_sheet,
+        taken,
+        result.whole,
     )

@@ -91,6 +91,8 @@ class Cut:
     """Numbers in the corrections that no piece has."""
     empty: tuple[Box, ...] = ()
     """Boxes in the corrections that hold no ink."""
+    whole: tuple[int, ...] = ()
+    """Numbers that were to be split, and that nothing parts."""
 
 
 def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
@@ -103,16 +105,18 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
     pieces = _pieces(automatic, ink, parts.step, captions)
     missing: tuple[int, ...] = ()
     empty: tuple[Box, ...] = ()
+    whole: tuple[int, ...] = ()
     if replace(settings, as_it_is=False) != CutSettings():
         automatic = _renumbered(automatic, pieces)
         empty = tuple(box for box in settings.boxes if not _holds_ink(box, parts))
         numbered = numbering.numbered(parts, automatic, partial(_by_gap, parts), settings)
         missing = tuple(sorted(_named(settings) - numbered.known))
+        whole = tuple(sorted({*settings.split} & numbered.known - {*numbered.parted}))
         pieces = _pieces(numbered.owned, ink, parts.step, captions, numbered.pieces)
     size = (rgba.shape[1], rgba.shape[0])
     boxes = [piece.box for piece in pieces]
     kind = "empty" if not pieces else "frames" if seen.framed else arrangement(boxes, size[0])
-    return Cut(size, pieces, kind, sheetness(*page_facts(parts, seen)), missing, empty)
+    return Cut(size, pieces, kind, sheetness(*page_facts(parts, seen)), missing, empty, whole)
 
 
 def tell_sheet(rgba: NDArray[np.uint8], reduced: NDArray[np.uint8]) -> float:

@@ -143,6 +143,11 @@ def _check_found(cut: CutPage, asked: CutSettings, name: str) -> None:
         raise WrongUsage(
             f"{name} has no drawing {', '.join(missing)}", "see the numbers with --dry-run --fresh"
         )
+    if whole := [str(number) for number in cut.whole if number in asked.split]:
+        raise WrongUsage(
+            f"nothing parts drawing {', '.join(whole)} of {name}",
+            "--box x,y,w,h says what is a drawing of its own",
+        )
     for box in cut.empty:
         if box in asked.boxes:
             raise WrongUsage(f"there is no ink in the box {','.join(map(str, box))} of {name}")
