@@ -15,13 +15,13 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from assetlib.imaging.cleaning.blemishes import Blemish, Removal, clean, propose
+from assetlib.imaging.cleaning.blemishes import Blemish, Removal, clean, propose, still_there
 from assetlib.imaging.cleaning.copying import GROUND_TONE, find_openings, make_copy
 from assetlib.imaging.cleaning.ink import judge_finish, judge_ground, lift, lift_piece
 from assetlib.imaging.cleaning.openings import openings_overlay
 from assetlib.imaging.cleaning.pagewide import PageGround
 from assetlib.imaging.cleaning.polarity import ground_tone
-from assetlib.imaging.cleaning.sureness import with_blemishes
+from assetlib.imaging.cleaning.sureness import with_blemishes, with_tried
 from assetlib.imaging.formats import read_picture
 from assetlib.imaging.pages.fixing import PageFix, fix_page
 
@@ -218,6 +218,8 @@ class _Lifted:
     """The page that it was cut from, where it was."""
     ground: PageGround | None = None
     """The ground of that page."""
+    still: tuple[str, ...] = ()
+    """Kinds of blemish that were taken out and are still seen."""
 
 
 def _lifted(plan: PicturePlan) -> _Lifted:
@@ -227,15 +229,23 @@ def _lifted(plan: PicturePlan) -> _Lifted:
     """
     (piece, *others) = plan.pieces
     if others or piece.mask is None:
-        picture, removed = _without_blemishes(assemble(plan), plan.blemishes)
-        return _Lifted(picture, lift(picture), removed)
+        whole = assemble(plan)
+        picture, removed = _without_blemishes(whole, plan.blemishes)
+        ink = lift(picture)
+        return _Lifted(picture, ink, removed, still=_still(whole, picture, ink, removed))
     x, y, w, h = piece.box
     (page, ground), mask = _page_of(piece), unpack_mask(piece.mask)
     picture, removed = _without_blemishes(page[y : y + h, x : x + w].copy(), plan.blemishes)
     ink = lift_piece(picture, mask, page, piece.box, ground)
+    still = _still(page[y : y + h, x : x + w], picture, ink, removed)
     picture[~mask, :3] = 255
     rim = ((int(y > 0), int(y + h < page.shape[0])), (int(x > 0), int(x + w < page.shape[1])))
-    return _Lifted(picture, ink, removed, rim, page, ground)
+    return _Lifted(picture, ink, removed, rim, page, ground, still)
+
+
+def _still(before: Pixels, after: Pixels, ink: Pixels, removed: tuple[Removal, ...]) -> tuple[str, ...]:
+    kinds = {item.blemish for item in removed}
+    return tuple(still_there(before, after, kinds, removed, ink[..., 3] > INK_SHOWS)) if removed else ()
 
 
 def _without_blemishes(picture: Pixels, names: tuple[str, ...]) -> tuple[Pixels, tuple[Removal, ...]]:
@@ -277,7 +287,9 @@ def write_clean(plan: PicturePlan) -> CleanCopies:
     copy = make_copy(lifted.picture, lifted.ink, page, plan.openings, lifted.rim, white)
     seen_on_it = propose(page, _on_page(lifted, plan))
     left_in = [kind for kind in seen_on_it if kind not in plan.blemishes]
-    sure = with_blemishes(copy.sure, left_in)
+    taken = {item.blemish.value for item in lifted.removed}
+    nothing = [kind for kind in seen_on_it if kind in plan.blemishes and kind not in taken]
+    sure = with_tried(with_blemishes(copy.sure, left_in), nothing, lifted.still)
     ink = Image.fromarray(copy.ink)
     layer, openings = copy.layer, copy.openings
     bodied = Image.fromarray(layer)

@@ -16,7 +16,13 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.cleaning.body import pen_weight
 from assetlib.imaging.cleaning.grounds import Ground, Paper, estimate_paper, judge_ground
-from assetlib.imaging.cleaning.tinted import find_stains, find_underdrawing, without_tint
+from assetlib.imaging.cleaning.tinted import (
+    find_stains,
+    find_underdrawing,
+    stains_asked_for,
+    stands,
+    without_tint,
+)
 from assetlib.imaging.cleaning.worn import find_binding, find_torn_edges
 
 Pixels = NDArray[np.uint8]
@@ -78,7 +84,7 @@ def clean(rgba: Pixels, wanted: Iterable[Blemish]) -> tuple[Pixels, tuple[Remova
         rgb = np.ascontiguousarray(cleaned[..., :3])
         paper = estimate_paper(rgb)
         if blemish in TINTED:
-            for mask in TINTED[blemish](rgb, paper):
+            for mask in ASKED_FOR.get(blemish, TINTED[blemish])(rgb, paper):
                 bare, inked = mask, np.zeros_like(mask)
                 if blemish is Blemish.UNDERDRAWING:
                     bare, inked = without_tint(cleaned, mask, paper)
@@ -90,6 +96,25 @@ def clean(rgba: Pixels, wanted: Iterable[Blemish]) -> tuple[Pixels, tuple[Remova
             _lay_over(cleaned, mask, paper, lift_only=blemish is Blemish.TAPE_SHADOW)
             removals.append(_removal(blemish, mask))
     return cleaned, tuple(removals)
+
+
+def still_there(
+    original: Pixels, cleaned: Pixels, wanted: Iterable[Blemish], removals: Iterable[Removal], ink: Mask
+) -> tuple[Blemish, ...]:
+    """Those kinds that were taken out and still are seen: in the `ink` bool (H, W), or much of them where they were."""
+    wanted = set(wanted)
+    removals = [item for item in removals if item.blemish in wanted]
+    taken = {item.blemish for item in removals}
+    left = taken & set(propose(cleaned, ink)) if taken else set()
+    for removal in removals:
+        x, y, width, height = removal.box
+        room = max(width, height) // 6 + 4
+        place = np.s_[max(0, y - room) : y + height + room, max(0, x - room) : x + width + room, :3]
+        if removal.blemish is Blemish.STAIN and stands(
+            *(np.ascontiguousarray(p[place]) for p in (original, cleaned))
+        ):
+            left.add(Blemish.STAIN)
+    return tuple(kind for kind in Blemish if kind in left)
 
 
 def restore(cleaned: Pixels, original: Pixels, removals: Iterable[Removal]) -> Pixels:
@@ -258,6 +283,10 @@ def _edge_step(pale: Pixels, own: Mask) -> float:
 
 TINTED = {Blemish.UNDERDRAWING: find_underdrawing, Blemish.STAIN: find_stains}
 """What is told by its tint against paper and ink."""
+
+
+ASKED_FOR = {Blemish.STAIN: stains_asked_for}
+"""What is looked for more thoroughly where somebody asks for it to be taken out."""
 
 
 PROPOSED = (Blemish.PUNCH_HOLE, Blemish.RULED_LINE, Blemish.TAPE_SHADOW, Blemish.TORN_EDGE)

@@ -12,7 +12,8 @@ from assetlib.imaging.cleaning.body import body_layer, fill_body
 from assetlib.imaging.cleaning.grounds import judge_ground
 from assetlib.imaging.cleaning.openings import Opening, propose_openings
 from assetlib.imaging.cleaning.polarity import Tone, ground_tone, in_dark_line
-from assetlib.imaging.cleaning.sureness import Sureness, judge_copy
+from assetlib.imaging.cleaning.seethrough import doubts
+from assetlib.imaging.cleaning.sureness import Sureness, judge_copy, with_doubts
 
 Pixels = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
@@ -43,7 +44,9 @@ def make_copy(
     """
     body, openings = find_openings(picture, ink, choices, rim)
     tone = ground_tone(page, ink)
+    decided = {o.number for o in openings if any(_holds(o, x, y) for x, y, _ in choices)}
     sure = judge_copy(ink, body, judge_ground(page), rim)
+    sure = with_doubts(sure, doubts(ink, body, openings, decided))
     ink, body = pointing.settle(ink, body, openings)
     layer = body_layer(picture, ink, body, openings)
     if tone is not None and white_body:

@@ -96,7 +96,7 @@ def alike_together(likely: Floats, boxes: Sequence[Sequence[int]]) -> Floats:
     group = list(range(len(boxes)))
     for k, one in enumerate(boxes):
         for j in range(k):
-            if group[j] != group[k] and are_alike(one, boxes[j]) and _in_line(one, boxes[j]):
+            if group[j] != group[k] and are_alike(one, boxes[j]) and in_line(one, boxes[j]):
                 was = group[k]
                 group = [group[j] if own == was else own for own in group]
     numbers = np.array(group)
@@ -106,7 +106,7 @@ def alike_together(likely: Floats, boxes: Sequence[Sequence[int]]) -> Floats:
     return evened
 
 
-def _in_line(one: Sequence[int], other: Sequence[int]) -> bool:
+def in_line(one: Sequence[int], other: Sequence[int]) -> bool:
     """Whether two boxes stand beside each other in one row or column, and end at the same edges of it.
 
     The slats of a chair reach over its posts, the gaps between them end there.

@@ -70,6 +70,20 @@ def judge_copy(ink: Pixels, body: Mask, ground: Ground, rim: Rim = WHOLE) -> Sur
 def with_blemishes(sure: Sureness, seen: Iterable[str]) -> Sureness:
     """The same where kinds of blemish are seen in the ink that were not taken out."""
     why = tuple(f"{kind} is seen in it (--remove '{kind}')" for kind in seen)
+    return with_doubts(sure, why)
+
+
+def with_tried(sure: Sureness, nothing: Iterable[str], still: Iterable[str]) -> Sureness:
+    """The same where kinds of blemish were to be taken out and none of it was, or much of it still stands."""
+    why = [
+        f"{kind} that cannot be taken out: nothing of it was found to take out in this drawing"
+        for kind in nothing
+    ]
+    return with_doubts(sure, (*why, *(f"{kind} was taken out and is still seen" for kind in still)))
+
+
+def with_doubts(sure: Sureness, why: tuple[str, ...]) -> Sureness:
+    """The same where there are more reasons to look at it."""
     if not why or sure.level is Sure.CANNOT:
         return sure
     return Sureness(Sure.LOOK, (*sure.why, *why))

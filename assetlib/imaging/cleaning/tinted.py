@@ -8,8 +8,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.cleaning.grounds import Paper, largest
-from assetlib.imaging.pages.rings import find_rings
+from assetlib.imaging.cleaning.grounds import Paper, estimate_paper, largest
+from assetlib.imaging.pages.rings import RADIUS, WIDEST, find_rings
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -34,6 +34,12 @@ LEAST = 0.0008  # of the page
 BROWN = (15.0, 70.0)  # degrees of hue of coffee, tea and old paper
 STAIN_DARK = 0.5  # share of light that a stain takes away at most
 STAIN_SIDE = 0.03  # of the longer side
+REST_FROM, REST_TINT = 0.025, 0.02  # share of light that the faint rest of a stain takes away, and its tint
+REST, MOST_REST = (
+    0.02,
+    1.5,
+)  # of the longer side that it reaches beyond, and how much of it there is by the stain
+STILL = 1 / 3  # share of a stain from which it still stands
 STAIN_SOFT = 0.02  # of the page at most that stains cover, each at least
 
 
@@ -55,17 +61,47 @@ def find_underdrawing(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
     yield soft & ~black
 
 
+def stains_asked_for(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
+    """Masks of stains where somebody says that there are some: large rings too, each whole with its faint rest."""
+    missing = _missing(rgb, paper)
+    brown = _brown(missing, REST_FROM, REST_TINT)
+    dark = largest(missing)
+    black = ((dark > INK_FROM) & (_tint(missing) < NEUTRAL * dark + 0.05)).astype(np.uint8)
+    black = cv2.dilate(black, np.ones((3, 3), np.uint8)) > 0
+    reach = max(3, round(REST * max(brown.shape)))
+    for mask in _stains(missing, WIDEST):
+        near = cv2.dilate(mask.astype(np.uint8), np.ones((2 * reach + 1,) * 2, np.uint8)) > 0
+        if (near & brown & ~mask).sum() > MOST_REST * mask.sum():
+            near = cv2.dilate(mask.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
+        yield (mask | (near & brown)) & ~black
+
+
+def stands(original: Pixels, cleaned: Pixels) -> bool:
+    """Whether much of what is brown and pale as stains are still stands; both uint8 (H, W, 3) of the same place."""
+    papers = estimate_paper(original)
+    before, after = (_brown(_missing(rgb, papers), MARK_FROM, 0.5 * TINT_FROM) for rgb in (original, cleaned))
+    return bool(after.sum() > STILL * before.sum())
+
+
+def _brown(missing: Floats, dark_from: float, tint_from: float) -> Mask:
+    dark, tint = cv2.GaussianBlur(largest(missing), (0, 0), 1.5), _tint(missing)
+    hue = _hue(missing)
+    brown = (dark > dark_from) & (dark < STAIN_DARK) & (tint > tint_from)
+    return np.asarray(brown & (hue > BROWN[0]) & (hue < BROWN[1]))
+
+
 def find_stains(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
     """Masks of rings and spots of coffee, tea and damp, bool (H, W): brownish, pale, soft, alone or across the ink."""
-    missing = _missing(rgb, paper)
-    rings = find_rings(missing)
+    yield from _stains(_missing(rgb, paper), RADIUS[1])
+
+
+def _stains(missing: Floats, widest: float) -> Iterator[Mask]:
+    rings = find_rings(missing, widest)
     if rings.any():
         yield rings
         missing[rings] = 0
-    dark, tint = cv2.GaussianBlur(largest(missing), (0, 0), 1.5), _tint(missing)
-    hue = _hue(missing)
-    brown = (dark > MARK_FROM) & (dark < STAIN_DARK) & (tint > 0.5 * TINT_FROM)
-    brown &= (hue > BROWN[0]) & (hue < BROWN[1])
+    dark = cv2.GaussianBlur(largest(missing), (0, 0), 1.5)
+    brown = _brown(missing, MARK_FROM, 0.5 * TINT_FROM)
     joined = cv2.morphologyEx(brown.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((5, 5), np.uint8))
     _, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
     longest = max(brown.shape)

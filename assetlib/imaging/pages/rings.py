@@ -31,6 +31,7 @@ HOLLOW = 0.2  # share of its inside that is as brown, at most: a disc is no ring
 BROWN_PAGE = 2.0  # times what lies along rings: where more is brown, the drawing is
 TURNS = 72
 ROUNDS = 3
+WIDEST = 0.45  # of the longer side: radius where a ring is known to be there, in a close crop as well
 ARC_AGAIN = 60.0  # degrees that are enough where another ring was found
 
 
@@ -41,8 +42,11 @@ class _Circle:
     radius: float
 
 
-def find_rings(missing: Floats) -> Mask:
-    """Where rings lie, bool (H, W); `missing` float32 (H, W, 3), 0..1, is the share of the paper's light that lacks."""
+def find_rings(missing: Floats, widest: float = RADIUS[1]) -> Mask:
+    """Where rings lie, bool (H, W); `missing` float32 (H, W, 3), 0..1, is the share of the paper's light that lacks.
+
+    `widest` is the largest radius of a ring by the longer side.
+    """
     height, width = missing.shape[:2]
     scale = min(1.0, LOOKED_AT / max(height, width))
     small = (
@@ -55,7 +59,7 @@ def find_rings(missing: Floats) -> Mask:
     brown = marks & (dark < DARK[1]) & (tint > BROWN) & (soft[..., 1] >= soft[..., 0])
     brown &= soft[..., 2] - soft[..., 1] > NOT_RED * tint
     found = np.zeros(brown.shape, np.uint8)
-    for circle in _circles(brown):
+    for circle in _circles(brown, widest):
         found |= (_band(brown.shape, circle) & brown).astype(np.uint8)
     strong = brown & (dark > STRONG)
     if not found.any() or (strong & (found == 0)).sum() > BROWN_PAGE * found.sum():
@@ -64,7 +68,7 @@ def find_rings(missing: Floats) -> Mask:
     return np.asarray(cv2.resize(grown, (width, height), interpolation=cv2.INTER_NEAREST) > 0)
 
 
-def _circles(brown: Mask) -> list[_Circle]:
+def _circles(brown: Mask, widest: float) -> list[_Circle]:
     """Circles that brown marks lie along; what one leaves over is looked at once more, as cups are set down twice."""
     long = max(brown.shape)
     found: list[_Circle] = []
@@ -74,7 +78,9 @@ def _circles(brown: Mask) -> list[_Circle]:
         _, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
         large = [k for k in range(1, len(stats)) if max(stats[k, 2:4]) >= LEAST_SIDE * long]
         new = [
-            circle for k in large if (circle := _ring_of(labels, stats[k], k, left, bool(found))) is not None
+            circle
+            for k in large
+            if (circle := _ring_of(labels, stats[k], k, left, widest, bool(found))) is not None
         ]
         if not new:
             break
@@ -85,14 +91,14 @@ def _circles(brown: Mask) -> list[_Circle]:
 
 
 def _ring_of(
-    labels: NDArray[np.int32], stat: NDArray[np.int32], label: int, brown: Mask, again: bool
+    labels: NDArray[np.int32], stat: NDArray[np.int32], label: int, brown: Mask, widest: float, again: bool
 ) -> _Circle | None:
     """The circle of a ring that a connected mark is a piece of, None for other marks."""
     x, y, w, h, _ = (int(v) for v in stat)
     rows, columns = np.nonzero(labels[y : y + h, x : x + w] == label)
     points = np.stack([columns + x, rows + y], axis=1).astype(np.float64)
     long = max(brown.shape)
-    circle, share = _through(points, (RADIUS[0] * long, RADIUS[1] * long))
+    circle, share = _through(points, (RADIUS[0] * long, widest * long))
     if circle is None or share < PARTLY:
         return None
     least = (ARC_AGAIN if again else ARC) if share >= MOSTLY else WHOLE

@@ -7,7 +7,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from assetlib.imaging.cleaning.blemishes import Blemish, clean, propose, restore
+from assetlib.imaging.cleaning.blemishes import Blemish, clean, propose, restore, still_there
+from assetlib.imaging.cleaning.body import fill_body
+from assetlib.imaging.cleaning.ink import lift
 
 Pixels = NDArray[np.uint8]
 CREAM = (244, 238, 224)
@@ -134,3 +136,37 @@ def test_no_red_stays_in_black_line_drawn_over_red() -> None:
 def test_what_is_seen_on_a_page_is_proposed(kind: Blemish) -> None:
     assert kind.value in propose(draw(a_page(), kind))
     assert propose(a_page()) == ()
+
+
+def ringed(size: int, weight: float) -> tuple[Pixels, Pixels]:
+    """A crate with a ring of coffee across it, wobbly and wide for the picture, and the same crate without."""
+    plain = np.full((size, size, 4), 255, np.uint8)
+    cv2.rectangle(plain, (90, 150), (420, 480), (20, 20, 24, 255), 5)
+    y, x = np.mgrid[:size, :size].astype(np.float32) - np.float32((330, 390))[:, None, None]
+    turn = np.arctan2(y, x)
+    band = np.exp(-(((np.hypot(x, y) - 130 - 4 * np.sin(3 * turn)) / weight) ** 2))
+    stained = plain.copy()
+    taken = 0.5 * band[..., None] * (1 - np.float32((0.55, 0.36, 0.18)))
+    stained[..., :3] = np.rint(plain[..., :3] * (1 - taken)).astype(np.uint8)
+    return stained, plain
+
+
+@pytest.mark.parametrize("weight", [4, 8])
+def test_a_ring_is_taken_out_whole_and_what_it_goes_round_is_not_filled(weight: float) -> None:
+    stained, plain = ringed(600, weight)
+    cleaned, removals = clean(stained, [Blemish.STAIN])
+    assert {removal.blemish for removal in removals} == {Blemish.STAIN}
+    assert (np.abs(cleaned.astype(int) - plain).max(axis=2) > 30).mean() < 0.001
+    assert not fill_body(lift(cleaned))[330, 480]
+    ink = lift(cleaned)[..., 3] > 40
+    assert still_there(stained, cleaned, [Blemish.STAIN], removals, ink) == ()
+
+
+def test_a_stain_that_stands_after_it_was_taken_out_is_told() -> None:
+    stained, plain = ringed(600, 5)
+    _, removals = clean(stained, [Blemish.STAIN])
+    half = stained.copy()
+    half[:, :390] = plain[:, :390]
+    ink = lift(half)[..., 3] > 40
+    assert still_there(stained, half, [Blemish.STAIN], removals, ink) == (Blemish.STAIN,)
+    assert still_there(stained, half, [], removals, ink) == ()
