@@ -24,7 +24,7 @@ from assetlib.imaging.layering.layers import (
 )
 from assetlib.imaging.layering.writing import LAYERED, SHALLOW, kind_of, write_frame
 from assetlib.library import Library
-from assetlib.rules.shots import frame_sizes, grammar, placing, sides
+from assetlib.rules.shots import frame_sizes, grammar, placing, sides, turning
 from assetlib.rules.shots.figures import Placed
 from assetlib.rules.shots.frame_sizes import Frame
 from assetlib.services.finding.showing import show
@@ -109,7 +109,7 @@ def paste(
         _check_target(target)
         kind_of(target)
     frame, drawn, spots, picture = _made(lib, codes, wishes)
-    warnings = _warnings(lib, drawn, wishes.job)
+    warnings = (*_warnings(lib, drawn, wishes.job), *_turned(drawn[0], spots[0], wishes))
     if hand_over is not None:
         hand_over(as_plain(flatten(_made(lib, codes, replace(wishes, plain=True))[3])))
     if target is not None:
@@ -119,6 +119,18 @@ def paste(
     profile = None if target is None else profile_name(picture.profile)
     laid = tuple(map(_laid, drawn, spots))
     return Pasted(target, frame.size, laid, 16 if deep else 8, profile, warnings, uses)
+
+
+def _turned(first: Drawn, spot: Placed, wishes: Wishes) -> tuple[str, ...]:
+    """What is said of the first drawing where the line says which way it goes."""
+    told = turning.turning(grammar.read_line(wishes.line).facets, first.drawing) if wishes.line else ""
+    if (
+        not told
+        or (told != turning.TURNED and spot.mirrored)
+        or (told == turning.TURNED and not spot.mirrored)
+    ):
+        return ()
+    return (f"{first.code}: {turning.TOLD[told]}",)
 
 
 def _warnings(lib: Library, drawn: Sequence[Drawn], job: str | None) -> tuple[str, ...]:
@@ -203,6 +215,9 @@ def _spots(frame: Frame, drawn: list[Drawn], codes: Sequence[str], wishes: Wishe
         told = sides.sides_for(wishes.line, [item.title for item in drawn])
         figures = [replace(figure, side=side) for figure, side in zip(figures, told, strict=True)]
         spots = list(placing.place(frame, figures, said))
+        asked = any(not given or _means(given, drawn[0]) for given in wishes.mirror)
+        if not asked and turning.turning(said, drawn[0].drawing) == turning.TURNED:
+            spots[0] = cutouts.mirrored(spots[0])
     else:
         spots = _in_a_row(frame, drawn, fit=wishes.fit, framed=bool(wishes.frame or wishes.backdrop))
     for place, item in enumerate(drawn):

@@ -40,6 +40,25 @@ def over(path: Path, ground: tuple[int, int, int]) -> np.ndarray:
     return np.asarray(below)[..., :3]
 
 
+@pytest.mark.parametrize(
+    ("title", "line", "mirrored", "told"),
+    [
+        ("van left to right", "van passes R to L", True, "mirrored"),
+        ("van left to right", "van passes L to R", False, ""),
+        ("van parked", "van passes R to L", False, "see which way it faces"),
+        ("van left to right, do not mirror", "van passes R to L", False, "not to be mirrored"),
+    ],
+)
+def test_a_drawing_is_turned_as_the_line_says(
+    lib: Library, draw: Draw, tmp_path: Path, title: str, line: str, mirrored: bool, told: str
+) -> None:
+    (added,) = intake.bring_in(lib, [draw(f"{title}.png", 4)], intake.Wishes(role="element")).added
+    done = pasting.paste(lib, [added.code], tmp_path / "van.png", Wishes(line=line))
+    assert done.laid[0].place.mirrored is mirrored
+    assert told in " ".join(done.warnings)
+    assert bool(told) == bool(done.warnings)
+
+
 def test_one_drawing_is_its_own_frame_with_white_under_its_line(
     lib: Library, codes: list[str], tmp_path: Path
 ) -> None:
