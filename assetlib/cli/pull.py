@@ -88,6 +88,8 @@ def pull(
             render.say(_counted(sheet))
         else:
             _show(lib, sheet)
+        if sheets.has_no_drawings(lib):
+            render.tell("the library is empty, so all is to be drawn: bring drawings in with assetlib intake")
         if sheet.notes:
             render.tell(f"lines left out, as they are no shots: {', '.join(sheet.notes)}")
         if frames is not None:
@@ -245,21 +247,22 @@ def _show(lib: Library, sheet: Pull) -> None:
     from assetlib.cli import render
     from assetlib.services.finding.browsing import cards_of
 
-    spot = heading = behind = ""
+    spot = heading = ""
+    behind: set[str] = set()
     for pulled in sheet.shots:
         shot = pulled.shot
         if shot.spot != spot:
             spot = shot.spot
             render.out.print(f"SPOT {spot}", style="bold", markup=False)
         if shot.heading != heading:
-            heading, behind = shot.heading, ""
+            heading, behind = shot.heading, set()
             render.out.print(heading, style="dim", markup=False)
         changed = f"  [{pulled.change}]" if pulled.change not in ("", "same") else ""
         line = textwrap.fill(
             f"{shot.number:>4}  {shot.text}{changed}", render.out.width, subsequent_indent=" " * 6
         )
         render.out.print(line, markup=False)
-        behind = _show_needs(pulled, lambda codes: cards_of(lib, codes), behind)
+        _show_needs(pulled, lambda codes: cards_of(lib, codes), behind)
     if sheet.omitted:
         render.say(f"omitted: {', '.join(sheet.omitted)}")
     render.out.print(_counted(sheet), style="bold", markup=False)
@@ -279,8 +282,8 @@ def _lines(text: str, indent: int = _INDENT) -> str:
     )
 
 
-def _show_needs(pulled: ShotPulled, cards_of: Any, behind: str) -> str:
-    """Tell what serves a shot; returns the code of what is drawn behind it, which is told where it changes."""
+def _show_needs(pulled: ShotPulled, cards_of: Any, behind: set[str]) -> None:
+    """Tell what serves a shot; `behind` holds the codes of what is drawn behind the scene and was told already."""
     from assetlib.cli import render
 
     shown = [need for need in pulled.needs if need.offers and not need.within]
@@ -290,8 +293,8 @@ def _show_needs(pulled: ShotPulled, cards_of: Any, behind: str) -> str:
     style = {"yes": "green", "half": "yellow", "no": "red"}[pulled.served]
     render.out.print(_lines(_WORDS[pulled.served] + (f": {told}" if told else "")), style=style, markup=False)
     if pulled.served == "no":
-        return behind
-    places = [need for need in shown if need.need.kind == "place" and need.offers[0].card.code != behind]
+        return
+    places = [need for need in shown if need.need.kind == "place" and need.offers[0].card.code not in behind]
     places = [
         need for need in places if need.offers[0].card.code not in {n.offers[0].card.code for n in things}
     ]
@@ -302,7 +305,7 @@ def _show_needs(pulled: ShotPulled, cards_of: Any, behind: str) -> str:
         is_place = need.need.kind == "place"
         name = "behind" if is_place else need.need.name if apart else ""
         _show_offers(need.offers, name, pulled.alter if not apart else (), is_place=is_place)
-    return places[0].offers[0].card.code if places else behind
+    behind.update(need.offers[0].card.code for need in places)
 
 
 def _show_offers(offers: tuple[Offer, ...], name: str, told: tuple[str, ...], *, is_place: bool) -> None:

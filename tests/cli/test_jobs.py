@@ -52,6 +52,20 @@ def test_from_the_list_to_a_frame(assetlib: Assetlib, library: Path, tmp_path: P
     assert (report["private"], report["jobs"][0]["uses"], report["jobs"][0]["hours"]) == (True, 1, None)
 
 
+def test_an_empty_library_says_so(assetlib: Assetlib, tmp_path: Path) -> None:
+    folder = tmp_path / "bare"
+    assetlib("start", folder, "--artist", "Ida Brandt", "--contact", "ida@boards.example")
+    pulled = assetlib("pull", "-", library=folder, stdin="1 WS, dog sitting\n")
+    assert (pulled.code, "the library is empty" in pulled.err) == (0, True)
+    assert "1 shot: 0 drawn, 0 half, 1 new" in pulled.out
+
+
+def test_what_is_behind_a_scene_is_told_once(assetlib: Assetlib, library: Path, draw: Draw) -> None:
+    assetlib("intake", draw("street.png", 13), "--as", "backdrop", "--later", library=library)
+    listing = "EXT. STREET - DAY\n1 WS, dog sitting\n2 CU, dog sitting\n3 WS, delivery van\n"
+    assert assetlib("pull", "-", library=library, stdin=listing).out.count("behind:") == 1
+
+
 def test_another_list_is_asked_for_and_counting_keeps_nothing(
     assetlib: Assetlib, library: Path, tmp_path: Path
 ) -> None:

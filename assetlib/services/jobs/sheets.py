@@ -12,7 +12,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
-from assetlib.catalogue.entries import Version
+from assetlib.catalogue.entries import Entry, Version
 from assetlib.catalogue.work import FrameFile, Job, JobShot, ShotPick, Use
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
@@ -414,6 +414,12 @@ def _note_written(lib: Library, row_id: int, board: Board, plan: Plan, path: Pat
             if stood.visible and entry not in used:
                 placing = pasting.placing_of(stood.place, path.name, shot, row.job_id, sha256)
                 record_use(lib, session, stood.judged, placing)
+
+
+def has_no_drawings(lib: Library) -> bool:
+    """Whether nothing is on the shelf that could serve a shot."""
+    with lib.reading() as session:
+        return session.scalar(select(Entry.id).where(~Entry.in_attic).limit(1)) is None
 
 
 def gaps(lib: Library) -> list[tuple[str, int]]:
