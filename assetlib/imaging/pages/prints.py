@@ -157,23 +157,24 @@ def _find_lines(light: Floats, dots: bool = False) -> _Lines | None:
             if depth[best, k] > shows:
                 heights[j, k] = best
     seen = np.isfinite(heights)
-    if (
-        seen.mean() < REGULAR
-        or np.nanmedian(
-            np.abs(
-                heights - np.nanmedian(heights - np.array(rows)[:, None], axis=0) - np.array(rows)[:, None]
-            )
-        )
-        > 0.06 * period + 1
-    ):
+    below = heights - np.array(rows)[:, None]
+    if seen.mean() < REGULAR or np.nanmedian(np.abs(below - _medians(below))) > 0.06 * period + 1:
         return None
     usual = np.array(rows)[:, None] + shifts[None]
     # where drawing stands in a strip its neighbours know better: the paper bends slowly
     off = np.where(seen, heights - usual, np.nan)
-    calm = np.stack([np.nanmedian(off[max(0, j - 2) : j + 3], axis=0) for j in range(len(rows))])
+    calm = np.stack([_medians(off[max(0, j - 2) : j + 3]) for j in range(len(rows))])
     calm = np.where(np.isfinite(calm), calm, 0)
     agreeing = seen & (np.abs(off - calm) <= 2)
     return _Lines(np.where(agreeing, heights, usual + calm).astype(np.float64), middles)
+
+
+def _medians(values: Floats) -> Floats:
+    """The median of each column, NaN left out; NaN where a column has nothing else."""
+    told = np.isfinite(values).any(axis=0)
+    medians = np.full(values.shape[1], np.nan)
+    medians[told] = np.nanmedian(values[:, told], axis=0)
+    return medians
 
 
 def _shifts(depth: Floats) -> NDArray[np.int64]:
