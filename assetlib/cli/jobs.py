@@ -176,7 +176,7 @@ def _delivery_document(found: Delivered) -> dict[str, Any]:
         "frames": [
             {
                 "file": frame.file, "code": frame.code or None, "shot": frame.shot, "round": frame.round,
-                "day": frame.day,
+                "day": frame.day, "line": frame.line or None, "gone": frame.is_gone,
                 "layers": [
                     {"name": row.name, "state": row.state, "code": row.code or None, "element": row.element or None,
                      "as": row.as_what or None}
@@ -197,6 +197,8 @@ def _show_delivery(found: Delivered) -> None:
         shot = f"shot {frame.shot}" if frame.shot else "no shot in its name"
         round_ = f", round {frame.round}" if frame.round else ""
         render.say(f"{frame.code}  {frame.file}  {shot}{round_}, {frame.day:%d %b %Y}".strip())
+        if frame.line:
+            render.say(f"      {frame.line}")
         same = [
             row.name if row.name.endswith(row.code) else f"{row.name} · {row.code}"
             for row in frame.layers
@@ -220,6 +222,9 @@ def _show_delivery(found: Delivered) -> None:
             render.say("      a flat picture; no drawing was recognised on it")
     for file, reason in found.failed:
         render.tell(f"not kept: {file}: {reason}")
+    gone = [frame.file for frame in found.frames if frame.is_gone]
+    if gone:
+        render.tell(f"of shots that are no longer in the job's list: {', '.join(gone)}")
     kept = render.plural(len(found.frames), "frame")
     render.say(f"{kept} would be kept" if found.dry_run else f"{kept} kept; the job is closed")
 

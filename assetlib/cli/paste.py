@@ -51,7 +51,7 @@ def paste(
     mirror: Annotated[
         list[str] | None, typer.Option(help="Turn left to right: 7K3; a single drawing without it.")
     ] = None,
-    ink: Annotated[str | None, typer.Option(help="One colour for all ink, such as #2b4c7e.")] = None,
+    ink: Annotated[str | None, typer.Option(help="One colour for all ink: '#2b4c7e', blue, navy …")] = None,
     body: Annotated[str, typer.Option(help="What lies under the line: white, toned, none.")] = "white",
     backdrop: Annotated[str | None, typer.Option(help="A file or code that lies behind.")] = None,
     under: Annotated[bool, typer.Option("--under", help="At a quarter strength, to be drawn over.")] = False,

@@ -3,38 +3,59 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TypeVar
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
 from assetlib.catalogue.entries import Entry, Version
-from assetlib.catalogue.work import DeliveredFrame, Job, Use
+from assetlib.catalogue.fulltext import refresh_text
+from assetlib.catalogue.work import DeliveredFrame, FrameFile, Job, JobShot, Use
 from assetlib.errors import AssetlibError, WrongUsage
 from assetlib.imaging.doubles.matching import DoubleKind
 from assetlib.imaging.formats import SUFFIXES
 from assetlib.imaging.layering import returning
 from assetlib.imaging.layering.returning import Copy, Returned
 from assetlib.imaging.layering.writing import LAYERED
-from assetlib.imaging.supervise import call_supervised
+from assetlib.imaging.supervise import run_supervised
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.services.bringing import clean_copies, gathering, intake, layering
+from assetlib.services.bringing.gathering import path_text
 from assetlib.services.doubles import settling
-from assetlib.services.jobs import jobs
+from assetlib.services.jobs import frame_lines, jobs
+from assetlib.services.jobs.frame_lines import told_by
 from assetlib.services.jobs.jobs import JobNote, job_asked
+from assetlib.services.jobs.pasting import digest_of
+from assetlib.services.jobs.uses import uses_of
 from assetlib.services.keeping import upkeep
 
-_NAMED = re.compile(
-    r"(?:(?P<spot>[A-Za-z]{1,2})_)?(?P<number>\d+[A-Za-z]*?)(?P<letter>[a-z])?(?:_r(?P<round>\d{1,2}))?(?:_\d+)?"
-)
-"""How frames are named: `A_05a_r1` (spot, shot, frame, round), perhaps with `_2` behind it."""
+T = TypeVar("T")
+R = TypeVar("R")
+
+FROM_LIST = "caption"
+"""Where the title of a delivered frame comes from: the line of its shot, which is a board's caption."""
+
+_SIZES = 6  # of its uses, the latest: each is laid out anew where a part of a drawing is looked for
 
 _IS_IT = (DoubleKind.SAME_FILE, DoubleKind.SAME_PICTURE, DoubleKind.SAME_DRAWING, DoubleKind.FAMILY)
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """A layered frame to be looked through in a worker."""
+
+    file: str
+    copies: tuple[Copy, ...]
+    as_written: bool
+
+
+def _looked_through(look: _Look) -> list[Returned]:
+    return returning.look_through(look.file, look.copies, as_written=look.as_written)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +86,10 @@ class FrameBack:
     layers: tuple[LayerBack, ...] = ()
     seen: tuple[tuple[str, str], ...] = ()
     """Code and title."""
+    line: str = ""
+    """Its shot's line in the job's list, empty where it has none."""
+    is_gone: bool = False
+    """Whether its shot is no longer in the job's list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +122,9 @@ def close_delivered(
             f"there is no picture in {folder}", "name the folder that the frames were delivered in"
         )
     delivery = _Delivery(lib, name, dry_run=dry_run)
+    delivery.look(files, progress)
     with lib.one_step(f"frames of job {name} delivered"):
+        delivery.bring_in(files, progress)
         frames = []
         for path in progress.track(files, "keeping delivered frames", len(files)):
             try:
@@ -131,34 +158,82 @@ class _Delivery:
     def __init__(self, lib: Library, job: str, *, dry_run: bool) -> None:
         self._lib, self._job, self._dry_run = lib, job, dry_run
         self._copies: dict[str, Copy | None] = {}
+        self._notes: dict[str, list[Returned]] = {}
+        self._brought: dict[str, str] = {}
+        self._refused: dict[str, str] = {}
         self._new: set[str] = set()
         self._printed = False
 
+    def look(self, files: Sequence[Path], progress: Progress) -> None:
+        """Look through all layered frames for what became of their layers, with one set of workers for all of them."""
+        layered = [str(path) for path in files if path.suffix.casefold() in LAYERED]
+        named: dict[str, list[str]] = dict(
+            self._worked(returning.codes_named, layered, "reading layers", progress)
+        )
+        written = self._written()
+        work = []
+        for file in layered:
+            path = Path(file)
+            codes = dict.fromkeys([*self._pasted_codes(path), *named.get(file, ())])
+            copies = tuple(copy for code in codes if (copy := self._copy(code)))
+            work.append(_Look(file, copies, digest_of(path) in written))
+        for look, notes in self._worked(_looked_through, work, "looking at layers", progress):
+            self._notes[look.file] = notes
+
+    def _worked(
+        self, function: Callable[[T], R], work: Sequence[T], label: str, progress: Progress
+    ) -> Iterator[tuple[T, R]]:
+        """Each item with what came of it; one that could not be worked on is left out and told when it is kept."""
+        settings = self._lib.settings
+        done = run_supervised(function, work, workers=settings.worker_count(), **settings.limits())
+        for item, outcome in progress.track(done, label, len(work)):
+            if outcome.value is not None:
+                yield item, outcome.value
+
+    def bring_in(self, files: Sequence[Path], progress: Progress) -> None:
+        """Keep the files as frames of the job; nothing at a trial run."""
+        if self._dry_run:
+            return
+        report = intake.bring_in(
+            self._lib, files, intake.Wishes(role="frame", job=self._job), progress=progress
+        )
+        self._brought = {item.source: item.code for item in report.added}
+        self._brought |= {item.source: item.code for item in report.known}
+        self._refused = {item.source: item.reason for item in report.failed}
+
     def keep(self, path: Path) -> FrameBack:
         """One frame, kept with its job, and what became of its layers. Raises BadPicture and other AssetlibError."""
-        day = dt.datetime.fromtimestamp(path.stat().st_mtime, dt.UTC).date()
-        shot, round_ = told_by(path.stem)
-        frame = FrameBack(path.name, "", shot, round_, day)
-        if path.suffix.casefold() in LAYERED:
-            notes = self._looked_through(path)
-            if notes:
-                kept = replace(frame, code=self._kept(path, frame))
-                return replace(kept, layers=tuple(self._proposed(kept.code, notes)))
+        frame = self._told(path)
+        if notes := self._notes.get(str(path), []):
+            on_it = list(dict.fromkeys(_title(note) for note in notes))
+            kept = replace(frame, code=self._kept(path, frame, on_it))
+            return replace(kept, layers=tuple(self._proposed(kept.code, notes)))
         seen = self._recognised(path)
-        return replace(frame, code=self._kept(path, frame), seen=seen)
+        return replace(frame, code=self._kept(path, frame, [title for _, title in seen]), seen=seen)
 
-    def _looked_through(self, path: Path) -> list[Returned]:
-        copies = tuple(copy for code in self._used_on(path) if (copy := self._copy(code)))
-        outcome = call_supervised(returning.look_through, str(path), copies, **self._lib.settings.limits())
-        return outcome.value or []
-
-    def _used_on(self, path: Path) -> list[str]:
-        """Codes of what may be pasted on a frame: those its log of uses names first, then those its groups name."""
-        ids = self._pasted_on(path)
+    def _told(self, path: Path) -> FrameBack:
+        """What a frame's name and the job's list tell of it."""
+        day = dt.datetime.fromtimestamp(path.stat().st_mtime, dt.UTC).date()
+        number, round_ = told_by(path.stem)
         with self._lib.reading() as session:
-            codes = [card.code for card in queries.cards(session, ids).values()]
-        outcome = call_supervised(returning.codes_named, str(path), **self._lib.settings.limits())
-        return list(dict.fromkeys([*codes, *(outcome.value or [])]))
+            job = job_asked(session, self._job)
+            shot = frame_lines.shot_of(session, job, path.name)
+            gone = shot.omitted if shot else bool(number) and frame_lines.has_list(session, job)
+            line = shot.text if shot else ""
+        return FrameBack(path.name, "", number, round_, day, line=line, is_gone=gone)
+
+    def _written(self) -> set[str]:
+        """SHA-256 of all frames as they were written for the job."""
+        with self._lib.reading() as session:
+            job = job_asked(session, self._job)
+            begun = select(FrameFile.sha256).join(JobShot, JobShot.id == FrameFile.shot_id)
+            pasted = select(Use.sha256).where(Use.job_id == job.id, Use.sha256.is_not(None))
+            frames = session.scalars(begun.where(JobShot.job_id == job.id))
+            return {*frames, *filter(None, session.scalars(pasted))}
+
+    def _pasted_codes(self, path: Path) -> list[str]:
+        with self._lib.reading() as session:
+            return [card.code for card in queries.cards(session, self._pasted_on(path)).values()]
 
     def _pasted_on(self, path: Path) -> list[int]:
         """Entries that were pasted for the job, or onto a frame of this name."""
@@ -175,7 +250,10 @@ class _Delivery:
         if code not in self._copies:
             try:
                 made = clean_copies.make(self._lib, code)
-                self._copies[code] = Copy(made.card.code, str(made.ink), str(made.mask))
+                sizes = tuple(
+                    dict.fromkeys(use.size for use in uses_of(self._lib, code) if use.size is not None)
+                )
+                self._copies[code] = Copy(made.card.code, str(made.ink), str(made.mask), sizes[:_SIZES])
             except AssetlibError:
                 self._copies[code] = None
         return self._copies[code]
@@ -193,18 +271,20 @@ class _Delivery:
         )
         return tuple({card.code: (card.code, card.title) for card in cards if card is not None}.values())
 
-    def _kept(self, path: Path, frame: FrameBack) -> str:
-        """The code of a frame, brought in and noted with its job; empty at a trial run."""
+    def _kept(self, path: Path, frame: FrameBack, on_it: Sequence[str]) -> str:
+        """The code of a frame, noted with its job and what is on it; empty at a trial run."""
         if self._dry_run:
             return ""
-        report = intake.bring_in(self._lib, [path], intake.Wishes(role="frame", job=self._job))
-        for failed in report.failed:
-            raise WrongUsage(failed.reason)
-        (code,) = [*(item.code for item in report.added), *(item.code for item in report.known)]
+        source = path_text(path)
+        if source not in self._brought:
+            raise WrongUsage(self._refused.get(source, "it could not be kept"))
+        code = self._brought[source]
         with self._lib.transaction(f"frame {path.name} delivered") as session:
             entry, job = queries.entry(session, code), job_asked(session, self._job)
             entry.described_at = entry.described_at or self._lib.now()  # a frame does not wait in the in-tray
             _note(session, job, entry, frame)
+            _say(entry, job, frame, on_it)
+            refresh_text(session, [entry.id])
         return code
 
     def _proposed(self, frame: str, notes: Sequence[Returned]) -> Iterable[LayerBack]:
@@ -241,14 +321,6 @@ def _reason(path: Path, sentence: str) -> str:
     return sentence
 
 
-def told_by(name: str) -> tuple[str | None, int | None]:
-    """Shot and round as a frame's name tells them: `A_05a_r1` is shot 05a of round 1."""
-    hit = _NAMED.fullmatch(name)
-    if not hit:
-        return None, None
-    return f"{hit['number']}{hit['letter'] or ''}", int(hit["round"]) if hit["round"] else None
-
-
 def _note(session: Session, job: Job, entry: Entry, frame: FrameBack) -> None:
     row = session.scalar(
         select(DeliveredFrame).where(DeliveredFrame.job_id == job.id, DeliveredFrame.entry_id == entry.id)
@@ -257,6 +329,23 @@ def _note(session: Session, job: Job, entry: Entry, frame: FrameBack) -> None:
         row = DeliveredFrame(job_id=job.id, entry_id=entry.id)
         session.add(row)
     row.shot, row.round, row.day = frame.shot, frame.round or job.round, frame.day
+
+
+def _say(entry: Entry, job: Job, frame: FrameBack, on_it: Sequence[str]) -> None:
+    """The words that a frame is found by; what the artist called it herself stays."""
+    if frame.shot is None or entry.title_source == "artist":
+        return
+    if entry.title_source == FROM_LIST or not entry.note:
+        on_it = [title for title in on_it if title]
+        told = [f"frame of {job.name}", f"{frame.day:%d %b %Y}", *on_it]
+        entry.note = ", ".join(told)
+    entry.title, entry.title_source = called(frame.shot, frame.round or job.round, frame.line), FROM_LIST
+
+
+def called(shot: str, round_: int | None, line: str) -> str:
+    """What a frame is called: *05a, round 1 — the line of its shot*."""
+    place = shot + (f", round {round_}" if round_ else "")
+    return f"{place} — {' '.join(line.split())}" if line else place
 
 
 def _title(note: Returned) -> str:

@@ -9,6 +9,8 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TypeVar
 
+from PIL import ImageColor
+
 from assetlib.catalogue import queries
 from assetlib.errors import AssetlibError, BadPicture, WrongUsage
 from assetlib.imaging.formats.colour import profile_name
@@ -329,11 +331,15 @@ def _laid(item: Drawn, spot: Placed) -> Laid:
 
 
 def read_ink(text: str) -> tuple[int, int, int]:
-    """A colour like `#2b4c7e`. Raises WrongUsage."""
+    """A colour like `#2b4c7e`, or one of the names of CSS Color 4, as Pillow has them. Raises WrongUsage."""
     found = re.fullmatch(r"#?([0-9a-fA-F]{2})([0-9a-fA-F]{2})([0-9a-fA-F]{2})", text.strip())
-    if not found:
-        raise WrongUsage(f"'{text}' is no colour", "write it like #2b4c7e")
-    return int(found.group(1), 16), int(found.group(2), 16), int(found.group(3), 16)
+    name = "".join(text.split()).casefold()
+    if found:
+        return int(found.group(1), 16), int(found.group(2), 16), int(found.group(3), 16)
+    if name not in ImageColor.colormap:
+        raise WrongUsage(f"'{text}' is no colour", "write it like '#2b4c7e', or blue, navy, darkred, sienna")
+    red, green, blue = ImageColor.getrgb(name)[:3]
+    return red, green, blue
 
 
 def is_layered(path: Path) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from dataclasses import replace
 from pathlib import Path
@@ -18,12 +19,14 @@ from assetlib.imaging.layering.writing import write_frame
 from assetlib.library import Library
 from assetlib.rules.shots.lists.reading import read_text
 from assetlib.services.bringing import clean_copies, intake, redrawing
+from assetlib.services.describing import tagging
 from assetlib.services.finding.search import Asked, find
 from assetlib.services.finding.showing import show
 from assetlib.services.jobs import delivery, jobs, sheets
-from assetlib.services.jobs.delivery import Delivered, told_by
+from assetlib.services.jobs.delivery import Delivered
+from assetlib.services.jobs.frame_lines import told_by
 from assetlib.services.keeping import history
-from tests.conftest import Draw
+from tests.conftest import NOON, Draw
 
 JOB = "Bakery van"
 
@@ -56,6 +59,8 @@ def redrawn(path: Path, **drawn: str) -> None:
 
 
 def _changed(group: LayerGroup, what: str) -> LayerGroup:
+    if what == "painted over":
+        return LayerGroup(group.name, tuple(_scribbled(layer) for layer in group.layers))
     if what == "renamed":
         return LayerGroup("Group 3", group.layers)
     if what == "scaled":
@@ -66,6 +71,16 @@ def _changed(group: LayerGroup, what: str) -> LayerGroup:
     pen, (width, height) = ImageDraw.Draw(picture), picture.size
     pen.line((width * 0.3, height * 0.4, width * 0.7, height * 0.6), fill=(0, 0, 0, 255), width=5)
     return LayerGroup(group.name, (*group.layers[:-1], Layer("ink", np.asarray(picture), ink.x, ink.y)))
+
+
+def _scribbled(layer: Layer | LayerGroup) -> Layer:
+    """Lines all over the ink, so that some are seen wherever it is cut off."""
+    assert isinstance(layer, Layer)
+    picture = Image.fromarray(np.ascontiguousarray(layer.pixels))
+    if layer.name == "ink":
+        for x in range(10, picture.width, 40):
+            ImageDraw.Draw(picture).line((x, 0, x, picture.height), fill=(0, 0, 0, 255), width=8)
+    return replace(layer, pixels=np.asarray(picture))
 
 
 def _scaled(layer: Layer | LayerGroup) -> Layer:
@@ -190,6 +205,69 @@ def test_a_drawing_that_came_back_in_a_frame_is_still_what_its_name_says(lib: Li
     assert show(lib, row.code).card.facets == before
 
 
+@pytest.mark.parametrize("ending", [".psd", ".ora"])
+@pytest.mark.parametrize("painted", [False, True])
+@pytest.mark.parametrize("corner", [(1150, 300), (-90, 560), (1150, 560)])
+def test_a_drawing_that_was_cut_off_at_the_frame_is_compared_as_far_as_it_is_there(
+    lib: Library, begun: Path, ending: str, painted: bool, corner: tuple[int, int]
+) -> None:
+    (path,) = begun.iterdir()
+    if painted:
+        redrawn(path, **{"dog sitting": "painted over"})
+    size, layers = returning.read_layers(path)
+    for place, layer in enumerate(layers):
+        if "dog sitting" in layer.name and isinstance(layer, LayerGroup):
+            layers[place] = moved(layer, *corner, size)
+    path.unlink()
+    write_frame(LayeredFrame(size, tuple(layers)), path.with_suffix(ending))
+    found = delivery.close_delivered(lib, JOB, begun, dry_run=True)
+    assert dict(states(found))["dog sitting"] == ("altered" if painted else "unchanged")
+
+
+def test_a_body_that_was_made_anew_since_is_no_alteration_of_the_drawing(lib: Library, begun: Path) -> None:
+    path = next(begun.iterdir())
+    size, layers = returning.read_layers(path)
+    for place, layer in enumerate(layers):
+        if "dog sitting" in layer.name and isinstance(layer, LayerGroup):
+            body, ink = layer.layers
+            assert isinstance(body, Layer)
+            pixels = body.pixels.copy()
+            pixels[: len(pixels) // 3] = 0
+            layers[place] = replace(layer, layers=(replace(body, pixels=pixels), ink))
+    write_frame(LayeredFrame(size, tuple(layers)), path)
+    found = delivery.close_delivered(lib, JOB, begun, dry_run=True)
+    assert dict(states(found))["dog sitting"] == "unchanged"
+
+
+@pytest.mark.parametrize("words", ["dog", "waits van", "round 1", "bakery", "14 mar 2026"])
+def test_a_delivered_frame_is_found_by_its_line_its_drawings_its_job_and_its_day(
+    lib: Library, begun: Path, words: str
+) -> None:
+    for path in begun.iterdir():
+        os.utime(path, (NOON.timestamp(), NOON.timestamp()))
+    (frame,) = delivery.close_delivered(lib, JOB, begun).frames
+    found = find(lib, Asked(words, roles=("frame",))).results
+    assert [result.card.code for result in found] == [frame.code]
+    assert found[0].card.title == "01a, round 1 — WS, dog sitting waits for the van"
+    assert frame.code not in [result.card.code for result in find(lib, Asked(words)).results]
+
+
+def test_a_frame_keeps_what_the_artist_called_it(lib: Library, begun: Path) -> None:
+    (frame,) = delivery.close_delivered(lib, JOB, begun).frames
+    tagging.describe(lib, [frame.code], tagging.Description(title="the one they liked"))
+    delivery.close_delivered(lib, JOB, begun)
+    assert show(lib, frame.code).card.title == "the one they liked"
+
+
+def test_a_frame_of_an_omitted_shot_is_named(lib: Library, begun: Path) -> None:
+    (frame,) = delivery.close_delivered(lib, JOB, begun, dry_run=True).frames
+    assert not frame.is_gone
+    sheets.pull(lib, read_text("1 OMIT\n2 WS, delivery van"), sheets.Wishes(JOB))
+    (frame,) = delivery.close_delivered(lib, JOB, begun).frames
+    assert frame.is_gone
+    assert frame.line == "WS, dog sitting waits for the van"
+
+
 def moved(layer: Layer | LayerGroup, x: int, y: int, canvas: tuple[int, int] | None) -> Layer | LayerGroup:
     """A group moved to a corner; with a canvas, as programs save it that keep nothing outside."""
     if isinstance(layer, LayerGroup):
@@ -203,7 +281,9 @@ def moved(layer: Layer | LayerGroup, x: int, y: int, canvas: tuple[int, int] | N
 def cropped(layer: Layer, canvas: tuple[int, int] | None) -> Layer:
     if canvas is None:
         return layer
-    return replace(layer, pixels=layer.pixels[: canvas[1] - layer.y, : canvas[0] - layer.x])
+    left, top = max(0, -layer.x), max(0, -layer.y)
+    pixels = layer.pixels[top : canvas[1] - layer.y, left : canvas[0] - layer.x]
+    return replace(layer, pixels=pixels, x=layer.x + left, y=layer.y + top)
 
 
 def test_a_damaged_frame_is_told_once_and_stops_nothing(lib: Library, begun: Path) -> None:

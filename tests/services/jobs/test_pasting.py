@@ -257,3 +257,19 @@ def test_several_drawings_stand_on_the_frame_of_their_job(
     assert own.size != done.size
     other = pasting.paste(lib, codes, tmp_path / "c.png", Wishes(job="Two Gulls", frame=parse_frame("64x48")))
     assert other.size == (64, 48)
+
+
+@pytest.mark.parametrize(
+    ("text", "colour"),
+    # values of the names: CSS Color Module Level 4, 6.1
+    [("blue", (0, 0, 255)), ("Dark Red", (139, 0, 0)), ("#2b4c7e", (43, 76, 126)), ("2B4C7E", (43, 76, 126))],
+)
+def test_ink_has_the_colour_that_was_named(text: str, colour: tuple[int, int, int]) -> None:
+    assert pasting.read_ink(text) == colour
+
+
+@pytest.mark.parametrize("text", ["bluish", "", "#12345", "hsl(0,0%,0%)"])
+def test_what_is_no_colour_is_told_with_examples(text: str) -> None:
+    with pytest.raises(WrongUsage) as told:
+        pasting.read_ink(text)
+    assert "navy" in str(told.value.hint)
