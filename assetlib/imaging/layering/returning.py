@@ -33,7 +33,6 @@ from assetlib.imaging.layering.layers import (
     alone,
     as_plain,
     flatten,
-    trimmed,
 )
 
 _CODED = re.compile(r"·\s*([0-9A-Z]{3,})$")
@@ -177,7 +176,14 @@ def _line_of(layer: Layer | LayerGroup) -> Layer | None:
     if not seen.size or np.ptp(seen[:, :3]):
         return None
     line = alone(LayerGroup(layer.name, layer.layers[1:]))
-    return line if line.pixels.size else None
+    return replace(line, pixels=_firm(as_plain(line.pixels))) if line.pixels.size else None
+
+
+def _firm(pixels: Pixels) -> Pixels:
+    """A line within the bounds of what covers half at least: its faint rim grows and shrinks with scaling."""
+    seen = Image.fromarray(np.ascontiguousarray(pixels[..., 3] > OPAQUE // 2))
+    left, top, right, bottom = seen.getbbox() or (0, 0, pixels.shape[1], pixels.shape[0])
+    return pixels[top:bottom, left:right]
 
 
 def _is_same(picture: Layer, known: _Known, code: str, *, least: float = 0.0, line: bool = False) -> bool:
@@ -203,9 +209,9 @@ def _is_same(picture: Layer, known: _Known, code: str, *, least: float = 0.0, li
 
 
 def _line_alone(cutout: Cutout) -> Cutout:
-    """The line of a copy without its body, trimmed to what is in it."""
-    ink = as_plain(trimmed(Layer("", cutout.ink)).pixels)
-    return Cutout(ink, np.zeros(ink.shape[:2], np.uint8)) if ink.size else cutout
+    """The line of a copy without its body."""
+    ink = _firm(cutout.ink)
+    return Cutout(ink, np.zeros(ink.shape[:2], np.uint8))
 
 
 def _laid_like(
