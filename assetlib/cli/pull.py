@@ -289,7 +289,8 @@ def _show_needs(pulled: ShotPulled, cards_of: Any, behind: set[str]) -> None:
     shown = [need for need in pulled.needs if need.offers and not need.within]
     things = [need for need in shown if need.need.kind != "place"]
     apart = len(things) > 1
-    told = "; ".join(pulled.add if apart else pulled.alter)
+    from_all = not apart or not pulled.add
+    told = "; ".join(pulled.alter if from_all else pulled.add)
     style = {"yes": "green", "half": "yellow", "no": "red"}[pulled.served]
     render.out.print(_lines(_WORDS[pulled.served] + (f": {told}" if told else "")), style=style, markup=False)
     if pulled.served == "no":
@@ -298,13 +299,14 @@ def _show_needs(pulled: ShotPulled, cards_of: Any, behind: set[str]) -> None:
     places = [
         need for need in places if need.offers[0].card.code not in {n.offers[0].card.code for n in things}
     ]
+    places = places[:1]
     if render.shows_pictures() and (things or places):
         cards = cards_of([need.offers[0].card.code for need in (*things, *places)])
         render.cards([(card.proof, card.code, (card.title,)) for card in cards])
     for need in (*things, *places):
         is_place = need.need.kind == "place"
         name = "behind" if is_place else need.need.name if apart else ""
-        _show_offers(need.offers, name, pulled.alter if not apart else (), is_place=is_place)
+        _show_offers(need.offers, name, pulled.alter if from_all else (), is_place=is_place)
     behind.update(need.offers[0].card.code for need in places)
 
 

@@ -75,6 +75,8 @@ def needs_of(shot: Shot) -> tuple[Need, ...]:
                 # who and what is seen in a set-up of the camera belongs to its one drawing
                 found[0] = replace(found[0], parts=(*found[0].parts, *_as_parts(need)))
                 continue
+            if need.head in _HOW_IT_IS_HELD and any(things.lives(other.head) for other in found):
+                continue  # *dog sits, head up*: how the dog holds itself
             if need.head and (need.head in seen or _same(need.head, seen)):
                 continue
             seen.update({need.head, *(part.key for part in need.parts)})
@@ -90,6 +92,10 @@ def needs_of(shot: Shot) -> tuple[Need, ...]:
     own = tuple(Thing(need.head, need.text, 0, 0) for need in main if need.head)
     # what the shot shows may stand in its backdrop: a door with the dog that waits there
     return (*main, *(replace(place, parts=(*place.parts, *own)) for place in _place_needs(shot, places)))
+
+
+_HOW_IT_IS_HELD = word_set("head arm shoulder leg torso mouth nose tail ear paw wing")
+"""Parts of somebody named before: what is told of them says how that one is to be drawn."""
 
 
 def _without_denied(text: str) -> tuple[str, str]:
@@ -168,12 +174,21 @@ def _segment_needs(segment: str, text: str, whole: Facets, *, first: bool) -> It
     # a knee or a shoulder after something else is where that lies, not what is drawn
     objects = objects[:1] + [thing for thing in objects[1:] if not thing.is_of_body]
     if not objects:
+        if named and _THERE.search(text):
+            # what something stands next to is what the shot shows, not the place behind it
+            yield Need(understood.rest or segment, "main", named[-1].key, (), frozenset(), set_up)
+            return
         if named:
             yield Need(understood.rest or segment, "place", named[-1].key, (), frozenset(), {})
         elif understood.rest and _is_phrase(understood.rest):
             yield _unknown(understood.rest, segment, set_up)
         return
     yield from _objects(segment, objects, named, {**set_up, **way}, understood.rest)
+
+
+_THERE = re.compile(
+    r"\b(?:next to|in front of|beside|behind|before|under|near|around|against) (?:it|them)\b", re.IGNORECASE
+)
 
 
 def _whose(thing: Thing) -> tuple[Thing, ...]:
@@ -311,6 +326,8 @@ def _objects(
     """The first thing with what it holds, and each thing that stands by itself beside it."""
     words = [word.casefold() for word in things.words_of(segment)]
     head, later = _head(objects)
+    if head.key in _AIRY and later and {*words[head.last : later[0].first]} & _OVER:
+        head, later = later[0], [head, *later[1:]]  # *steam over the coffee mug*: the mug, with steam
     parts: list[Thing] = []
     beside: list[Thing] = []
     for thing in later:
@@ -324,6 +341,10 @@ def _objects(
     for thing in beside:
         yield Need(thing.text, "beside", thing.key, (), frozenset(), {})
 
+
+_AIRY = word_set("steam smoke shadow reflection glow sparkle")
+_OVER = word_set("over above from on of around off")
+"""Words between what is only seen on something, and that."""
 
 _HOLDS = ("tableware", "box", "object")
 _HOLDERS = word_set(
@@ -351,6 +372,8 @@ def _head(objects: list[Thing]) -> tuple[Thing, list[Thing]]:
 def _stands_apart(words: list[str], head: Thing, thing: Thing) -> bool:
     """Whether a thing is another drawing beside the first: both live, or it lies beyond a word of distance."""
     between = words[head.last : thing.first]
+    if between[:1] == ["and"] and all(things.is_small(word) for word in between):
+        return True  # *calculator and envelope*: each may be drawn by itself
     if thing.lives and head.lives:
         # *girl walks the dog* is one drawing, *girl and dog* are two
         return bool({*between} & _AWAY) or len(between) < _WITH_A_VERB
@@ -425,10 +448,30 @@ def _phrase(segment: str, head: Thing, beside: list[Thing], rest: str) -> str:
 def _place_needs(shot: Shot, places: list[Need]) -> Iterator[Need]:
     """The place a shot plays in: its heading's, and what the line adds to it."""
     bare = re.sub(rf"(?i)^{kinds.SETTING}\s*", "", shot.heading).strip()
+    told, bare = bare, _without_time(bare)
     if bare:
         named = things.things_in(bare)
         if not named or named[-1].is_place:
             inside: Facets = {"setting": ("INT",)} if re.match(r"(?i)int(?!.{0,3}ext)", shot.heading) else {}
             head = named[-1].key if named else _unknown_head(bare)
-            yield Need(bare, "place", head, tuple(named[:-1]), frozenset(), inside)
+            yield Need(
+                bare, "place", head, tuple(named[:-1]), frozenset(), inside, asked=_asked_of_place(told, bare)
+            )
     yield from places
+
+
+def _without_time(place: str) -> str:
+    """*KITCHEN - MORNING* without its time, which is no part of the place."""
+    parts = re.split(r"(\s+[-–—/|]+\s+|\s*[,.;|]\s*|\s*\(|\)\s*)", place)
+    while len(parts) > 1 and _is_time(parts[-1]):
+        del parts[-2:]
+    return "".join(parts).strip() or place
+
+
+def _is_time(part: str) -> bool:
+    return all(word.casefold() in kinds.HEADING_TIMES or word.isdigit() for word in things.words_of(part))
+
+
+def _asked_of_place(told: str, bare: str) -> str:
+    """What finding is asked for a place: with its time where that is one that drawings have."""
+    return told if "time" in grammar.read_line(told).facets else bare

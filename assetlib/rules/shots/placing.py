@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from assetlib.rules.shots import things
-from assetlib.rules.shots.figures import Facets, Figure, Placed, by_a_person, is_boat, is_person, kind_of
+from assetlib.rules.shots.figures import Facets, Figure, Placed, by_a_person, is_boat, kind_of
 from assetlib.rules.shots.frame_sizes import Frame
 
 HEADS = 7.5
@@ -62,8 +62,9 @@ _OTHER = {"left": "right", "right": "left"}
 def place(frame: Frame, figures: Sequence[Figure], said: Facets) -> tuple[Placed, ...]:
     """Where the drawings of one shot stand, in their order; `said` is what the line says of shot and camera."""
     size = shot_size(said)
-    if not {"shot_size", "shot_type"} & set(said) and any(_goes_with(figure) for figure in figures):
-        size = "FS"
+    is_whole = not {"shot_size", "shot_type"} & set(said)
+    if is_whole and any(kind_of(figure) in ("person", "crowd") for figure in figures):
+        size = "FS"  # nobody is cut off where nothing says how close the camera is
     figures = _far_ones_in_the_open(figures)
     placed: list[Placed] = []
     first: tuple[Figure, Placed] | None = None
@@ -82,6 +83,8 @@ def place(frame: Frame, figures: Sequence[Figure], said: Facets) -> tuple[Placed
         placed.append(spot)
     placed = _before_the_wall(frame, figures, placed, size)
     settled = _apart(frame, figures, _on_sides(frame, figures, placed), size)
+    if is_whole:
+        settled = [_inside(frame, figure, spot) for figure, spot in zip(figures, settled, strict=True)]
     return tuple(_with_what_is_held(figures, placed, settled))
 
 
@@ -161,6 +164,23 @@ def _with_what_is_held(
     ]
 
 
+def _inside(frame: Frame, figure: Figure, spot: Placed) -> Placed:
+    """The place made so small and moved so far that the whole drawing is in the frame, and still on its foot."""
+    if figure.role not in ("main", "beside") or kind_of(figure) in ("setup", "hand"):
+        return spot
+    share = min(1.0, frame.width / spot.width, frame.height / spot.height)
+    width, height = spot.width * share, spot.height * share
+    x = spot.x + (spot.width - width) / 2
+    y = spot.y + spot.height - height
+    return replace(
+        spot,
+        x=min(max(x, 0.0), frame.width - width),
+        y=min(max(y, 0.0), frame.height - height),
+        width=width,
+        height=height,
+    )
+
+
 def _may_move(figure: Figure) -> bool:
     """Whether a drawing can stand on either side: not a backdrop, a set-up, or what is cut off at a side."""
     if figure.role not in ("main", "beside"):
@@ -177,13 +197,6 @@ def _to_side(frame: Frame, spot: Placed, side: str) -> Placed:
         middle = 1 - middle
     middle = min(middle, _SIDES[side]) if side == "left" else max(middle, _SIDES[side])
     return replace(spot, x=middle * frame.width - spot.width / 2)
-
-
-def _goes_with(figure: Figure) -> bool:
-    """Whether somebody is drawn with what would be cut off at the waist: a bicycle, a dog, a suitcase on wheels."""
-    named = things.things_in(figure.title)
-    kinds = ("bicycle", "vehicle", "animal", "suitcase")
-    return is_person(named) and any(not set(kinds).isdisjoint((t.key, *things.above(t.key))) for t in named)
 
 
 def shot_size(said: Facets) -> str:

@@ -9,6 +9,7 @@ from assetlib.rules.shots import asides, grammar, things
 from assetlib.rules.shots.drawings import Drawing
 from assetlib.rules.shots.needs import Need
 from assetlib.rules.shots.phrases import word_set
+from assetlib.rules.shots.turning import SIDEWAYS
 from assetlib.rules.words.forms import is_plural
 
 YES, HALF, NO = "yes", "half", "no"
@@ -20,7 +21,9 @@ _STILL_WORDS = word_set(
     "waits wait looks look sees see watches watch stares stands standing sits sitting seated alone "
     "single is holds seen parked stacked leaves leaving set being tired happy young old whole big "
     "small little one two three four five six focus blurred background foreground distance asks says "
-    "talks lit shut open empty left behind her his new overhead above below alight wet"
+    "talks lit shut open empty left behind her his new overhead above below alight wet "
+    "next now same again still then here there already almost soon slowly quickly rings ringing white black "
+    "red green blue yellow grey gray brown pink orange purple colour color logo"
 )
 _STILL = frozenset(things.stem(word) for word in _STILL_WORDS)
 """Words that most drawings of a thing go with: they ask for no drawing of their own."""
@@ -33,7 +36,7 @@ _MOVES = frozenset(
         "lands land races race rushes rush travels travel"
     )
 )
-"""What a vehicle does without looking otherwise."""
+"""What a vehicle and who rides one do without looking otherwise."""
 _COMPARED = ("view", "pose", "camera_position", "shot_type", "age_group", "hand")
 
 
@@ -83,7 +86,7 @@ def judge(need: Need, answer: Answer, drawing: Drawing) -> Judgement:
             return Judgement(HALF, answer.score, answer.met, (f"take out the {before[0].text.casefold()}",))
     if other := _another_person(need, lacking, drawing):
         return Judgement(HALF, answer.score, answer.met, (other,))
-    if _lacks_the_thing(need, answer, drawing) or _contradicts(facets, lacking, drawing):
+    if _lacks_the_thing(need, answer, drawing) or _contradicts(need.head, facets, lacking, drawing):
         return Judgement(NO, 0.0)
     alter = [*_take_out(need, drawing), *(f"take out the {text}" for text in answer.against)]
     alter += [
@@ -94,14 +97,31 @@ def judge(need: Need, answer: Answer, drawing: Drawing) -> Judgement:
     if _OTHER_CROWD in alter or _is_other(need, lacking, drawing):
         return Judgement(NO, 0.0)
     alter += [MIRROR_IT] if answer.mirror else []
+    alter += [f"go closer: {things.label_of(need.head)}"] if _shows_it_whole(need, drawing) else []
     alter += _redo(need, lacking, drawing)
-    return Judgement(HALF if alter else YES, answer.score, answer.met, tuple(dict.fromkeys(alter)))
+    # which way it faces is a matter of turning it: it serves all the same
+    ways = [WHICH_WAY] if not answer.mirror and _may_face_either(need, drawing) else []
+    return Judgement(HALF if alter else YES, answer.score, answer.met, tuple(dict.fromkeys([*alter, *ways])))
+
+
+_NO_SIDE = frozenset(("front", "back", "from above", "from below"))
+
+
+def _may_face_either(need: Need, drawing: Drawing) -> bool:
+    """Whether a line says which way a thing goes, and nothing is known of that in a drawing of it."""
+    asked = {*(need.facets or {}).get("screen_direction", ())} & SIDEWAYS
+    goes = not {"person", "animal", "vehicle", "boat"}.isdisjoint((need.head, *things.above(need.head)))
+    known = {*drawing.said.get("screen_direction", ())} or {*drawing.said.get("view", ())} & _NO_SIDE
+    return bool(asked) and goes and not known
 
 
 LOOKS_ENOUGH = 0.39
 """How much a drawing of which nothing is said has to look like the line; tuned on openclipart and a studio's."""
 
-LOOK_AT_IT = "see whether it serves: it has no title yet"
+LOOK_AT_IT = "see whether it serves: only its file's name is known"
+WHICH_WAY = "see which way it faces"
+"""What is to be done about a drawing of which nobody said which way it goes, where the line says a side."""
+HOW_MANY = "see how many people it shows"
 
 
 def _may_show_it(need: Need, lacking: _Lacking, answer: Answer, drawing: Drawing) -> bool:
@@ -178,6 +198,8 @@ def _lacking(need: Need, answer: Answer, drawing: Drawing) -> _Lacking:
         told = {name: values for name, values in grammar.read_line(bare).facets.items() if name in _COMPARED}
         told = {name: values for name, values in told.items() if {*values} & {*asked.get(name, ())}}
         own = things.things_in(bare)
+        if things.stems_of(bare) <= need.doing and not any(_names(bare, part.key) for part in need.parts):
+            own = ()  # *the phone rings*: what it does, though the word may name a thing
         if _says_which(bare, need.head) or (
             own
             and not own[-1].is_place
@@ -247,6 +269,8 @@ def _lacks_the_thing(need: Need, answer: Answer, drawing: Drawing) -> bool:
     """Whether the thing itself is not there: the drawing is of something else."""
     if need.is_scene and not _is_place(drawing):
         return True
+    if need.kind == "place" and not _is_scenery(need.head, drawing):
+        return True
     missing = [text for text in answer.unmet if not (_counted_only(text, answer) or _is_anybody(text))]
     if not need.head:
         facets = need.facets or {}
@@ -255,6 +279,8 @@ def _lacks_the_thing(need: Need, answer: Answer, drawing: Drawing) -> bool:
         }
         told = [values for text in missing for values in grammar.read_line(text).facets.values()]
         return bool(set_up) and set_up <= {value for values in told for value in values}
+    if _shows_it_whole(need, drawing):
+        return False
     if any(_names(text, need.head) for text in missing):
         return True
     if any(_names(text, part.key) for text in missing for part in need.parts if part.text in need.made_of):
@@ -265,6 +291,22 @@ def _lacks_the_thing(need: Need, answer: Answer, drawing: Drawing) -> bool:
     if things.is_concept(need.head) and drawing.named and words.isdisjoint(drawing.stems):
         return True  # who has drawn eyes has drawn no face
     return _only_in_a_name(need.head, drawing) or bool(_OTHER_SEX.get(need.head, frozenset()) & drawing.keys)
+
+
+_DETAILS = word_set(
+    "screen keyboard handle lid wheel door window hood tail face ear eye mirror seat label button"
+)
+"""Parts that a drawing of the whole shows, whether its title says so or not."""
+
+
+def _shows_it_whole(need: Need, drawing: Drawing) -> bool:
+    """Whether a part is asked for, and the drawing is of what it is a part of: the *laptop screen* of a laptop."""
+    if need.head not in _DETAILS or need.head in drawing.keys or not drawing.named:
+        return False
+    words = things.words_of(need.text.casefold())
+    at = next((i for i, word in enumerate(words) if things.stem(word) == things.stem(need.head)), 0)
+    whole = things.things_in(" ".join(words[:at]))
+    return bool(whole) and whole[-1].last == at and whole[-1].key == drawing.named[0].key
 
 
 _OTHER_SEX = {"woman": frozenset({"man", "boy"}), "man": frozenset({"woman", "girl"})}
@@ -296,7 +338,11 @@ def _names(text: str, head: str) -> bool:
 
 def _asked_doing(need: Need) -> frozenset[str]:
     """Stems of what the thing is to do, as far as it shows in a drawing of it."""
-    moves = not {"vehicle", "boat"}.isdisjoint((need.head, *things.above(need.head))) if need.head else False
+    moves = (
+        not {"vehicle", "boat", "cyclist"}.isdisjoint((need.head, *things.above(need.head)))
+        if need.head
+        else False
+    )
     return need.doing - _STILL - (_MOVES if moves else frozenset())
 
 
@@ -309,7 +355,8 @@ def _is_other(need: Need, lacking: _Lacking, drawing: Drawing) -> bool:
         return False
     parts = [part for part in need.parts if not part.is_place]
     lives = bool(need.head) and ("animal" in (need.head, *things.above(need.head)) or _is_person(need.head))
-    return len(lacking.things) >= len(parts) and (lives or _does_otherwise(drawing, need))
+    seen_otherwise = lives and "view" in drawing.said
+    return len(lacking.things) >= len(parts) and (seen_otherwise or _does_otherwise(drawing, need))
 
 
 _WHOSE = ("'s", "’s", "s'", "s’")
@@ -324,7 +371,10 @@ def _redo(need: Need, lacking: _Lacking, drawing: Drawing) -> list[str]:
     told: list[str] = []
     asked = _asked_doing(need)
     done = asked & drawing.stems
-    told += [f"make it the {text}" if text.endswith(_WHOSE) else f"add the {text}" for text in lacking.things]
+    missing = [
+        text for text in lacking.things if not (_shows_it_whole(need, drawing) and _names(text, need.head))
+    ]
+    told += [f"make it the {text}" if text.endswith(_WHOSE) else f"add the {text}" for text in missing]
     if lacking.doing and asked and not done:
         told.append(f"redraw what it does: {', '.join(lacking.doing)}")
     elif (
@@ -373,6 +423,17 @@ def _is_place(drawing: Drawing) -> bool:
     return not drawing.named or drawing.named[0].is_place or drawing.is_backdrop
 
 
+_SCENERY = frozenset(("building", "room", "landscape", "place", "harbour", "street-front"))
+
+
+def _is_scenery(head: str, drawing: Drawing) -> bool:
+    """Whether a drawing is the place itself, and not a thing that stands in such a place: a *mailbox* is no street."""
+    if drawing.is_backdrop or not drawing.named:
+        return True
+    first = drawing.named[0].key
+    return head == first or not _SCENERY.isdisjoint((first, *things.above(first)))
+
+
 def _is_person(key: str) -> bool:
     return "person" in (key, *things.above(key))
 
@@ -403,9 +464,12 @@ def _take_out(need: Need, drawing: Drawing) -> list[str]:
     return [f"take out the {first.text.casefold()}"]
 
 
-def _contradicts(facets: Mapping[str, tuple[str, ...]], lacking: _Lacking, drawing: Drawing) -> bool:
+def _contradicts(
+    head: str, facets: Mapping[str, tuple[str, ...]], lacking: _Lacking, drawing: Drawing
+) -> bool:
     """Whether a drawing says the opposite of what is asked: seen from elsewhere, in another pose."""
-    if "setting" in facets and "INT" not in drawing.said.get("setting", ()):
+    is_room = "room" in (head, *things.above(head)) and head in drawing.keys
+    if "setting" in facets and "INT" not in drawing.said.get("setting", ()) and not is_room:
         return True  # a room is asked for, and buildings are drawn from outside unless they say so
     if "over the shoulder" in drawing.said.get("shot_type", ()) and "over the shoulder" not in facets.get(
         "shot_type", ()
@@ -429,6 +493,8 @@ def _people_alter(facets: Mapping[str, tuple[str, ...]], drawing: Drawing) -> li
             {"two-shot": "2", "three-shot": "3"}.get(value, "") for value in facets.get("shot_type", ())
         )
     asked = next((value for value in wanted if value), "")
+    if asked.isdigit() and int(asked) > 1 and not drawing.count and _shows_people(drawing):
+        return [HOW_MANY]
     if not asked or not drawing.count or asked == drawing.count:
         return []
     if "crowd" in (asked, drawing.count):
@@ -438,6 +504,11 @@ def _people_alter(facets: Mapping[str, tuple[str, ...]], drawing: Drawing) -> li
     if abs(more) == 1:
         return ["one person too many" if more > 0 else "one person too few: draw another"]
     return [_OTHER_CROWD] if abs(more) > 2 else [f"{abs(more)} people too {'many' if more > 0 else 'few'}"]
+
+
+def _shows_people(drawing: Drawing) -> bool:
+    """Whether a drawing names somebody, in whatever number."""
+    return any(_is_person(thing.key) for thing in drawing.named)
 
 
 def _does_otherwise(drawing: Drawing, need: Need) -> bool:

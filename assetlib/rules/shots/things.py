@@ -66,11 +66,16 @@ class Thing:
     @property
     def lives(self) -> bool:
         """Whether it is a person or an animal."""
-        return not _LIVING.isdisjoint((self.key, *above(self.key)))
+        return lives(self.key)
 
 
 _NONE = word_set("no without not")
 _OF_BODY = word_set("head arm shoulder leg torso mouth nose")
+
+
+def lives(key: str) -> bool:
+    """Whether a key is of a person or an animal."""
+    return not _LIVING.isdisjoint((key, *above(key)))
 
 
 @cache
@@ -152,7 +157,9 @@ def things_in(text: str) -> tuple[Thing, ...]:
 
 
 _DONE_BY_ANYTHING = word_set("steams smokes boils glows barks burns blows leaks ticks drips")
-_DONE_BY_THINGS = word_set("sails flies falls rolls walks runs jumps dances swings slides waves drinks cooks")
+_DONE_BY_THINGS = word_set(
+    "sails flies falls rolls walks runs jumps dances swings slides waves drinks cooks smiles kisses hugs"
+)
 _RINGING = word_set("phone telephone smartphone mobile bell doorbell alarm")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from assetlib.rules.shots.drawings import Drawing
 from assetlib.rules.shots.figures import Facets
 
-_SIDEWAYS = frozenset(("left to right", "right to left"))
+SIDEWAYS = frozenset(("left to right", "right to left"))
 
 TURNED, GUARDED, UNKNOWN = "turned", "guarded", "unknown"
 
@@ -19,10 +19,10 @@ TOLD = {
 
 def turning(said: Facets, drawing: Drawing) -> str:
     """TURNED, GUARDED or UNKNOWN for what a line says of screen direction; empty where nothing is to be done."""
-    asked = {*said.get("screen_direction", ())} & _SIDEWAYS
+    asked = {*said.get("screen_direction", ())} & SIDEWAYS
     if len(asked) != 1:
         return ""
-    known = {*drawing.said.get("screen_direction", ())} & _SIDEWAYS
+    known = {*drawing.said.get("screen_direction", ())} & SIDEWAYS
     if not known:
         return UNKNOWN
     if asked & known:

@@ -56,6 +56,18 @@ def test_two_people_share_one_eye_line() -> None:
     assert crowd.height < woman.height
 
 
+@pytest.mark.parametrize(
+    ("title", "shape"),
+    [("Cyclist", (700, 600)), ("Man in an armchair", (500, 600)), ("Policeman", (300, 900)), ("Ball", (400, 400)),
+     ("Very long queue", (3000, 300))],
+)  # fmt: skip
+def test_without_a_size_nobody_is_cut_off(title: str, shape: tuple[int, int]) -> None:
+    (spot,) = place(HD, [Figure(*shape, title)], {})
+    assert min(spot.x, spot.y) >= 0
+    assert spot.x + spot.width <= HD.width
+    assert spot.y + spot.height <= HD.height
+
+
 def test_a_whole_figure_stands_inside_the_frame_with_its_feet_on_the_ground() -> None:
     (spot,) = place(HD, [Figure(300, 900, "Deckhand")], {"shot_size": ("FS",)})
     assert spot.y > 0

@@ -59,6 +59,15 @@ def pulled(lib: Library, line: str) -> ShotPulled:
         ("she sits on the bench", "Man seated on a bench", "half", ("make it a woman: it is a man",)),
         ("CU, girl's hand with a croissant", "Hand with a croissant", "half", ("make it the girl's",)),
         ("takeaway coffee", "Coffee to go", "yes", ()),
+        ("cyclist passes R to L", "Cyclist, left to right", "half", ("mirror it",)),
+        ("cyclist passes R to L", "Cyclist", "yes", ("see which way it faces",)),
+        ("ECU laptop screen", "Laptop open", "half", ("go closer: screen",)),
+        ("a butterfly lands on it", "Butterfly", "half", ("redraw what it does: lands",)),
+        ("ECU steam over the coffee mug", "Coffee mug", "half", ("add the steam",)),
+        ("calculator and envelope", "Envelope", "half", ("add the calculator",)),
+        ("three people around a meeting table", "Grandparents", "half", ("see how many people it shows",)),
+        ("phone rings", "Phone", "yes", ()),
+        ("girl smiles", "Girl", "half", ("redraw what it does: smiles",)),
     ],
 )
 def test_a_drawing_serves_altered_or_not(
@@ -97,6 +106,31 @@ def test_the_heading_of_a_spot_is_served_by_nothing(lib: Library, draw: Draw) ->
     shelve(lib, draw, "Delivery van")
     assert pulled(lib, "SPOT A: THE DELIVERY VAN").served == "no"
     assert [shot.text for shot in read_text("SPOT A: THE DELIVERY VAN\n1 WS, van").shots] == ["WS, van"]
+
+
+def test_how_somebody_holds_the_head_is_no_drawing_of_its_own(lib: Library, draw: Draw) -> None:
+    codes = shelve(lib, draw, "Dog sitting", "Bear head")
+    (need,) = pulled(lib, "Dog sits, head up").needs
+    assert [offer.card.code for offer in need.offers] == [codes["Dog sitting"]]
+
+
+def test_what_something_stands_next_to_is_what_the_shot_shows(lib: Library, draw: Draw) -> None:
+    shelve(lib, draw, "Small house")
+    found = pulled(lib, "Wide on a small red house, a tree next to it")
+    assert (found.served, found.needs[0].need.kind, found.alter) == ("half", "main", ("add the tree",))
+
+
+@pytest.mark.parametrize("heading", ["INT. KITCHEN - MORNING", "INT. KITCHEN, LATER", "INT. KITCHEN - DAY"])
+def test_a_place_is_found_whatever_its_time(lib: Library, draw: Draw, heading: str) -> None:
+    codes = shelve(lib, draw, "Kitchen", "Mailbox")
+    (found,) = pulling.pull(lib, [Shot("1", "dog sits", heading)])
+    assert [offer.card.code for offer in found.needs[-1].offers] == [codes["Kitchen"]]
+
+
+def test_a_thing_of_the_street_is_no_street(lib: Library, draw: Draw) -> None:
+    shelve(lib, draw, "Mailbox")
+    (found,) = pulling.pull(lib, [Shot("1", "dog sits", "EXT. STREET - DAY")])
+    assert found.needs[-1].offers == ()
 
 
 def test_a_backdrop_may_hold_what_the_shot_shows(lib: Library, draw: Draw) -> None:

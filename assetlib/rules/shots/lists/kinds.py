@@ -16,7 +16,7 @@ _TIMES = (
     " before after next the time of"
 )
 TIME_WORDS = frozenset(_TIMES.split())
-_HEADING_TIMES = TIME_WORDS | languages.TIMES
+HEADING_TIMES = TIME_WORDS | languages.TIMES
 
 _SCENE = re.compile(
     rf"^(?:(?:scene|sc|{languages.SCENES})\.?\s*)?#?\d*[A-Za-z]?[.):]?\s*(?={SETTING})", re.IGNORECASE
@@ -241,7 +241,7 @@ def heading_within(text: str) -> tuple[str, str]:
 
 
 def _is_time(word: str) -> bool:
-    return word.strip(" .,:;()-–—").casefold() in _HEADING_TIMES
+    return word.strip(" .,:;()-–—").casefold() in HEADING_TIMES
 
 
 def _in_capitals(bare: str) -> tuple[str, str]:
@@ -265,11 +265,11 @@ def _in_capitals(bare: str) -> tuple[str, str]:
 def _goes_on(part: str, rest: list[str]) -> bool:
     """Whether a part after a dash still belongs to the heading: a time, or a place with a time after it."""
     words = re.findall(r"[\w'’]+", part.casefold())
-    if words and all(word in _HEADING_TIMES or word.isdigit() for word in words):
+    if words and all(word in HEADING_TIMES or word.isdigit() for word in words):
         return True
     later = re.findall(r"[\w'’]+", rest[1].casefold()) if len(rest) > 1 else []
     capitals = part.strip().isupper() and not is_camera_term(part)
-    return capitals and bool(later) and all(word in _HEADING_TIMES for word in later)
+    return capitals and bool(later) and all(word in HEADING_TIMES for word in later)
 
 
 def _at_full_stop(heading: str) -> tuple[str, str]:
@@ -278,7 +278,7 @@ def _at_full_stop(heading: str) -> tuple[str, str]:
     if not found:
         return heading, ""
     last = re.findall(r"[\w'’]+", found.group(1).casefold())[-1:]
-    return (found.group(1), found.group(2)) if last and last[0] in _HEADING_TIMES else (heading, "")
+    return (found.group(1), found.group(2)) if last and last[0] in HEADING_TIMES else (heading, "")
 
 
 def without_timing(text: str) -> str:
