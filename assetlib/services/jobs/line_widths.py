@@ -19,7 +19,7 @@ SHARP = 1.25
 _FEWEST = 3
 """Drawings from which there is a line that is the job's."""
 _NO_LINE = 0.05
-"""Pixels below which a drawing has no line to speak of: it is all tone."""
+"""Pixels below which a drawing has no line to speak of: it is all black areas and tone."""
 _ALIKE = 0.05
 """Scores that differ no more serve alike, so that lines may decide between them."""
 
@@ -39,12 +39,9 @@ def draw_over(drawn: Drawn, spot: Placed, usual: float | None = None) -> list[st
     """Why a drawing is to be drawn over on its frame: another line than the job's, or enlarged past its pixels."""
     told = []
     width, larger = width_of(drawn, spot), cutouts.enlarged(drawn, spot)
-    if (
-        usual is not None
-        and width >= _NO_LINE
-        and not usual * (1 - OTHER_LINE) <= width <= usual * (1 + OTHER_LINE)
-    ):
-        told.append(f"draw over: its line is {width:.1f} px on the frame, the job's is {usual:.1f}")
+    if usual is not None and not usual * (1 - OTHER_LINE) <= width <= usual * (1 + OTHER_LINE):
+        own = f"{width:.1f} px on the frame" if width >= _NO_LINE else "too thick to measure, or none"
+        told.append(f"draw over: its line is {own}, the job's is {usual:.1f}")
     if larger > SHARP:
         told.append(f"draw over: enlarged {larger:.1f} times past its pixels")
     return told
