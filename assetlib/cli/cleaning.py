@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from assetlib.cli.context import Drawings, JsonFlag, numbers, opened_library, takes_drawings
+from assetlib.cli.wording import plural
+
+if TYPE_CHECKING:
+    from assetlib.services.bringing.clean_copies import Copies
+
+TOLD_WHOLE = 3
+"""Drawings that are told with all their files; more have a row each."""
 
 
 def register(app: typer.Typer) -> None:
@@ -72,11 +80,25 @@ def clean(
             render.tell(f"openings of {code}: {path}")
             if render.out.is_terminal:
                 typer.launch(str(path))
+    for copies in made if remove else ():
+        for kind in copies.in_vain:
+            render.tell(f"{copies.card.code}: nothing of {kind} was found to take out in this drawing")
     if as_json:
         render.print_json(
             {"copies": [_document(copies) for copies in made], "written": [str(p) for p in written]}
         )
         return 0
+    _tell(made) if len(made) <= TOLD_WHOLE else _tell_rows(made)
+    for folder in sorted({path.parent for path in written}):
+        count = sum(path.parent == folder for path in written)
+        render.say(f"{plural(count, 'file')} written to {folder}")
+    return 0
+
+
+def _tell(made: Sequence[Copies]) -> None:
+    """Each copy with its files and all that is known of it."""
+    from assetlib.cli import render
+
     for copies in made:
         holes = (
             ", ".join(f"{o['number']} {'open' if o['open'] else 'shut'}" for o in copies.openings) or "none"
@@ -95,9 +117,30 @@ def clean(
             ],
             wide=[""],
         )
-    for path in written:
-        render.say(f"written {path}")
-    return 0
+
+
+def _tell_rows(made: Sequence[Copies]) -> None:
+    """A row for each of many copies, and how many are to be looked at."""
+    from assetlib.cli import render
+
+    render.table(
+        ["code", "title", "how sure", "openings"],
+        [
+            (c.card.code, c.card.title, ": ".join([c.sure, *c.sure_why[:1]]), _counted(c.openings))
+            for c in made
+        ],
+        wide=["title", "how sure"],
+    )
+    unsure = sum(bool(copies.look) for copies in made)
+    told = f"{len(made) - unsure} sure, {unsure} to look at"
+    render.say(f"{told}: assetlib find --unsure" if unsure else f"all {len(made)} sure")
+
+
+def _counted(openings: Sequence[dict[str, Any]]) -> str:
+    """How many openings are open and how many shut."""
+    opened = sum(bool(o["open"]) for o in openings)
+    counts = ((opened, "open"), (len(openings) - opened, "shut"))
+    return ", ".join(f"{count} {state}" for count, state in counts if count) or "none"
 
 
 def _places(given: list[str] | None, option: str) -> tuple[tuple[int, int], ...]:

@@ -46,6 +46,56 @@ def test_show_offers_ink_ink_with_body_and_mask(assetlib: Assetlib, library: Pat
     assert assetlib("clean", code, "--open", "99", library=library).code == 2
 
 
+def _crates(assetlib: Assetlib, library: Path, folder: Path, count: int) -> list[str]:
+    """Codes of so many drawings of an outline that is open wide above."""
+    for k in range(count):
+        page = Image.new("L", (400, 400), 255)
+        pen = ImageDraw.Draw(page)
+        pen.line([(80 - 3 * k, 60), (80, 340), (320, 340), (320, 60 + 9 * k)], fill=0, width=6)
+        pen.ellipse((120, 200 + k, 180 + 8 * k, 260), outline=0, width=6)
+        page.save(folder / f"crate {'abcdef'[k]}.png")
+    added = assetlib("intake", folder, "--json", library=library).json["added"]
+    return [item["code"] for item in added]
+
+
+def test_many_copies_have_a_row_each_and_files_are_told_by_folder(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "in").mkdir()
+    codes = _crates(assetlib, library, tmp_path / "in", 4)
+    lines = assetlib("clean", *codes, "--to", tmp_path / "out", library=library).out.splitlines()
+    told = "\n".join(lines)
+    assert len(lines) <= 4 * 3 + 3
+    assert all(sum(line.startswith(code) for line in lines) == 1 for code in codes)
+    assert "to look at: assetlib find --unsure" in told or "all 4 sure" in told
+    assert "12 files written to" in told
+    assert "ink with body" not in told
+
+
+def test_what_was_tried_and_took_nothing_is_said_and_not_proposed_again(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "in").mkdir()
+    (code,) = _crates(assetlib, library, tmp_path / "in", 1)
+    result = assetlib("clean", code, "--remove", "underdrawing", library=library)
+    assert f"{code}: nothing of underdrawing was found to take out in this drawing" in result.err
+    assert "--remove 'underdrawing'" not in result.out
+
+
+def test_filling_what_no_outline_goes_round_is_refused(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "in").mkdir()
+    (code,) = _crates(assetlib, library, tmp_path / "in", 1)
+    (before,) = assetlib("clean", code, "--json", library=library).json["copies"]
+    place = next((x, y) for x, y in ((250, 100), (20, 20)) if _alpha(before["body"], x, y) == 0)
+    refused = assetlib("clean", code, "--shut-at", f"{place[0]},{place[1]}", library=library)
+    assert refused.code == 2
+    assert "no room is found at" in refused.err
+    (after,) = assetlib("clean", code, "--json", library=library).json["copies"]
+    assert after["openings"] == before["openings"]
+
+
 def test_layers_of_a_file_become_drawings(assetlib: Assetlib, library: Path) -> None:
     came = assetlib("intake", FILES / "van-gimp.psd", "--layers", "--json", library=library).json["added"]
     assert [(item["title"], item["as"]) for item in came] == [

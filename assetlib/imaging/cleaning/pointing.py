@@ -22,6 +22,7 @@ Mask = NDArray[np.bool_]
 WORKING_SIDE = 500  # longest side, pixels, at which gaps in outlines are closed
 OPEN_SHARE = 1 / 6  # of the drawing's longer side: the widest gap across which an empty place gets a number
 POINTED_SHARE = 0.5  # the same where a place is pointed at: what a sixth of a round outline leaves open
+BY_LINE = 0.65  # share of the rim of a place pointed at that is line at least; the rest is closed straight
 STEPS = 6  # widths of gap tried, narrowest first
 LEAST_EMPTY = 0.02  # of the drawing's box: smaller empty places need no number
 MOST_EMPTY, MOST_PAINTED = 6, 12  # of each kind that are numbered
@@ -127,8 +128,37 @@ def _closed_around(line: Mask, place: tuple[int, int]) -> Mask | None:
         _, rooms = _rooms(small, gap)
         label = _near_label(rooms, (x, y), gap)
         if label:
-            return _grown_back(rooms == label, small, gap, line)
+            return _closed_straight(_grown_back(rooms == label, small, gap, line), line, 2 / scale + 1)
     return None
+
+
+def _closed_straight(room: Mask, line: Mask, reach: float) -> Mask | None:
+    """A room with its mouths closed straight from line to line; None where line bounds too little of it."""
+    contours = cv2.findContours(room.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)[0]
+    if not contours:
+        return None
+    contour = max(contours, key=cv2.contourArea)[:, 0]
+    away = cv2.distanceTransform((~line).astype(np.uint8), cv2.DIST_L2, 5)
+    by_line = contour[away[contour[:, 1], contour[:, 0]] <= reach]
+    if len(by_line) < BY_LINE * len(contour):
+        return None
+    if len(by_line) == len(contour):
+        return room
+    closed = np.zeros(line.shape, np.uint8)
+    cv2.fillPoly(closed, [by_line], 1)
+    _, labels = cv2.connectedComponents(closed * ~line, connectivity=4)
+    kept = np.unique(labels[room])
+    return _with_corners(np.asarray(np.isin(labels, kept[kept > 0])), line)
+
+
+def _with_corners(room: Mask, line: Mask) -> Mask:
+    """A room with the corners between it and its line."""
+    free = np.pad(~(room | line), 1, constant_values=True).astype(np.uint8)
+    _, framed = cv2.connectedComponents(free, connectivity=4)
+    labels = framed[1:-1, 1:-1]
+    beside = cv2.dilate(room.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
+    corners = np.setdiff1d(np.unique(labels[beside & ~room & ~line]), (0, framed[0, 0]))
+    return np.asarray(room | np.isin(labels, corners))
 
 
 def _near_label(rooms: NDArray[np.int32], place: tuple[int, int], gap: float) -> int:

@@ -84,7 +84,9 @@ class Copies:
     """sure, look at it, or cannot: whether it can be used as it is."""
     sure_why: tuple[str, ...]
     seen: tuple[str, ...]
-    """Kinds of blemish that seem to be on its page and are still in it."""
+    """Kinds of blemish that seem to be on its page and are still in it, without those tried in vain."""
+    in_vain: tuple[str, ...]
+    """Kinds of blemish that were to be taken out, and of which nothing was found to take out."""
     judged: Pinned
     """The version and cut that it was made of."""
 
@@ -227,11 +229,13 @@ def _made(lib: Library, entry: Entry) -> Copies:
         judged = pinned(session.get_one(Entry, entry.id))
         row = session.scalar(_derived(judged.cut_id))
         card = queries.cards(session, [entry.id])[entry.id]
+        chosen = choices(session, judged.cut_id)[1] - {"ground tone"}
     if row is None or row.path is None or row.value is None:
         raise BadPicture(
             f"no clean copy can be made of {entry.code.code}: {row.failure if row else 'in the attic'}"
         )
     value = row.value
+    removed = {item["kind"] for item in value["removed"]}
     return Copies(
         card,
         lib.inside(lib.derived, row.path),
@@ -241,7 +245,8 @@ def _made(lib: Library, entry: Entry) -> Copies:
         tuple(value["removed"]),
         value["sure"],
         tuple(value["sure_why"]),
-        tuple(kind for kind in value["seen"] if kind not in {item["kind"] for item in value["removed"]}),
+        tuple(kind for kind in value["seen"] if kind not in removed | chosen),
+        tuple(sorted(chosen - removed)),
         judged,
     )
 
@@ -336,6 +341,7 @@ def _switched(copies: Copies, changes: Changes) -> dict[tuple[int, int], bool]:
     for x, y in switched:
         if not (0 <= x < width and 0 <= y < height):
             raise WrongUsage(f"{x},{y} lies outside {copies.card.code}", f"it is {width} by {height} pixels")
+    _check_rooms(copies, changes.shut_at)
     wanted = [*((n, True) for n in changes.open), *((n, False) for n in changes.shut)]
     for numbers, is_open in ((changes.open_like, True), (changes.shut_like, False)):
         wanted += [(like, is_open) for n in numbers for like in _like(copies.openings, n)]
@@ -348,6 +354,24 @@ def _switched(copies: Copies, changes: Changes) -> dict[tuple[int, int], bool]:
         x, y = by_number[number]["inside"]
         switched[x, y] = is_open
     return switched
+
+
+def _check_rooms(copies: Copies, places: Sequence[tuple[int, int]]) -> None:
+    """Raise WrongUsage for a place to be filled that no outline goes round."""
+    if not places:
+        return
+    import numpy as np
+
+    from assetlib.imaging.cleaning.pointing import area_at
+
+    with Image.open(copies.ink) as opened, Image.open(copies.mask) as mask:
+        ink, body = np.asarray(opened.convert("RGBA")), np.asarray(mask.convert("L")) > 127
+    for x, y in places:
+        if not body[y, x] and area_at(ink, body, (x, y), False) is None:
+            raise WrongUsage(
+                f"no room is found at {x},{y} of {copies.card.code}: its outline is open wider than it can be closed",
+                "point where line goes round, or close the outline in the drawing and bring it in again",
+            )
 
 
 def _size(copies: Copies) -> tuple[int, int]:

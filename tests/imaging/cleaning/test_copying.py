@@ -96,6 +96,28 @@ def test_what_lies_open_is_not_filled_by_pointing() -> None:
     assert copy.layer[30, 30, 3] == 0
 
 
+def test_the_mouth_of_a_place_pointed_at_is_closed_straight() -> None:
+    drawing = np.zeros((420, 420, 4), np.uint8)
+    cv2.polylines(
+        drawing, [np.int32([(160, 100), (60, 330), (360, 330), (260, 100)])], False, (20, 20, 20, 255), 4
+    )
+    filled = copied(drawing, (210, 200, False)).layer[..., 3] == 255
+    assert filled[200, 210]
+    assert filled[324, 70:350].mean() > 0.95  # into its corners
+    assert filled[106, 175:245].mean() > 0.9
+    assert not filled[:95].any()
+
+
+def test_a_place_between_lines_that_do_not_go_round_it_stays_empty() -> None:
+    drawing = np.zeros((420, 420, 4), np.uint8)
+    cv2.polylines(
+        drawing, [np.int32([(100, 100), (60, 330), (360, 330), (320, 100)])], False, (20, 20, 20, 255), 4
+    )
+    cv2.circle(drawing, (200, 230), 30, (20, 20, 20, 255), 4)
+    empty = copied(drawing).layer[..., 3]
+    assert (copied(drawing, (130, 250, False)).layer[..., 3] == empty).all()
+
+
 def test_painted_glass_of_a_drawing_with_alpha_has_a_number_and_opens() -> None:
     van = np.zeros((420, 420, 4), np.uint8)
     cv2.rectangle(van, (60, 120), (360, 330), (200, 40, 40, 255), -1)
