@@ -288,14 +288,15 @@ def report(
         return 0
     render.say("PRIVATE: not for clients")
     render.table(
-        ["job", "year", "shots", "served", "uses", "drawings", "again", "frames a round", "hours saved"],
+        ["job", "year", "shots", "served", "uses", "drawings", "again", "rounds", "hours"],
         [
             (row.job, row.year, row.shots, row.served, row.uses, row.drawings, row.again, row.rounds_text,
              "not set" if row.hours is None else f"{row.hours:.1f}")
             for row in told
         ],
-        wide=["job"],
+        wide=["job", "rounds"],
     )  # fmt: skip
+    render.say("rounds: frames begun in each; hours: saved, by minutes_saved in the settings")
     return 0
 
 

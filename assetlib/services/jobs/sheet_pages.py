@@ -41,8 +41,12 @@ def _counted(sheet: Pull) -> str:
 
 
 def shown(shot: ShotPulled) -> list[Offer]:
-    """The first choice of each need that has one."""
-    return [need.offers[0] for need in shot.needs if need.offers and not need.within]
+    """The first choice of each need that has one, a drawing that serves several once."""
+    first: dict[str, Offer] = {}
+    for need in shot.needs:
+        if need.offers and not need.within:
+            first.setdefault(need.offers[0].card.code, need.offers[0])
+    return list(first.values())
 
 
 def _told(shot: ShotPulled) -> str:
@@ -147,7 +151,7 @@ def _print_shot(lib: Library, page: object, shot: ShotPulled, font: str) -> None
 
     assert isinstance(page, FPDF)
     offers = shown(shot)
-    if page.get_y() + 18 + (_ROW + 6 if offers else 0) > page.h - _MARGIN:
+    if page.get_y() + _HEAD + _height(page, shot, font) > page.h - _MARGIN:
         page.add_page()
     page.set_draw_color(200)
     page.line(_MARGIN, page.get_y() + 2, _MARGIN + _WIDE, page.get_y() + 2)
@@ -163,11 +167,37 @@ def _print_shot(lib: Library, page: object, shot: ShotPulled, font: str) -> None
         _print_pictures(lib, page, shot, font)
 
 
+_HEAD = 14.0  # millimetres: a shot's line and what is said of it
+_ACROSS = 5  # drawings side by side
 _COLUMN, _HIGH, _LINE = (
     36.0,
     18.0,
     3.6,
 )  # millimetres: a picture with its column, its height, a line of small print
+
+
+def _height(page: object, shot: ShotPulled, font: str) -> float:
+    """How high a shot's pictures stand with the words under them, in millimetres; 0 without pictures."""
+    from fpdf import FPDF
+    from fpdf.enums import MethodReturnValue
+
+    assert isinstance(page, FPDF)
+    page.set_font(font, size=_SMALL)
+    words = [
+        float(
+            page.multi_cell(
+                _COLUMN - 2, _LINE, _under(shot, offer, font), dry_run=True, output=MethodReturnValue.HEIGHT
+            )
+        )
+        for offer in shown(shot)[:_ACROSS]
+    ]
+    return max(_ROW + 2, _HIGH + 3 + max(words)) if words else 0.0
+
+
+def _under(shot: ShotPulled, offer: Offer, font: str) -> str:
+    """What stands under a drawing: its code and title, and what has to be altered."""
+    told = "\n".join(filter(None, [f"{offer.card.code}  {offer.card.title}", _altered(shot, offer)]))
+    return _printable(told, font)
 
 
 def _print_pictures(lib: Library, page: object, shot: ShotPulled, font: str) -> None:
@@ -176,13 +206,13 @@ def _print_pictures(lib: Library, page: object, shot: ShotPulled, font: str) -> 
     assert isinstance(page, FPDF)
     top, x = page.get_y() + 1, _MARGIN
     low = top + _ROW
-    for offer in shown(shot)[:5]:
+    for offer in shown(shot)[:_ACROSS]:
         data = picture(lib, offer)
         if data:
             page.image(io.BytesIO(data), x=x, y=top, w=_COLUMN - 4, h=_HIGH, keep_aspect_ratio=True)
         page.set_xy(x, top + _HIGH + 0.6)
-        told = "\n".join(filter(None, [f"{offer.card.code}  {offer.card.title}", _altered(shot, offer)]))
-        page.multi_cell(_COLUMN - 2, _LINE, _printable(told, font), align="L", new_x="LMARGIN", new_y="NEXT")
+        told = _under(shot, offer, font)
+        page.multi_cell(_COLUMN - 2, _LINE, told, align="L", new_x="LMARGIN", new_y="NEXT")
         low = max(low, page.get_y() + 1)
         x += _COLUMN
     page.set_xy(_MARGIN, low)

@@ -339,13 +339,14 @@ def write_frames(
     plan.folder.mkdir(parents=True, exist_ok=True)
     notes: list[FrameNote] = []
     laid: dict[str, ShotPulled] = {}
-    for board in boards.boards(lib, sheet.shots, plan, progress):
-        notes.append(_write(lib, sheet.job, plan, board))
-        if board.pulled is not None:
-            laid[_called(board.shot)] = board.pulled
-    if sheet.job:
-        with lib.transaction() as session:
-            job_asked(session, sheet.job).round = plan.round
+    with lib.one_step(f"frames of {sheet.job or 'a list'}"):
+        for board in boards.boards(lib, sheet.shots, plan, progress):
+            notes.append(_write(lib, sheet.job, plan, board))
+            if board.pulled is not None:
+                laid[_called(board.shot)] = board.pulled
+        if sheet.job:
+            with lib.transaction() as session:
+                job_asked(session, sheet.job).round = plan.round
     by_shot: dict[tuple[str, str], list[str]] = {}
     for note, board_shot in zip(notes, [note.shot for note in notes], strict=True):
         by_shot.setdefault(("", board_shot), []).append(str(note.path))

@@ -142,7 +142,9 @@ def test_a_frame_is_begun_for_each_shot_that_is_served(
 ) -> None:
     sheet = sheets.pull(lib, read_text(LIST), Wishes("Bakery van"))
     plan = sheets.plan_for(lib, tmp_path / "frames", "Bakery van", None, None)
+    before = history.count(lib)
     sheet, notes = sheets.write_frames(lib, sheet, plan)
+    assert history.count(lib) == before + 1, "all frames of a pull are one step"
     assert [note.path.name for note in notes] == ["01a_r1.psd", "02a_r1.psd"]
     assert [len(shot.frames) for shot in sheet.shots] == [1, 1, 0]
     read = PSDImage.open(notes[0].path)
@@ -155,6 +157,8 @@ def test_a_frame_is_begun_for_each_shot_that_is_served(
     assert [layer.name for layer in read][-1] == "yours"
     (used,) = uses_of(lib, stocked["dog sitting"])
     assert (used.job, used.shot, used.frame) == ("Bakery van", "1a", "01a_r1.psd")
+    history.undo_steps(lib)
+    assert [use.voided for use in uses_of(lib, stocked["dog sitting"])] == [True]
 
 
 def test_frames_that_were_drawn_on_lose_not_one_byte(
