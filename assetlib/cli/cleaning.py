@@ -66,6 +66,7 @@ def clean(
     """
     from assetlib.cli import render
     from assetlib.services.bringing import clean_copies
+    from assetlib.services.bringing.layering import foresee
 
     changes = clean_copies.Changes(
         numbers(open_up, "--open"), numbers(shut, "--shut"), tuple(remove or ()), tuple(put_back or ()),
@@ -75,6 +76,7 @@ def clean(
     with opened_library() as lib:
         codes = drawings.in_library(lib)
         made, written = clean_copies.make_all(lib, codes, changes, to=to, progress=render.Bar())
+        layered = [] if as_json else [c.card.code for c in made if foresee(lib, c.card.code).changes]
         for code in codes if overlay else ():
             path = clean_copies.overlay(lib, code)
             render.tell(f"openings of {code}: {path}")
@@ -92,6 +94,8 @@ def clean(
     for folder in sorted({path.parent for path in written}):
         count = sum(path.parent == folder for path in written)
         render.say(f"{plural(count, 'file')} written to {folder}")
+    if layered:
+        render.say(f"made better of layers that are in the file: assetlib cut {' '.join(layered)} --layers")
     return 0
 
 

@@ -22,6 +22,7 @@ from assetlib.cli.context import (
 if TYPE_CHECKING:
     from assetlib.imaging.cutting.sheets import CutSettings
     from assetlib.services.bringing.cutting import CutOut, CutSheet
+    from assetlib.services.bringing.layering import Foreseen
     from assetlib.services.bringing.sheets import CutReport, CutWishes
 
 
@@ -70,9 +71,9 @@ def cut(
 
     settings = _settings(join, split, drop, box, gap, as_it_is)
     if layers:
-        if settings is not None or dry_run:
-            raise WrongUsage("layers are not cut by ink", "give --layers without corrections and --dry-run")
-        return _take_layers(sheets, as_json)
+        if settings is not None:
+            raise WrongUsage("layers are not cut by ink", "give --layers without corrections")
+        return _try_layers(sheets, as_json) if dry_run else _take_layers(sheets, as_json)
     overlays = Path(tempfile.mkdtemp(prefix="assetlib-cut-")) if dry_run and not as_json else None
     wishes = CutWishes(settings, page - 1 if page is not None else None, fresh, dry_run, overlays)
     report = _cut(sheets, wishes, corrected=bool(join or split or drop or box))
@@ -88,11 +89,13 @@ def cut(
 def _take_layers(sheets: Drawings, as_json: bool) -> int:
     """Take layered files that are in the library apart, and tell what came of it."""
     from assetlib.cli import render
-    from assetlib.services.bringing.layering import take_layers
+    from assetlib.services.bringing.layering import foresee, take_layers
     from assetlib.services.keeping import upkeep
 
     with opened_library() as lib:
-        taken = {code: take_layers(lib, code) for code in sheets.in_library(lib)}
+        codes = sheets.in_library(lib)
+        foreseen = {code: foresee(lib, code) for code in codes}
+        taken = {code: take_layers(lib, code) for code in codes}
         upkeep.work_off(lib, progress=render.Bar())
     rows = [(code, layer) for code, layers in taken.items() for layer in layers]
     if as_json:
@@ -111,8 +114,39 @@ def _take_layers(sheets: Drawings, as_json: bool) -> int:
         render.table(["code", "title", "layer", ""], told)
     for code, layers in taken.items():
         if not layers:
-            render.say(f"{code} is one drawing: its layers are parts of it")
+            render.say(f"{code} is one drawing: {_one_drawing(foreseen[code], 'now')}")
     return 0
+
+
+def _try_layers(sheets: Drawings, as_json: bool) -> int:
+    """Tell what taking layered files apart would give; nothing is changed."""
+    from assetlib.cli import render
+    from assetlib.services.bringing.layering import foresee
+
+    with opened_library() as lib:
+        foreseen = {code: foresee(lib, code) for code in sheets.in_library(lib)}
+    rows = [(code, *drawing) for code, told in foreseen.items() for drawing in told.drawings]
+    if as_json:
+        layers = [{"sheet": code, "title": title, "layer": layer} for code, title, layer in rows]
+        one = [code for code, told in foreseen.items() if not told.drawings]
+        render.print_json({"layers": layers, "one_drawing": one})
+        return 0
+    if rows:
+        render.table(["of", "title", "layer"], rows)
+    for code, told in foreseen.items():
+        if not told.drawings:
+            render.say(f"{code} is one drawing: {_one_drawing(told, 'without --dry-run')}")
+    return 0
+
+
+def _one_drawing(told: Foreseen, when: str) -> str:
+    """What becomes of the layers of a file that is one drawing."""
+    named = ", ".join(told.left_out)
+    if not named:
+        return "its layers are parts of it, nothing is left out"
+    layers = f"its ground {'layer' if len(told.left_out) == 1 else 'layers'} {named}"
+    verb = "is" if len(told.left_out) == 1 else "are"
+    return f"{layers} {verb} left out {when if told.changes else 'already'}"
 
 
 def _cut(sheets: Drawings, wishes: CutWishes, *, corrected: bool) -> CutReport:

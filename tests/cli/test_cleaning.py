@@ -104,3 +104,42 @@ def test_layers_of_a_file_become_drawings(assetlib: Assetlib, library: Path) -> 
         ("bakery van", "element"),
     ]
     assert assetlib("show", came[0]["code"], "--json", library=library).json["as"] == "sheet"
+
+
+def _layered(file: Path, layers: dict[str, tuple[int, int, int, int]]) -> Path:
+    """A file of layers x, y, w, h of one tint each, the lowest first."""
+    from psd_tools import PSDImage
+
+    document = PSDImage.new("RGB", (300, 200), color=(255, 255, 255))
+    for number, (name, (x, y, w, h)) in enumerate(layers.items()):
+        picture = Image.new("RGBA", (w, h), (240 - 90 * number, 60, 80, 255))
+        document.create_pixel_layer(picture, name=name, top=y, left=x)
+    document.save(file)
+    return file
+
+
+def test_layers_that_make_a_better_copy_are_named_tried_and_told(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    file = _layered(tmp_path / "two.psd", {"baker": (10, 40, 90, 120), "ferry": (170, 60, 110, 80)})
+    code = assetlib("intake", file, "--json", library=library).json["added"][0]["code"]
+    assert assetlib("clean", code, library=library).out.rstrip().endswith(f"assetlib cut {code} --layers")
+    tried = assetlib("cut", code, "--layers", "--dry-run", library=library)
+    assert all(name in tried.out for name in ("baker", "ferry"))
+    assert assetlib("show", code, "--json", library=library).json["as"] == "element"
+    document = assetlib("cut", code, "--layers", "--dry-run", "--json", library=library).json
+    assert [(one["sheet"], one["title"]) for one in document["layers"]] == [(code, "ferry"), (code, "baker")]
+    assert assetlib("cut", code, "--layers", library=library).code == 0
+    assert assetlib("show", code, "--json", library=library).json["as"] == "sheet"
+
+
+def test_the_ground_that_is_left_out_is_named(assetlib: Assetlib, library: Path, tmp_path: Path) -> None:
+    layers = {"ground": (0, 0, 300, 200), "tone": (60, 50, 120, 90), "line": (55, 45, 130, 100)}
+    file = _layered(tmp_path / "baker.psd", layers)
+    code = assetlib("intake", file, "--json", library=library).json["added"][0]["code"]
+    tried = assetlib("cut", code, "--layers", "--dry-run", library=library).out
+    assert "its ground layer ground is left out" in tried
+    assert "its ground layer ground is left out" in assetlib("cut", code, "--layers", library=library).out
+    again = assetlib("cut", code, "--layers", library=library).out
+    assert "its ground layer ground is left out already" in again
+    assert "--layers" not in assetlib("clean", code, library=library).out

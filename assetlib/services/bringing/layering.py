@@ -17,6 +17,9 @@ from assetlib.rules.words.layer_drawings import SEPARATOR, LayerDrawing, drawing
 from assetlib.services import shelf
 from assetlib.services.versions import add_cut, current_cut
 
+GROUND_LEFT_OUT = "ground left out"
+"""Why a drawing was cut anew from its inner layers."""
+
 
 @dataclass(frozen=True, slots=True)
 class LayerElement:
@@ -26,6 +29,39 @@ class LayerElement:
     title: str
     layer: str
     is_new: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Foreseen:
+    """What taking a file apart by its layers gives."""
+
+    drawings: tuple[tuple[str, str], ...]
+    """Title and top layer of each drawing; none where it is one drawing or has no layers."""
+    left_out: tuple[str, ...]
+    """Layers seen in the file that are no part of its one drawing: its ground."""
+    changes: bool
+    """Whether the entry becomes another picture than it is now."""
+
+
+def foresee(lib: Library, given: str) -> Foreseen:
+    """What `take_layers` would give; nothing is changed. Raises NotFound, AmbiguousCode."""
+    with lib.reading() as session:
+        entry = queries.entry(session, given, ("element", "sheet"))
+        original, cut = _original_of(session, entry), current_cut(entry)
+        if original is None and cut.reason == GROUND_LEFT_OUT:  # then its pieces are its inner layers
+            original = session.get_one(Original, cut.pieces[0].original_id)
+        drawings = drawings_in(original.layers) if original else []
+        now = {piece.layer for piece in cut.pieces}
+        if original is None or not drawings:
+            return Foreseen((), (), False)
+        if len(drawings) > 1:
+            named = [
+                (drawing.title or f"{entry.title} {order}", drawing.layers[0]["path"])
+                for order, drawing in enumerate(drawings, 1)
+            ]
+            return Foreseen(tuple(named), (), entry.role == "element" and now == {None})
+        left_out = tuple(layer["name"] for layer in _left_out(drawings[0], original.layers))
+        return Foreseen((), left_out, bool(left_out) and now == {None})
 
 
 def take_layers(lib: Library, given: str) -> list[LayerElement]:
@@ -43,7 +79,7 @@ def take_layers(lib: Library, given: str) -> list[LayerElement]:
         return []
     if len(drawings) == 1:
         (only,) = drawings
-        if _is_less(only, original.layers):
+        if _left_out(only, original.layers):
             _leave_ground(lib, entry.id, original.id, only)
         return []
     with lib.transaction(f"layers of {entry.title}") as session:
@@ -94,14 +130,17 @@ def take_chosen(lib: Library, given: str, chosen: Mapping[str, Chosen]) -> dict[
     return found
 
 
-def _is_less(drawing: LayerDrawing, layers: Sequence[Mapping[str, Any]]) -> bool:
-    """Whether something that is seen of a file is no part of its one drawing."""
+def _left_out(drawing: LayerDrawing, layers: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """What is seen of a file and is no part of its one drawing."""
     kept = {layer["path"] for layer in drawing.layers}
-    return any(
-        layer["visible"] and SEPARATOR not in layer["path"] and layer["path"] not in kept
+    return [
+        layer
         for layer in layers
         if layer["kind"] != "adjustment"
-    )
+        and layer["visible"]
+        and SEPARATOR not in layer["path"]
+        and layer["path"] not in kept
+    ]
 
 
 def _leave_ground(lib: Library, entry_id: int, original_id: int, drawing: LayerDrawing) -> None:
@@ -113,7 +152,7 @@ def _leave_ground(lib: Library, entry_id: int, original_id: int, drawing: LayerD
         entry.role = "element"
         cut = current_cut(entry)
         if [piece.layer for piece in cut.pieces] != [part.layer for part in parts]:
-            add_cut(lib, session, entry.current, parts=parts, reason="ground left out", ground="transparent")
+            add_cut(lib, session, entry.current, parts=parts, reason=GROUND_LEFT_OUT, ground="transparent")
         refresh_text(session, [entry_id])
 
 
