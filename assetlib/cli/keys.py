@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-ENTER, ESCAPE, TAB, BACKSPACE, END = "\r", "\x1b", "\t", "\x7f", "\x04"
+ENTER, ESCAPE, TAB, END = "\r", "\x1b", "\t", "\x04"
 _BACKSPACES = ("\x7f", "\x08")
 _WIPE, _WIPE_WORD, _LINE_START, _LINE_END = "\x15", "\x17", "\x01", "\x05"
 _LEFT, _RIGHT, _HOME, _LAST, _DELETE = "left", "right", "home", "end", "delete"

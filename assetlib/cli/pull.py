@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import sys
 import textwrap
 from pathlib import Path
@@ -286,8 +285,7 @@ def _show_needs(pulled: ShotPulled, cards_of: Any, behind: set[str]) -> None:
     """Tell what serves a shot; `behind` holds the codes of what is drawn behind the scene and was told already."""
     from assetlib.cli import render
 
-    shown = [need for need in pulled.needs if need.offers and not need.within]
-    things = [need for need in shown if need.need.kind != "place"]
+    things = pulled.things
     apart = len(things) > 1
     from_all = not apart or not pulled.add
     told = "; ".join(pulled.alter if from_all else pulled.add)
@@ -295,11 +293,10 @@ def _show_needs(pulled: ShotPulled, cards_of: Any, behind: set[str]) -> None:
     render.out.print(_lines(_WORDS[pulled.served] + (f": {told}" if told else "")), style=style, markup=False)
     if pulled.served == "no":
         return
-    places = [need for need in shown if need.need.kind == "place" and need.offers[0].card.code not in behind]
+    told_of = behind | {need.offers[0].card.code for need in things}
     places = [
-        need for need in places if need.offers[0].card.code not in {n.offers[0].card.code for n in things}
-    ]
-    places = places[:1]
+        need for need in pulled.shown if need.need.kind == "place" and need.offers[0].card.code not in told_of
+    ][:1]
     if render.shows_pictures() and (things or places):
         cards = cards_of([need.offers[0].card.code for need in (*things, *places)])
         render.cards([(card.proof, card.code, (card.title,)) for card in cards])
@@ -347,12 +344,6 @@ _BESIDE = {
 }
 
 
-def _bears(name: str, shot: str) -> bool:
-    """Whether a frame's file is named after this shot: *A_05a_r1* after A5."""
-    plain = re.sub(r"[^A-Za-z0-9]+|(?<![0-9])0+(?=[0-9])", "", name.rpartition("_r")[0]).casefold()
-    return plain[:-1] == re.sub(r"[^A-Za-z0-9]+|(?<![0-9])0+(?=[0-9])", "", shot).casefold()
-
-
 def _tell_frames(sheet: Pull, notes: list[FrameNote]) -> None:
     from assetlib.cli import render
 
@@ -362,7 +353,7 @@ def _tell_frames(sheet: Pull, notes: list[FrameNote]) -> None:
     for note in notes:
         if note.state in _BESIDE:
             render.tell(f"{_BESIDE[note.state]}: {note.path.name}")
-        elif note.state == "kept" and not _bears(note.path.stem, note.shot):
+        elif note.renumbered:
             render.tell(
                 f"shot {note.shot} keeps the frame that was begun under another number: {note.path.name}"
             )

@@ -197,11 +197,6 @@ def unpack_mask(data: bytes) -> NDArray[np.bool_]:
     return np.array(Image.open(io.BytesIO(data)).convert("1"), dtype=np.bool_)
 
 
-def assemble_clean(plan: PicturePlan) -> Pixels:
-    """The clean copy of a version: its ink on transparent ground, uint8 (H, W, 4), straight alpha."""
-    return _lifted(plan).ink
-
-
 @dataclass(frozen=True, slots=True)
 class _Lifted:
     """A picture without its blemishes, its ink, the blemishes, and where it may go on.

@@ -34,14 +34,6 @@ def look(model: str, plan: PicturePlan) -> bytes:
     return _packed(seen(plan), model)
 
 
-def look_at_file(path: str, sketch: bool = False, model: str = "") -> bytes:
-    """The vector of any picture, kept as in the catalogue. Raises BadPicture.
-
-    `model` is the model's folder; empty takes the shipped one.
-    """
-    return look_and_lift(path, sketch, model)[0]
-
-
 def look_and_lift(path: str, sketch: bool, model: str = "") -> tuple[bytes, bytes]:
     """The vector of any picture, and its ink to be laid over others, packed bits; a sketch loses its ground first.
 

@@ -69,15 +69,8 @@ def made(group: int, textures: Textures) -> Iterator[tuple[Taken, tuple[bool, bo
     for k, page in enumerate(PAGES):
         rng = np.random.default_rng([20261130, group, k])
         is_photo, many, medium, print_, soil = page
-        flat = lay_page(
-            rng,
-            textures,
-            many=many,
-            medium=medium,
-            print_=print_,
-            soil=soil,
-            half="report" if group else "tune",
-        )
+        half = "report" if group else "tune"
+        flat = lay_page(rng, textures, many=many, medium=medium, print_=print_, soil=soil, half=half)
         name = f"{k:2d} {'photo' if is_photo else 'scan'} {medium}, {print_}, {soil}{'' if many else ', one'}"
         yield (photograph(flat, name, rng, textures) if is_photo else scan(flat, name, rng)), page
 
@@ -88,15 +81,8 @@ def dirty(count: int, group: int, textures: Textures) -> Iterator[Taken]:
         rng = np.random.default_rng([777, group, k])
         medium, print_, soil = DIRT[k % len(DIRT)]
         many = bool(rng.random() < 0.7)
-        flat = lay_page(
-            rng,
-            textures,
-            many=many,
-            medium=medium,
-            print_=print_,
-            soil=soil,
-            half="report" if group else "tune",
-        )
+        half = "report" if group else "tune"
+        flat = lay_page(rng, textures, many=many, medium=medium, print_=print_, soil=soil, half=half)
         yield scan(flat, f"{k:2d} {medium}, {print_}, {soil}", rng)
 
 

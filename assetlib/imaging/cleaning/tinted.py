@@ -40,7 +40,6 @@ REST, MOST_REST = (
     1.5,
 )  # of the longer side that it reaches beyond, and how much of it there is by the stain
 STILL = 1 / 3  # share of a stain from which it still stands
-STAIN_SOFT = 0.02  # of the page at most that stains cover, each at least
 
 
 def find_underdrawing(rgb: Pixels, paper: Paper) -> Iterator[Mask]:

@@ -14,7 +14,7 @@ from assetlib.rules.shots.lists import kinds
 from assetlib.rules.shots.people import PAIRS
 from assetlib.rules.shots.titles import VIEW_WORDS, directions
 from assetlib.rules.words import spellings
-from assetlib.rules.words.forms import is_plural, other_forms
+from assetlib.rules.words.forms import other_forms
 from assetlib.rules.words.tags import fold
 from assetlib.services.finding.named_periods import periods_in
 
@@ -457,8 +457,3 @@ def _heading_end(text: str) -> int:
 def _names_people(part: Part) -> bool:
     words = spellings.load().lists["person"]
     return any(word in words for word in fold(part.text).split())
-
-
-def is_several(part: Part) -> bool:
-    """Whether a part is named in the plural, without a number."""
-    return part.count is None and is_plural(part.text)

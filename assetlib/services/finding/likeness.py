@@ -29,10 +29,6 @@ from assetlib.vectors.stored import unpacked
 
 Vectors = NDArray[np.float32]
 
-STANDS_OUT = 1.5
-"""Standard deviations above the library's mean likeness from which a drawing is offered for words that it does not
-carry: on the validation drawings that is about the first tenth. Common sense rather than a fitted number."""
-
 TOWARDS_CARRIERS = 1.5
 """How far a line is drawn towards the drawings that carry its words; what the text tower says weighs 1."""
 
@@ -44,9 +40,6 @@ LAID_OVER = 50
 
 SAMPLE = 2000
 """Drawings that stand for all of a library."""
-
-LEAST_DRAWINGS = 8
-"""Under so many drawings nothing stands out from the rest."""
 
 
 BACKGROUND = 32
@@ -243,14 +236,6 @@ class Looks:
         mask = None if allowed is None else np.isin(self._file.ids, np.fromiter(allowed, np.int64))
         scores, ids = self._file.search(query, count, mask)
         return [Alike(int(i), float(s)) for i, s in zip(ids[0], scores[0], strict=True)] if len(ids) else []
-
-    def standing_out(self, query: Vectors, count: int) -> list[Alike]:
-        """Those of the nearest that are clearly more like the query than the library's drawings are."""
-        if self._file is None or len(self._file.ids) < LEAST_DRAWINGS or not np.any(query):
-            return []
-        sample = self._file.vectors[:: max(1, len(self._file.ids) // 2000)] @ query
-        least = float(sample.mean() + STANDS_OUT * sample.std())
-        return [alike for alike in self.nearest(query, count) if alike.score >= least]
 
 
 def blended(wanted: Sequence[Vectors], unwanted: Sequence[Vectors]) -> Vectors:

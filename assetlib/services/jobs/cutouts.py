@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -119,11 +118,6 @@ def _stored(lib: Library, cut_id: int) -> Stored | None:
 def _page(path: str, page: int, layer: str | None) -> Stored | None:
     """The page that was read last: drawings come sheet by sheet, and an original never changes."""
     return read_stored(Path(path), page, layer)
-
-
-def load_all(lib: Library, codes: Iterable[str]) -> dict[str, Drawn]:
-    """Drawings by their codes as given."""
-    return {code: load(lib, code) for code in dict.fromkeys(codes)}
 
 
 def at_place(drawn: Drawn, spot: Placed) -> tuple[Cutout, tuple[int, int]]:

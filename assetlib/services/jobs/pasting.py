@@ -24,7 +24,7 @@ from assetlib.imaging.layering.layers import (
     flatten,
     is_deep,
 )
-from assetlib.imaging.layering.writing import LAYERED, SHALLOW, kind_of, write_frame
+from assetlib.imaging.layering.writing import SHALLOW, kind_of, write_frame
 from assetlib.library import Library
 from assetlib.rules.shots import frame_sizes, grammar, placing, sides, turning
 from assetlib.rules.shots.figures import Placed
@@ -340,11 +340,6 @@ def read_ink(text: str) -> tuple[int, int, int]:
         raise WrongUsage(f"'{text}' is no colour", "write it like '#2b4c7e', or blue, navy, darkred, sienna")
     red, green, blue = ImageColor.getrgb(name)[:3]
     return red, green, blue
-
-
-def is_layered(path: Path) -> bool:
-    """Whether a file of this name keeps its layers."""
-    return path.suffix.casefold() in LAYERED
 
 
 def entry_id(lib: Library, code: str) -> int:

@@ -91,6 +91,16 @@ class ShotPulled:
     frames: tuple[str, ...] = ()
 
     @property
+    def shown(self) -> tuple[NeedPulled, ...]:
+        """The needs for which a drawing is shown: those with offers that no drawing of another need shows already."""
+        return tuple(need for need in self.needs if need.offers and not need.within)
+
+    @property
+    def things(self) -> tuple[NeedPulled, ...]:
+        """Those of them that are no place behind the shot."""
+        return tuple(need for need in self.shown if need.need.kind != "place")
+
+    @property
     def alter(self) -> tuple[str, ...]:
         """What has to be altered and drawn, over all needs."""
         told = [

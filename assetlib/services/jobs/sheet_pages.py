@@ -43,18 +43,13 @@ def _counted(sheet: Pull) -> str:
 def shown(shot: ShotPulled) -> list[Offer]:
     """The first choice of each need that has one, a drawing that serves several once."""
     first: dict[str, Offer] = {}
-    for need in shot.needs:
-        if need.offers and not need.within:
-            first.setdefault(need.offers[0].card.code, need.offers[0])
+    for need in shot.shown:
+        first.setdefault(need.offers[0].card.code, need.offers[0])
     return list(first.values())
 
 
 def _told(shot: ShotPulled) -> str:
-    apart = (
-        len([need for need in shot.needs if need.need.kind != "place" and need.offers and not need.within])
-        > 1
-    )
-    told = shot.add if apart else shot.alter
+    told = shot.add if len(shot.things) > 1 else shot.alter
     return SAID[shot.served] + (f": {'; '.join(told)}" if told else "")
 
 

@@ -61,6 +61,8 @@ class FrameNote:
     path: Path
     state: str
     shot: str
+    renumbered: bool = False
+    """Whether it was begun while its shot had another number, and keeps that in its name."""
 
 
 def pull(lib: Library, listing: ShotList, wishes: Wishes, progress: Progress = SILENT) -> Pull:
@@ -365,7 +367,9 @@ def _write(lib: Library, job: str | None, plan: Plan, board: Board) -> FrameNote
     row_id, known = _known(lib, job, board, plan)
     standing = next((note for note in reversed(known) if Path(note[0]).exists()), None)
     if standing is not None and standing[2] == board.made_of:
-        return FrameNote(Path(standing[0]), "kept", _called(board.shot))
+        path = Path(standing[0])
+        begun, now = (name.rpartition("_r")[0] for name in (path.stem, board.name))
+        return FrameNote(path, "kept", _called(board.shot), begun != now)
     path, state = frame_files.target(lib, plan, board, row_id, standing)
     sha256 = boards.write_board(board, path)
     if row_id is not None:

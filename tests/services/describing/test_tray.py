@@ -159,7 +159,8 @@ def test_after_cutting_the_first_of_the_new_pieces_is_in_turn(lib: Library, put:
     assert tray.view().place == (1, 3)
 
 
-def test_look_alikes_are_named_for_a_double(lib: Library, draw: Draw) -> None:
+def _fox_and_twin(lib: Library, draw: Draw) -> tuple[str, str, str, Tray]:
+    """A described fox, its look-alike and another drawing, by code, and the in-tray that the two wait in."""
     paths = [
         draw("IMG_1.png", 3),
         draw("IMG_2.png", 3, size=(150, 112)),
@@ -168,7 +169,11 @@ def test_look_alikes_are_named_for_a_double(lib: Library, draw: Draw) -> None:
     first, twin, other = (item.code for item in bring_in(lib, paths, Wishes(role="element")).added)
     work_off(lib)
     describe(lib, [first], Description(title="Sleeping fox"))
-    tray = Tray(lib)
+    return first, twin, other, Tray(lib)
+
+
+def test_look_alikes_are_named_for_a_double(lib: Library, draw: Draw) -> None:
+    first, twin, other, tray = _fox_and_twin(lib, draw)
     assert tray.view().code == twin
     likest = tray.alikes()[0]
     assert (likest.code, likest.name, likest.is_alike) == (first, "Sleeping fox", True)
@@ -325,15 +330,7 @@ def test_misjudged_ones_are_put_right(lib: Library, put: Shelf) -> None:
 
 
 def test_the_title_of_a_look_alike_can_be_taken(lib: Library, draw: Draw) -> None:
-    paths = [
-        draw("IMG_1.png", 3),
-        draw("IMG_2.png", 3, size=(150, 112)),
-        draw("IMG_3.png", 6, size=(90, 130)),
-    ]
-    first, twin, _ = (item.code for item in bring_in(lib, paths, Wishes(role="element")).added)
-    work_off(lib)
-    describe(lib, [first], Description(title="Sleeping fox"))
-    tray = Tray(lib)
+    _, twin, _, tray = _fox_and_twin(lib, draw)
     assert tray.view().code == twin
     tray.toggle(_key_of(tray, "title: Sleeping fox"))
     tray.finish()
