@@ -1,7 +1,7 @@
 """Sealed bundles: a BagIt bag in a ZIP, built the same to the last byte every time, and checked.
 
     <slug>-<version>/bagit.txt, bag-info.txt, manifest-sha512.txt, tagmanifest-sha512.txt
-    <slug>-<version>/data/manifest.json, images/, previews/, licence/
+    <slug>-<version>/data/manifest.json, images/, previews/, catalogue/, licence/
 
 A check finds every change to a bundle that was not made by sealing it anew with
 all its checksums; only a signature would tell that, and there is none yet.
@@ -18,12 +18,14 @@ from pathlib import Path
 
 from assetlib.errors import BadPicture, BundleInvalid, NotFound
 from assetlib.progress import SILENT, Progress
+from assetlib.storage import contact_sheet
 from assetlib.storage.archive import UNREADABLE, archive_chunks, is_as_written, odd_entries
 from assetlib.storage.bag import TAG_FILES, FileSum, bag_problems, read_info, sum_of, tag_files
 from assetlib.storage.blobs import digest_of_file
-from assetlib.storage.delivery import Delivery, prepare
+from assetlib.storage.delivery import GROUND, Delivery, prepare
 from assetlib.storage.durable import move_unless_there, no_room_said_plainly, staged_file
 from assetlib.storage.manifests import (
+    CONTACT_SHEET,
     LICENCE,
     MANIFEST,
     SealedItem,
@@ -128,7 +130,7 @@ def verify_bundle(path: Path) -> Verification:
 
 def _fill(payload: _Payload, plan: BundlePlan, progress: Progress) -> tuple[tuple[SealedItem, ...], bytes]:
     """The drawings, licence and manifest put into the payload; what was sealed, and the manifest."""
-    sealed, entries = [], []
+    sealed, entries, shown = [], [], []
     for item in progress.track(sorted(plan.items, key=lambda item: item.stem), "sealing", len(plan.items)):
         with_body, ink_alone = _prepared(item)
         lying = sealed_item(item, with_body, ink_alone)
@@ -137,10 +139,22 @@ def _fill(payload: _Payload, plan: BundlePlan, progress: Progress) -> tuple[tupl
         payload.add(lying.preview, with_body.preview)
         sealed.append(lying)
         entries.append(item_entry(item, lying, with_body))
+        shown.append(
+            contact_sheet.Shown(
+                lying.title, lying.code, with_body.thumbnail, with_body.width, with_body.height
+            )
+        )
+    payload.add(CONTACT_SHEET, contact_sheet.pdf(_heading(plan), shown, GROUND))
     payload.add(LICENCE, plan.licence_text.encode())
     manifest = manifest_bytes(plan, entries)
     payload.add(MANIFEST, manifest)
     return tuple(sealed), manifest
+
+
+def _heading(plan: BundlePlan) -> contact_sheet.Heading:
+    return contact_sheet.Heading(
+        plan.title, plan.version, plan.licensor, plan.contact, plan.tier.value, plan.issued
+    )
 
 
 def _prepared(item: PlannedItem) -> tuple[Delivery, Delivery]:

@@ -21,6 +21,11 @@ PREVIEW_SIZE = 640
 PREVIEW_QUALITY = 88
 """JPEG quality at which a thin line keeps its edge (looked at on line drawings)."""
 
+GROUND = (206, 203, 196)
+"""Of a contact sheet's squares: on it a white body and black ink are both seen (chosen by eye on line drawings)."""
+THUMBNAIL_SIZE = 480
+"""Pixels of a drawing's longer side on a contact sheet: 240 an inch where it stands five centimetres wide."""
+
 _REDUCING_GAP = 3.0
 """Pillow's documentation: from 3 on, shrinking in two steps looks like shrinking in one."""
 _BAND = 256
@@ -47,6 +52,8 @@ class Delivery:
 
     png: bytes
     preview: bytes
+    thumbnail: bytes
+    """A JPEG on `GROUND`, for the contact sheet."""
     width: int
     height: int
     has_alpha: bool
@@ -56,7 +63,7 @@ class Delivery:
 
 
 def prepare(path: Path) -> Delivery:
-    """The PNG at `path` without metadata, and a small JPEG on white.
+    """The PNG at `path` without metadata, and two small JPEGs: on white, and on a contact sheet's ground.
 
     `BadPicture` when it is not a whole, upright PNG.
     """
@@ -112,9 +119,11 @@ def _is_turned(exif_data: bytes) -> bool:
 
 
 def _delivery(png: bytes, opened: Image.Image) -> Delivery:
+    small = _in_srgb(_shrunk(_direct(opened), PREVIEW_SIZE))
     return Delivery(
         png=png,
-        preview=_preview(opened),
+        preview=_flattened(small, PREVIEW_SIZE, "white"),
+        thumbnail=_flattened(small, THUMBNAIL_SIZE, GROUND),
         width=opened.width,
         height=opened.height,
         has_alpha=opened.has_transparency_data,
@@ -143,10 +152,11 @@ def _pixel_hash(picture: Image.Image) -> str:
     return pixels.hexdigest()
 
 
-def _preview(picture: Image.Image) -> bytes:
-    small = _in_srgb(_shrunk(_direct(picture)))
+def _flattened(small: Image.Image, size: int, ground: str | tuple[int, int, int]) -> bytes:
+    """A JPEG of at most `size` pixels, on `ground` where it can be seen through."""
+    small = _shrunk(small, size)
     if small.mode == "RGBA":
-        small = Image.alpha_composite(Image.new("RGBA", small.size, "white"), small)
+        small = Image.alpha_composite(Image.new("RGBA", small.size, ground), small)
     out = io.BytesIO()
     small.convert("RGB").save(out, "JPEG", quality=PREVIEW_QUALITY, subsampling=0)
     return out.getvalue()
@@ -161,8 +171,8 @@ def _direct(picture: Image.Image) -> Image.Image:
     return picture if picture.mode == mode else picture.convert(mode)
 
 
-def _shrunk(picture: Image.Image) -> Image.Image:
-    scale = min(1.0, PREVIEW_SIZE / max(picture.size))
+def _shrunk(picture: Image.Image, longest: int) -> Image.Image:
+    scale = min(1.0, longest / max(picture.size))
     size = (max(1, round(picture.width * scale)), max(1, round(picture.height * scale)))
     return picture.resize(size, Image.Resampling.LANCZOS, reducing_gap=_REDUCING_GAP)
 

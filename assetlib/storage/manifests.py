@@ -22,8 +22,10 @@ from assetlib.storage.problems import Problem
 
 MANIFEST = "data/manifest.json"
 LICENCE = "data/licence/licence.txt"
-VERSION = 2
-"""Of the manifest: from 2 on each drawing lies twice in a bundle, with its body and its ink alone."""
+CONTACT_SHEET = "data/catalogue/contact-sheet.pdf"
+VERSION = 3
+"""Of the manifest: from 2 on each drawing lies twice in a bundle, with its body and its ink alone; from 3 on a
+contact sheet lies beside them."""
 IMAGES = "data/images"
 PREVIEWS = "data/previews"
 SOURCE_TYPES = "http://cv.iptc.org/newscodes/digitalsourcetype/"
@@ -131,6 +133,7 @@ def manifest_bytes(plan: BundlePlan, entries: Iterable[Mapping[str, Any]]) -> by
         },
         "licensor": {"name": one_line(plan.licensor), "email": plan.contact},
         "licence": {"spdx": licence_id(plan.tier), "tier": plan.tier.value, "text": LICENCE},
+        "contactSheet": CONTACT_SHEET,
         "items": [dict(entry) for entry in entries],
     }
     return rfc8785.dumps(manifest)
@@ -159,6 +162,8 @@ def read_manifest(data: bytes) -> tuple[dict[str, Any], list[Problem]]:
 def manifest_disagreements(manifest: Mapping[str, Any], files: Mapping[str, FileSum]) -> Iterator[Problem]:
     """Where the manifest and the payload part ways. `manifest` has passed its schema."""
     told = {MANIFEST, manifest["licence"]["text"]}
+    if "contactSheet" in manifest:
+        told.add(manifest["contactSheet"])
     for item in manifest["items"]:
         told.add(item["preview"])
         for picture in _pictures(item):
@@ -181,7 +186,7 @@ def _pictures(item: Mapping[str, Any]) -> tuple[Mapping[str, Any], ...]:
 def _version(manifest: object) -> int:
     """Which schema a manifest is held to: the one it names where there is such a one, else the newest."""
     named = manifest.get("formatVersion") if isinstance(manifest, dict) else None
-    return 1 if named == 1 else VERSION
+    return named if type(named) is int and 1 <= named < VERSION else VERSION
 
 
 @cache

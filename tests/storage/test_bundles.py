@@ -26,8 +26,8 @@ from assetlib.storage.bundles import BundlePlan, PlannedItem, verify_bundle, wri
 from tests.outside import needs_program, read_with_exiftool
 from tests.storage.conftest import DRAWINGS, Sealed
 
-SEALED_EARLIER = Path(__file__).with_name("issued") / "manifest-1.zip"
-"""Sealed by an assetlib whose bundles held one picture a drawing, with manifests of version 1."""
+SEALED_EARLIER = sorted(Path(__file__).with_name("issued").glob("manifest-*.zip"))
+"""Sealed by earlier assetlibs: with one picture a drawing (1), without a contact sheet (2)."""
 
 
 def unpack(path: Path, folder: Path) -> Path:
@@ -68,6 +68,7 @@ def test_it_holds_what_it_should_and_nothing_else(sealed: Sealed) -> None:
     assert [name.removeprefix("before-the-ovens-1.0.0/") for name in names] == [
         "bag-info.txt",
         "bagit.txt",
+        "data/catalogue/contact-sheet.pdf",
         "data/images/backerei-van-before-dawn-k7wdm2-ink-alone.png",
         "data/images/backerei-van-before-dawn-k7wdm2-with-body.png",
         "data/images/hand-with-phone-p3xhr9-ink-alone.png",
@@ -117,7 +118,7 @@ def test_unzip_accepts_it(sealed: Sealed) -> None:
 
 
 def test_the_manifest_fits_its_schema_and_the_schema_fits_the_standard(sealed: Sealed) -> None:
-    schema = json.loads(resources.files("assetlib.storage").joinpath("manifest-2.schema.json").read_text())
+    schema = json.loads(resources.files("assetlib.storage").joinpath("manifest-3.schema.json").read_text())
     jsonschema.Draft202012Validator.check_schema(schema)
     with zipfile.ZipFile(sealed.path) as archive:
         manifest = json.loads(archive.read("before-the-ovens-1.0.0/data/manifest.json"))
@@ -179,11 +180,14 @@ def test_ink_and_body_of_one_drawing_are_of_one_size(plan: BundlePlan, tmp_path:
         write_bundle(with_item(plan, ink_alone=tmp_path / "smaller.png"), tmp_path / "bundle.zip")
 
 
-def test_a_bundle_sealed_before_drawings_lay_in_it_twice_still_verifies(tmp_path: Path) -> None:
-    assert verify_bundle(SEALED_EARLIER).problems == ()
-    assert bagit_says(unpack(SEALED_EARLIER, tmp_path / "whole")) == 0
+@pytest.mark.parametrize("earlier", SEALED_EARLIER, ids=lambda path: path.stem)
+def test_a_bundle_sealed_by_an_earlier_assetlib_still_verifies(earlier: Path, tmp_path: Path) -> None:
+    assert verify_bundle(earlier).problems == ()
+    assert bagit_says(unpack(earlier, tmp_path / "whole")) == 0
+    version = int(earlier.stem[-1])
     spoilt = tmp_path / "spoilt.zip"
-    spoilt.write_bytes(SEALED_EARLIER.read_bytes().replace(b'"formatVersion":1', b'"formatVersion":2'))
+    before, after = b'"formatVersion":%d' % version, b'"formatVersion":%d' % (version + 1)
+    spoilt.write_bytes(earlier.read_bytes().replace(before, after))
     assert not verify_bundle(spoilt).ok
 
 

@@ -12,9 +12,9 @@ from pathlib import Path
 from PIL import Image
 
 from assetlib.errors import DiskFull, WrongUsage
+from assetlib.imaging import print_fonts
 from assetlib.library import Library
 from assetlib.rules.shots.serving import HALF, NO, YES
-from assetlib.services.jobs import sheet_fonts
 from assetlib.services.jobs.pulling import Offer, Pull, ShotPulled
 
 SAID = {YES: "drawn", HALF: "half drawn", NO: "to be drawn"}
@@ -128,17 +128,17 @@ def write_pdf(lib: Library, sheet: Pull, path: Path) -> None:
     page.set_margin(_MARGIN)
     page.add_page()
     said = [shot.shot.line + "".join(offer.card.title for offer in shown(shot)) for shot in sheet.shots]
-    font = sheet_fonts.fitted(page, _title(sheet) + "".join(said))
+    font = print_fonts.fitted(page, _title(sheet) + "".join(said))
     page.set_font(font, size=17)
-    page.multi_cell(0, 8, _printable(_title(sheet), font), new_x="LMARGIN", new_y="NEXT")
+    page.multi_cell(0, 8, print_fonts.printable(_title(sheet), font), new_x="LMARGIN", new_y="NEXT")
     page.set_font(font, size=_SMALL)
     page.multi_cell(0, 5, _counted(sheet), new_x="LMARGIN", new_y="NEXT")
     for shot in sheet.shots:
         _print_shot(lib, page, shot, font)
     if sheet.omitted:
-        told = _printable(f"omitted: {', '.join(sheet.omitted)}", font)
+        told = print_fonts.printable(f"omitted: {', '.join(sheet.omitted)}", font)
         page.multi_cell(0, 6, told, new_x="LMARGIN", new_y="NEXT")
-    _write(path, sheet_fonts.printed(page))
+    _write(path, print_fonts.printed(page))
 
 
 def _print_shot(lib: Library, page: object, shot: ShotPulled, font: str) -> None:
@@ -153,10 +153,10 @@ def _print_shot(lib: Library, page: object, shot: ShotPulled, font: str) -> None
     page.ln(3)
     page.set_font(font, size=11)
     number = f"{shot.shot.spot} {shot.shot.number}".strip()
-    line = _printable(f"{number}   {shot.shot.line}", font)
+    line = print_fonts.printable(f"{number}   {shot.shot.line}", font)
     page.multi_cell(0, 5, line, new_x="LMARGIN", new_y="NEXT")
     page.set_font(font, "I", _SMALL)
-    page.multi_cell(0, 4.5, _printable(_told(shot), font), new_x="LMARGIN", new_y="NEXT")
+    page.multi_cell(0, 4.5, print_fonts.printable(_told(shot), font), new_x="LMARGIN", new_y="NEXT")
     page.set_font(font, size=_SMALL)
     if offers:
         _print_pictures(lib, page, shot, font)
@@ -192,7 +192,7 @@ def _height(page: object, shot: ShotPulled, font: str) -> float:
 def _under(shot: ShotPulled, offer: Offer, font: str) -> str:
     """What stands under a drawing: its code and title, and what has to be altered."""
     told = "\n".join(filter(None, [f"{offer.card.code}  {offer.card.title}", _altered(shot, offer)]))
-    return _printable(told, font)
+    return print_fonts.printable(told, font)
 
 
 def _print_pictures(lib: Library, page: object, shot: ShotPulled, font: str) -> None:
@@ -211,13 +211,6 @@ def _print_pictures(lib: Library, page: object, shot: ShotPulled, font: str) -> 
         low = max(low, page.get_y() + 1)
         x += _COLUMN
     page.set_xy(_MARGIN, low)
-
-
-def _printable(text: str, font: str) -> str:
-    """The text in the signs that a PDF's own fonts have, others become question marks; as it is in an embedded font."""
-    if font != "Times":
-        return text
-    return text.encode("cp1252", "replace").decode("cp1252")
 
 
 def _write(path: Path, data: bytes) -> None:

@@ -14,6 +14,7 @@ from PIL import Image, ImageDraw
 from psd_tools import PSDImage
 
 from assetlib.errors import NotFound, WrongUsage
+from assetlib.imaging import print_fonts
 from assetlib.imaging.layering import elements
 from assetlib.library import Library
 from assetlib.rules.shots.lists.reading import read_text
@@ -21,7 +22,7 @@ from assetlib.rules.shots.lists.values import Shot, ShotList
 from assetlib.rules.shots.needs import Need
 from assetlib.services.bringing import intake
 from assetlib.services.finding import search
-from assetlib.services.jobs import jobs, line_widths, listfiles, reporting, sheet_fonts, sheet_pages, sheets
+from assetlib.services.jobs import jobs, line_widths, listfiles, reporting, sheet_pages, sheets
 from assetlib.services.jobs.pulling import NeedPulled, Offer, ShotPulled
 from assetlib.services.jobs.sheets import Wishes
 from assetlib.services.jobs.uses import uses_of
@@ -331,9 +332,9 @@ def test_a_printed_sheet_has_the_signs_of_every_script_that_this_machine_has_a_f
 ) -> None:
     page = FPDF()
     text = "девушка с собакой — Ελλάδα, Wąż"
-    font = sheet_fonts.fitted(page, text)
+    font = print_fonts.fitted(page, text)
     page.add_page()
-    sheet_fonts.printed(page)
+    print_fonts.printed(page)
     if font == "Times":
         pytest.skip("no font here has these signs")
     sheet = sheets.pull(lib, ShotList((Shot("1", f"{text}, dog sitting"),)), Wishes())
@@ -346,4 +347,4 @@ def test_a_printed_sheet_has_the_signs_of_every_script_that_this_machine_has_a_f
 
 
 def test_plain_text_needs_no_font(tmp_path: Path) -> None:
-    assert sheet_fonts.fitted(FPDF(), "Bäcker “now” — 3 €") == "Times"
+    assert print_fonts.fitted(FPDF(), "Bäcker “now” — 3 €") == "Times"

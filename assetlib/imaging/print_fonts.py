@@ -11,6 +11,8 @@ if TYPE_CHECKING:
     from fpdf import FPDF
 
 NAME = "sheet"
+PLAIN = "Times"
+"""The font of a PDF's own that is used where its signs suffice."""
 _FOLDERS = {
     "linux": ("/usr/share/fonts", "/usr/local/share/fonts", "~/.local/share/fonts", "~/.fonts"),
     "darwin": ("/System/Library/Fonts/Supplemental", "/Library/Fonts", "~/Library/Fonts"),
@@ -41,7 +43,7 @@ def fitted(page: FPDF, text: str) -> str:
     *Times* where that suffices, or where this machine has no font that has more.
     """
     if is_plain(text):
-        return "Times"
+        return PLAIN
     lacking = {ord(letter) for letter in text if not letter.isspace()}
     taken: list[str] = []
     for path in _fonts():
@@ -56,10 +58,17 @@ def fitted(page: FPDF, text: str) -> str:
         if not lacking:
             break
     if not taken:
-        return "Times"
+        return PLAIN
     page.set_fallback_fonts(taken[1:], exact_match=False)
     page.set_text_shaping(False)
     return taken[0]
+
+
+def printable(text: str, font: str) -> str:
+    """The text in the signs that a PDF's own fonts have, others become question marks; as it is in an embedded font."""
+    if font != PLAIN:
+        return text
+    return text.encode("cp1252", "replace").decode("cp1252")
 
 
 def printed(page: FPDF) -> bytes:
