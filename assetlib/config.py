@@ -47,6 +47,8 @@ class Settings:
     name: str = "My drawings"
     artist: str = ""
     contact: str = ""
+    website: str = ""
+    """Where buyers find the artist or the terms; it stands in every picture that is sold. May stay empty."""
     workers: int = 0
     """Processes that decode pictures; 0 takes as many as the machine has cores."""
     decode_seconds: int = 60
@@ -120,6 +122,7 @@ def write_settings(folder: Path, settings: Settings) -> None:
     notes = {
         "artist": "the name that stands on licences and bundles",
         "contact": "an address for buyers",
+        "website": "a page about you or your terms, for buyers: https://…; may stay empty",
         "workers": "processes that decode pictures; 0 takes one a core",
         "decode_seconds": "the longest one file may take",
         "decode_megabytes": "the most memory one file may take",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -210,7 +211,8 @@ def _list_licences(as_json: bool) -> int:
 def build(name: Name, dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
     """Seal the next issue of a collection. Anything that is not clear stops it.
 
-    Clean copies that are not sure are named, to be looked at; they do not stop it.
+    Every picture gets inside who drew it, whose it is and what may be done with it, and nothing of your files, jobs
+    or clients. Clean copies that are not sure and titles to look at are named; they do not stop it.
     """
     from assetlib.cli import render
     from assetlib.cli.sureness import told_unsure
@@ -228,9 +230,21 @@ def build(name: Name, dry_run: DryRun = False, as_json: JsonFlag = False) -> int
     render.say(f"{issue.path}")
     if not dry_run:
         render.say(f"sha256 {issue.sha256}")
-    for line in told_unsure(issue.unsure or ()):
+    for line in [*told_unsure(issue.unsure or ()), *_named(issue.told or ())]:
         render.say(line)
     return 0
+
+
+_TOLD_AT_MOST = 5
+"""Sentences on what buyers read that are shown; the rest are counted."""
+
+
+def _named(told: Sequence[str]) -> list[str]:
+    more = len(told) - _TOLD_AT_MOST
+    return [
+        *told[:_TOLD_AT_MOST],
+        *([f"and {more} more of this kind; --json names them"] if more > 0 else []),
+    ]
 
 
 @bundle_app.command("verify")
@@ -278,7 +292,9 @@ def list_issues(as_json: JsonFlag = False) -> int:
 def _issue_document(issue: Issue) -> dict[str, Any]:
     from assetlib.cli.sureness import unsure_document
 
-    judged = {} if issue.unsure is None else {"unsure": unsure_document(issue.unsure)}
+    judged: dict[str, Any] = {} if issue.unsure is None else {"unsure": unsure_document(issue.unsure)}
+    if issue.told is not None:
+        judged["told"] = list(issue.told)
     return {
         "code": issue.code,
         "collection": issue.collection,

@@ -10,24 +10,29 @@ all its checksums; only a signature would tell that, and there is none yet.
 from __future__ import annotations
 
 import tempfile
+import uuid
 import zipfile
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from assetlib.errors import BadPicture, BundleInvalid, NotFound
 from assetlib.progress import SILENT, Progress
+from assetlib.rules.rights.embedded_words import PictureWords, packet
+from assetlib.rules.rights.licences import in_short, licence_id
+from assetlib.rules.wording import one_line
 from assetlib.storage import contact_sheet
 from assetlib.storage.archive import UNREADABLE, archive_chunks, is_as_written, odd_entries
 from assetlib.storage.bag import TAG_FILES, FileSum, bag_problems, read_info, sum_of, tag_files
 from assetlib.storage.blobs import digest_of_file
-from assetlib.storage.delivery import GROUND, Delivery, prepare
+from assetlib.storage.delivery import GROUND, Delivery, prepare, worded
 from assetlib.storage.durable import move_unless_there, no_room_said_plainly, staged_file
 from assetlib.storage.manifests import (
     CONTACT_SHEET,
     LICENCE,
     MANIFEST,
+    NOT_TOLD,
     SealedItem,
     item_entry,
     manifest_bytes,
@@ -132,7 +137,7 @@ def _fill(payload: _Payload, plan: BundlePlan, progress: Progress) -> tuple[tupl
     """The drawings, licence and manifest put into the payload; what was sealed, and the manifest."""
     sealed, entries, shown = [], [], []
     for item in progress.track(sorted(plan.items, key=lambda item: item.stem), "sealing", len(plan.items)):
-        with_body, ink_alone = _prepared(item)
+        with_body, ink_alone = (_worded(plan, item, one) for one in _prepared(item))
         lying = sealed_item(item, with_body, ink_alone)
         payload.add(lying.with_body.file, with_body.png)
         payload.add(lying.ink_alone.file, ink_alone.png)
@@ -149,6 +154,28 @@ def _fill(payload: _Payload, plan: BundlePlan, progress: Progress) -> tuple[tupl
     manifest = manifest_bytes(plan, entries)
     payload.add(MANIFEST, manifest)
     return tuple(sealed), manifest
+
+
+def _worded(plan: BundlePlan, item: PlannedItem, delivery: Delivery) -> Delivery:
+    """The pictures with what is said of them inside; each is told from the others by an id of its own."""
+    title = one_line(item.title) or item.code
+    words = PictureWords(
+        title=title,
+        description=one_line(item.description) or title,
+        subjects=tuple(map(one_line, item.subjects)),
+        code=item.code,
+        guid=uuid.uuid5(item.uuid, delivery.pixel_sha256).urn,
+        source_type=item.source_type.value if item.source_type else "",
+        releases=item.verdict.releases or NOT_TOLD,
+        artist=one_line(plan.licensor),
+        contact=plan.contact,
+        website=plan.website,
+        year=plan.issued.year,
+        terms=f"{in_short(plan.tier)} {licence_id(plan.tier)}: the whole text lies in licence.txt beside the pictures. "
+        "Not for training a machine-learning model.",
+    )
+    preview = replace(words, guid=uuid.uuid5(item.uuid, f"preview of {delivery.pixel_sha256}").urn)
+    return worded(delivery, packet(words), packet(preview))
 
 
 def _heading(plan: BundlePlan) -> contact_sheet.Heading:

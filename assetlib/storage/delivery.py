@@ -7,14 +7,15 @@ import io
 import struct
 import warnings
 import zlib
-from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 from PIL import Image, ImageCms
 
 from assetlib.errors import BadPicture
+from assetlib.imaging.embedding import PNG, embed, png_chunk, png_chunks
+from assetlib.imaging.profiles import without_device
 
 PREVIEW_SIZE = 640
 """Pixels of a preview's longer side: readable on a contact sheet, too small to paste."""
@@ -31,11 +32,12 @@ _REDUCING_GAP = 3.0
 _BAND = 256
 """Rows hashed at a time, so that a large drawing is not copied whole."""
 
-_SIGNATURE = b"\x89PNG\r\n\x1a\n"
 # W3C PNG specification, third edition: the critical chunks, transparency, colour space, resolution.
 # All others tell of the author's machine or of nothing (text, time, Exif, private chunks, animation).
 _KEPT = {b"IHDR", b"PLTE", b"IDAT", b"IEND", b"tRNS"}
 _KEPT |= {b"iCCP", b"sRGB", b"gAMA", b"cHRM", b"cICP", b"sBIT", b"pHYs"}
+_LARGEST_PROFILE = 1 << 24
+"""Bytes; those of printing presses have two or three million."""
 _UPRIGHT = 1
 _ORIENTATION = 0x0112
 _METRE = 1  # unit of pHYs, W3C PNG specification, third edition, 11.3.4.3
@@ -83,33 +85,38 @@ def prepare(path: Path) -> Delivery:
         raise BadPicture(f"{path} is not a whole PNG: {error}.", "Make its clean copy again.") from error
 
 
+def worded(delivery: Delivery, png_words: str, preview_words: str) -> Delivery:
+    """The same pictures with XMP packets in the PNG and in the preview."""
+    return replace(
+        delivery, png=embed(delivery.png, png_words), preview=embed(delivery.preview, preview_words)
+    )
+
+
 def strip(png: bytes) -> bytes:
-    """The PNG with only the chunks that decide how it looks.
+    """The PNG with only the chunks that decide how it looks, and of a colour profile only what colours need.
 
     Compressed pixel data are copied as they are, so pixels cannot change.
     `ValueError` when it is damaged or needs its metadata to be shown upright.
     """
-    if not png.startswith(_SIGNATURE):
+    if not png.startswith(PNG):
         raise ValueError("it does not begin like one")
-    chunks = list(_chunks(png))
+    chunks = list(png_chunks(png))
     if any(kind == b"eXIf" and _is_turned(chunk[8:-4]) for kind, chunk in chunks):
         raise ValueError("its metadata say that it is to be shown turned, and would be taken out")
-    return _SIGNATURE + b"".join(chunk for kind, chunk in chunks if kind in _KEPT)
+    return PNG + b"".join(_of_nobody(kind, chunk) for kind, chunk in chunks if kind in _KEPT)
 
 
-def _chunks(png: bytes) -> Iterator[tuple[bytes, bytes]]:
-    """Kind and whole bytes of each chunk up to IEND; what follows IEND is not part of the picture."""
-    at, kind = len(_SIGNATURE), b""
-    while kind != b"IEND":
-        header = png[at : at + 8]
-        if len(header) < 8:
-            raise ValueError("it ends too early")
-        length, kind = struct.unpack(">L4s", header)
-        chunk = png[at : at + length + 12]
-        if len(chunk) < length + 12 or struct.unpack(">L", chunk[-4:])[0] != zlib.crc32(chunk[4:-4]):
-            raise ValueError("a part of it is damaged")
-        yield kind, chunk
-        at += len(chunk)
+def _of_nobody(kind: bytes, chunk: bytes) -> bytes:
+    """A chunk that is kept, a colour profile without what it tells of the artist's screen."""
+    if kind != b"iCCP":
+        return chunk
+    _, _, rest = chunk[8:-4].partition(b"\x00")
+    try:
+        plain = without_device(zlib.decompressobj().decompress(rest[1:], _LARGEST_PROFILE))
+    except (ValueError, zlib.error):
+        return b""  # not readable as a profile: nobody could show the picture by it
+    # its name here is free text, and often that of a screen
+    return png_chunk(b"iCCP", b"profile\x00\x00" + zlib.compress(plain, 9))
 
 
 def _is_turned(exif_data: bytes) -> bool:
@@ -134,7 +141,7 @@ def _delivery(png: bytes, opened: Image.Image) -> Delivery:
 
 def _resolution(png: bytes) -> tuple[int, int] | None:
     """What a pHYs chunk says, where it speaks of metres and not of the shape of a pixel alone."""
-    for kind, chunk in _chunks(png):
+    for kind, chunk in png_chunks(png):
         if kind == b"pHYs":
             across, down, unit = struct.unpack(">LLB", chunk[8:-4])
             return (across, down) if unit == _METRE and min(across, down) > 0 else None

@@ -13,6 +13,8 @@ from typing import Any
 import jsonschema
 import rfc8785
 
+from assetlib.rules.rights.clearance import Releases
+from assetlib.rules.rights.embedded_words import DATA_MINING, SOURCE_TYPES
 from assetlib.rules.rights.licences import licence_id
 from assetlib.rules.wording import one_line
 from assetlib.storage.bag import PAYLOAD, FileSum, sum_of
@@ -28,11 +30,8 @@ VERSION = 3
 contact sheet lies beside them."""
 IMAGES = "data/images"
 PREVIEWS = "data/previews"
-SOURCE_TYPES = "http://cv.iptc.org/newscodes/digitalsourcetype/"
-DATA_MINING = "DMI-PROHIBITED-AIMLTRAINING"
-"""PLUS code (IPTC Photo Metadata 2023.1): not for training; says what the licence text says."""
 
-_NOT_TOLD = "MR-NON", "PR-NON"
+NOT_TOLD = Releases("MR-NON", "PR-NON")
 """Release codes that the schema refuses, for a verdict that does not know them."""
 _SHOWN = 200
 """Characters of a schema message that are shown; it may quote a whole manifest."""
@@ -82,8 +81,7 @@ def _sealed_picture(file: str, delivery: Delivery) -> SealedPicture:
 
 def item_entry(item: PlannedItem, sealed: SealedItem, delivery: Delivery) -> dict[str, Any]:
     """The manifest's words on one drawing. Notes and papers behind the clearance stay at home."""
-    releases = item.verdict.releases
-    model, of_property = (releases.model, releases.property) if releases else _NOT_TOLD
+    releases = item.verdict.releases or NOT_TOLD
     entry: dict[str, Any] = {
         "id": f"urn:uuid:{sealed.uuid}",
         "code": sealed.code,
@@ -96,8 +94,8 @@ def item_entry(item: PlannedItem, sealed: SealedItem, delivery: Delivery) -> dic
         "clearance": {
             "state": item.verdict.state.value,
             "checked": item.checked.isoformat(),
-            "modelRelease": model,
-            "propertyRelease": of_property,
+            "modelRelease": releases.model,
+            "propertyRelease": releases.property,
             "dataMining": DATA_MINING,
         },
     }

@@ -20,6 +20,7 @@ from assetlib.storage.archive import is_safe_path
 
 _VERSION = re.compile(r"[0-9]+(\.[0-9]+){0,2}")
 _EMAIL = re.compile(r"[^\s@]+@[^\s@]+")
+_WEB = re.compile(r"https?://[^\s<>\"]+")
 _FIRST_YEAR, _LAST_YEAR = 1980, 2107
 """What the date of a ZIP entry can hold."""
 _STEM_LENGTH = 40
@@ -34,6 +35,7 @@ class SourceType(StrEnum):
     PRINT = "print"
     HUMAN_EDITS = "humanEdits"
     ALGORITHMICALLY_ENHANCED = "algorithmicallyEnhanced"
+    ASSISTED = "compositeWithTrainedAlgorithmicMedia"
 
 
 @dataclass(frozen=True)
@@ -53,6 +55,10 @@ class PlannedItem:
     verdict: Verdict
     checked: date
     source_type: SourceType | None = None
+    subjects: tuple[str, ...] = ()
+    """Tags, as buyers may read them."""
+    description: str = ""
+    """What it shows, in words that say nothing of the artist's jobs; the title stands where there is none."""
 
     @property
     def label(self) -> str:
@@ -81,6 +87,7 @@ class BundlePlan:
     tier: Tier
     licence_text: str
     items: tuple[PlannedItem, ...]
+    website: str = ""
 
     @property
     def name(self) -> str:
@@ -121,6 +128,8 @@ def _faults(plan: BundlePlan) -> Iterator[str]:
         yield f"the date {plan.issued} is outside {_FIRST_YEAR} to {_LAST_YEAR}"
     if not _EMAIL.fullmatch(plan.contact) or one_line(plan.contact) != plan.contact:
         yield f"the contact {plan.contact!r} is not an e-mail address"
+    if plan.website and not _WEB.fullmatch(plan.website):
+        yield f"the website {plan.website!r} is not an address that begins with https:// or http://"
     for what in ("title", "licensor", "licence_text"):
         if not one_line(getattr(plan, what)):
             yield f"the {what.replace('_', ' ')} is empty"

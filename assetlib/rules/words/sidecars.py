@@ -42,30 +42,38 @@ class Concept:
 
 def xmp_packet(said: Said) -> str:
     """An XMP packet (ISO 16684-1, RDF/XML as in its part 1, 7; checked with exiftool)."""
-    subjects = "".join(f"<rdf:li>{_xml(word)}</rdf:li>" for word in said.subjects)
+    subjects = "".join(f"<rdf:li>{xml_text(word)}</rdf:li>" for word in said.subjects)
     parts = [
-        f"<dc:identifier>{_xml(said.identifier)}</dc:identifier>",
-        f"<dc:title>{_alternative(said.title)}</dc:title>",
-        f"<dc:description>{_alternative(said.description)}</dc:description>" if said.description else "",
+        f"<dc:identifier>{xml_text(said.identifier)}</dc:identifier>",
+        f"<dc:title>{alternative(said.title)}</dc:title>",
+        f"<dc:description>{alternative(said.description)}</dc:description>" if said.description else "",
         f"<dc:subject><rdf:Bag>{subjects}</rdf:Bag></dc:subject>" if subjects else "",
     ]
-    body = "\n   ".join(part for part in parts if part)
+    return wrapped([part for part in parts if part], {"dc": "http://purl.org/dc/elements/1.1/"})
+
+
+def wrapped(parts: Iterable[str], namespaces: Mapping[str, str]) -> str:
+    """Properties as XML text, in the packet and the one description that XMP wants around them."""
+    declared = " ".join(f'xmlns:{prefix}="{address}"' for prefix, address in namespaces.items())
+    body = "\n   ".join(parts)
     return (
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>\n'
         '<x:xmpmeta xmlns:x="adobe:ns:meta/">\n'
         ' <rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">\n'
-        '  <rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/">\n'
+        f'  <rdf:Description rdf:about="" {declared}>\n'
         f"   {body}\n"
         "  </rdf:Description>\n </rdf:RDF>\n</x:xmpmeta>\n"
         '<?xpacket end="w"?>\n'
     )
 
 
-def _alternative(text: str) -> str:
-    return f'<rdf:Alt><rdf:li xml:lang="x-default">{_xml(text)}</rdf:li></rdf:Alt>'
+def alternative(text: str) -> str:
+    """A text as XMP's list of languages with one in it, for no language in particular."""
+    return f'<rdf:Alt><rdf:li xml:lang="x-default">{xml_text(text)}</rdf:li></rdf:Alt>'
 
 
-def _xml(text: str) -> str:
+def xml_text(text: str) -> str:
+    """A text that may stand in an XML element; what XML does not allow becomes a question mark of its own."""
     return escape(_NO_XML.sub("\ufffd", text))
 
 

@@ -21,7 +21,7 @@ from assetlib.rules.rights.licences import Tier, render
 from assetlib.rules.words.file_names import short_name
 from assetlib.services.bringing import clean_copies
 from assetlib.services.keeping import leftovers
-from assetlib.services.trade import collections
+from assetlib.services.trade import buyers_words, collections
 from assetlib.services.trade.clearance import Cleared
 from assetlib.services.versions import refuse_moved
 from assetlib.storage import bundles
@@ -46,6 +46,8 @@ class Issue:
     """Codes of what it holds."""
     unsure: tuple[clean_copies.Unsure, ...] | None = None
     """Drawings whose clean copy is to be looked at, while it is built; issues of earlier days do not know."""
+    told: tuple[str, ...] | None = None
+    """Sentences on what buyers read: tags that were left out, titles to look at; known while it is built."""
 
 
 def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress = SILENT) -> Issue:
@@ -58,6 +60,7 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
     with lib.reading() as session:
         collection = collections.collection_named(session, given)
         view = collections.view_in(session, collection)
+        words = _buyers_words(lib, session, view)
         number = 1 + (
             session.scalar(select(func.max(Bundle.number)).where(Bundle.collection_id == collection.id)) or 0
         )
@@ -70,22 +73,34 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
             "the licensor's name and address are missing",
             f"write artist and contact into {lib.folder / 'assetlib.toml'}",
         )
-    plan = _plan(lib, view, number, {})
+    plan = _plan(lib, view, number, words, {})
     refuse_unfit(plan)
     refuse_unclear(plan)
+    told = tuple(sentence for one in words.values() for sentence in one.told)
     if dry_run:
-        return _foreseen(lib, view, number, plan)
+        return replace(_foreseen(lib, view, number, plan), told=told)
     codes = [item.card.code for item in view.items]
     clean = {
         item.card.code: _clean_copy(lib, item)
         for item in progress.track(view.items, "clean copies", len(codes))
     }
-    plan = _plan(lib, view, number, clean)
+    plan = _plan(lib, view, number, words, clean)
     with lib.staging() as staging:
         # Written aside; its name and its row come together, in one transaction, so that a stop leaves both or neither.
         receipt = bundles.write_bundle(plan, staging / f"{plan.name}.zip", progress)
         issue = _keep(lib, view, number, plan, receipt)
-    return replace(issue, unsure=tuple(one for copies in clean.values() if (one := copies.unsure)))
+    return replace(issue, unsure=tuple(one for copies in clean.values() if (one := copies.unsure)), told=told)
+
+
+def _buyers_words(
+    lib: Library, session: Session, view: collections.CollectionView
+) -> dict[str, buyers_words.BuyersWords]:
+    """What buyers read of each drawing, by its code."""
+    private = buyers_words.private_names(session, lib.settings.artist)
+    return {
+        item.card.code: buyers_words.of_drawing(session, item.card, item.answers, private)
+        for item in view.items
+    }
 
 
 def _clean_copy(lib: Library, item: Cleared) -> clean_copies.Copies:
@@ -100,7 +115,11 @@ def _clean_copy(lib: Library, item: Cleared) -> clean_copies.Copies:
 
 
 def _plan(
-    lib: Library, view: collections.CollectionView, number: int, clean: dict[str, clean_copies.Copies]
+    lib: Library,
+    view: collections.CollectionView,
+    number: int,
+    words: dict[str, buyers_words.BuyersWords],
+    clean: dict[str, clean_copies.Copies],
 ) -> BundlePlan:
     today = lib.now().date()
     tier = Tier(view.licence or "")
@@ -112,8 +131,12 @@ def _plan(
             *_pictures(clean.get(item.card.code)),
             item.verdict,
             today,
+            said.source_type,
+            said.subjects,
+            said.description,
         )
         for item in view.items
+        for said in (words[item.card.code],)
     )
     return BundlePlan(
         slug=f"{short_name(view.name, 'collection')}-{view.code.lower()}",
@@ -126,6 +149,7 @@ def _plan(
         tier=tier,
         licence_text=render(tier, lib.settings.artist, view.name, today),
         items=items,
+        website=lib.settings.website,
     )
 
 
