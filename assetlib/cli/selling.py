@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -21,6 +22,7 @@ from assetlib.cli.context import (
 if TYPE_CHECKING:
     from assetlib.services.trade.bundling import Issue
     from assetlib.services.trade.collections import CollectionView
+    from assetlib.storage.bundles import Told
 
 collection_app = Commands(help="Collections: elements chosen to be sold together.", no_args_is_help=True,
                              rich_markup_mode=None)  # fmt: skip
@@ -250,23 +252,100 @@ def _named(told: Sequence[str]) -> list[str]:
 @bundle_app.command("verify")
 def verify(
     path: Annotated[Path, typer.Argument(help="A bundle's ZIP.")],
+    key: Annotated[
+        str | None,
+        typer.Option(help="The key that the artist told you: SHA256:…, or a file with the public key."),
+    ] = None,
     as_json: JsonFlag = False,
 ) -> int:
-    """Check that a bundle holds exactly what was sealed into it."""
+    """Check that a bundle is as it was sealed, and by whom.
+
+    Tells every change, and with which key it was signed. Needs no library: a buyer can run it, too.
+    """
     from assetlib.cli import render
     from assetlib.services.trade import bundling
 
-    result = bundling.verify(path)
+    result = bundling.verify(path, key)
     if as_json:
         problems = [{"code": problem.code, "sentence": problem.sentence} for problem in result.problems]
-        render.print_json({"ok": result.ok, "sha256": result.sha256, "problems": problems})
-    else:
-        for problem in result.problems:
-            render.say(f"{problem.code}: {problem.sentence}")
-        render.say(
-            "as it was sealed" if result.ok else f"{render.plural(len(result.problems), 'problem')} found"
+        told = asdict(result.told) | {"issued": result.told.issued.isoformat()} if result.told else None
+        render.print_json(
+            {
+                "ok": result.ok,
+                "sha256": result.sha256,
+                "problems": problems,
+                "told": told,
+                "trusted": key is not None,
+            }
         )
-    return 0 if result.ok else SOME_PROBLEMS
+        return 0 if result.ok else SOME_PROBLEMS
+    for problem in result.problems[:_PROBLEMS_AT_MOST]:
+        render.say(f"{problem.code}: {problem.sentence}")
+    if not result.ok:
+        render.say(f"{render.plural(len(result.problems), 'problem')} found: do not rely on this bundle")
+        if result.told:
+            render.say(
+                f"It says that it comes from {result.told.licensor}, {result.told.contact}: ask for it anew"
+            )
+        return SOME_PROBLEMS
+    if result.told:
+        _show_told(result.told, trusted=key is not None)
+    return 0
+
+
+_PROBLEMS_AT_MOST = 20
+
+
+def _show_told(told: Told, *, trusted: bool) -> None:
+    """What a bundle that is whole says of itself, and what its signature is worth."""
+    from assetlib.cli import render
+
+    render.say(
+        f"as it was sealed: {told.title}, issue {told.version} of {told.issued.isoformat()}, "
+        f"{render.plural(told.drawings, 'drawing')}, licence {told.tier}"
+    )
+    if told.key is None:
+        render.say("not signed: bundles of its time were not, so only its maker can say whether it is theirs")
+        return
+    render.say_whole(f"signed with the key {told.key}")
+    if trusted:
+        render.say("that is the key you named")
+    else:
+        render.say(f"It says that it comes from {told.licensor}, {told.contact}.")
+        render.say(
+            "Whether that is their key, only they can say: compare it with the one they tell you in another way, "
+            "on a website or by phone, and name it here with --key"
+        )
+
+
+@bundle_app.command("key")
+def show_key(
+    new: Annotated[
+        bool, typer.Option("--new", help="Begin a new key: the old one was lost, or somebody else has it.")
+    ] = False,
+    as_json: JsonFlag = False,
+) -> int:
+    """Show the key that buyers know your bundles by.
+
+    It is the public half, for your website and your mails. The secret half lies in the library's folder
+    and in its backups, and goes nowhere else.
+    """
+    from assetlib.cli import render
+    from assetlib.services.trade import signing_key
+
+    with opened_library() as lib:
+        key = signing_key.begin_anew(lib) if new else signing_key.public_key(lib)
+    if as_json:
+        render.print_json(asdict(key))
+        return 0
+    render.say_whole(key.fingerprint)
+    render.say_whole(key.allowed_signers)
+    render.say(f"{render.plural(key.signed, 'bundle')} signed with it")
+    render.say(
+        "Tell buyers the first line where they can trust it: on your website, under your mails. "
+        "Back up the library: whoever loses the key has to begin a new one."
+    )
+    return 0
 
 
 @bundle_app.command("list")

@@ -1,7 +1,7 @@
 """BagIt 1.0 (RFC 8493) with one algorithm: the tag files for a payload, and what is wrong with a bag.
 
 Stricter than the RFC, which lets a bag stay valid when its tag manifest is taken
-away or a file is laid beside it: here exactly four tag files are required.
+away or a file is laid beside it: here exactly four tag files are required, and a signature may lie beside them.
 """
 
 from __future__ import annotations
@@ -18,6 +18,8 @@ DECLARATION = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
 PAYLOAD = "data/"
 PAYLOAD_MANIFEST = "manifest-sha512.txt"
 TAG_MANIFEST = "tagmanifest-sha512.txt"
+SIGNATURE = "tagmanifest-sha512.txt.sig"
+"""Over the tag manifest, and so over everything; in no manifest itself."""
 TAG_FILES = ("bag-info.txt", "bagit.txt", PAYLOAD_MANIFEST, TAG_MANIFEST)
 REQUIRED_INFO = (
     "Source-Organization",
@@ -98,7 +100,7 @@ def _wrong_tag_files(files: Mapping[str, FileSum]) -> Iterator[Problem]:
         if name not in files:
             yield Problem("missing-tag-file", f"{name} is missing.")
     for path in sorted(files):
-        if not path.startswith(PAYLOAD) and path not in TAG_FILES:
+        if not path.startswith(PAYLOAD) and path not in (*TAG_FILES, SIGNATURE):
             yield Problem("stray-tag-file", f"{path} does not belong in a bundle.")
 
 

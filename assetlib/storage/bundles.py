@@ -1,10 +1,10 @@
 """Sealed bundles: a BagIt bag in a ZIP, built the same to the last byte every time, and checked.
 
-    <slug>-<version>/bagit.txt, bag-info.txt, manifest-sha512.txt, tagmanifest-sha512.txt
+    <slug>-<version>/bagit.txt, bag-info.txt, manifest-sha512.txt, tagmanifest-sha512.txt and its .sig
     <slug>-<version>/data/manifest.json, images/, previews/, catalogue/, licence/
 
-A check finds every change to a bundle that was not made by sealing it anew with
-all its checksums; only a signature would tell that, and there is none yet.
+A check finds every change to a bundle. One that was sealed anew, with all its
+checksums right, has another signature: which key is the artist's, a buyer knows from the artist.
 """
 
 from __future__ import annotations
@@ -16,23 +16,37 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from assetlib.errors import BadPicture, BundleInvalid, NotFound
 from assetlib.progress import SILENT, Progress
+from assetlib.rules.rights.checking_text import how_to_check
 from assetlib.rules.rights.embedded_words import PictureWords, packet
 from assetlib.rules.rights.licences import in_short, licence_id
 from assetlib.rules.wording import one_line
 from assetlib.storage import contact_sheet
 from assetlib.storage.archive import UNREADABLE, archive_chunks, is_as_written, odd_entries
-from assetlib.storage.bag import TAG_FILES, FileSum, bag_problems, read_info, sum_of, tag_files
+from assetlib.storage.bag import (
+    SIGNATURE,
+    TAG_FILES,
+    TAG_MANIFEST,
+    FileSum,
+    bag_problems,
+    read_info,
+    sum_of,
+    tag_files,
+)
 from assetlib.storage.blobs import digest_of_file
 from assetlib.storage.delivery import GROUND, Delivery, prepare, worded
 from assetlib.storage.durable import move_unless_there, no_room_said_plainly, staged_file
 from assetlib.storage.manifests import (
+    ALLOWED_SIGNERS,
     CONTACT_SHEET,
+    HOW_TO_CHECK,
     LICENCE,
     MANIFEST,
     NOT_TOLD,
+    SIGNED_FROM,
     SealedItem,
     item_entry,
     manifest_bytes,
@@ -42,6 +56,14 @@ from assetlib.storage.manifests import (
 )
 from assetlib.storage.plans import BundlePlan, PlannedItem, SourceType, refuse_unclear, refuse_unfit
 from assetlib.storage.problems import Problem
+from assetlib.storage.signing import (
+    FOR_BUNDLES,
+    Signer,
+    allowed_signers,
+    fingerprint,
+    principal,
+    read_signature,
+)
 
 __all__ = [
     "BundlePlan",
@@ -50,6 +72,7 @@ __all__ = [
     "Problem",
     "SealedItem",
     "SourceType",
+    "Told",
     "Verification",
     "verify_bundle",
     "write_bundle",
@@ -71,11 +94,26 @@ class BundleReceipt:
 
 
 @dataclass(frozen=True)
+class Told:
+    """What a bundle says of itself. `key` is the fingerprint that its signature was made with, where it is right."""
+
+    title: str
+    version: str
+    issued: date
+    licensor: str
+    contact: str
+    tier: str
+    drawings: int
+    key: str | None
+
+
+@dataclass(frozen=True)
 class Verification:
-    """Every fault that was found; `sha256` is that of the ZIP."""
+    """Every fault that was found; `sha256` is that of the ZIP. `told` is what it says of itself, where that is read."""
 
     sha256: str
     problems: tuple[Problem, ...]
+    told: Told | None = None
 
     @property
     def ok(self) -> bool:
@@ -103,7 +141,9 @@ class _Payload:
             yield f"{top}/{path}", tags[path] if path in tags else (self.folder / path).read_bytes()
 
 
-def write_bundle(plan: BundlePlan, target: Path, progress: Progress = SILENT) -> BundleReceipt:
+def write_bundle(
+    plan: BundlePlan, target: Path, signer: Signer, progress: Progress = SILENT
+) -> BundleReceipt:
     """The receipt of the bundle that now lies at `target` (a `.zip` that was not there before).
 
     `NotClear` when a drawing may not be sold, `WrongUsage` when the plan has gaps,
@@ -119,21 +159,30 @@ def write_bundle(plan: BundlePlan, target: Path, progress: Progress = SILENT) ->
         tempfile.TemporaryDirectory(prefix=".new-", dir=target.parent) as folder,
     ):
         payload = _Payload(Path(folder))
-        items, manifest = _fill(payload, plan, progress)
-        staged = _seal(payload, plan, target.parent)
+        items, manifest = _fill(payload, plan, signer, progress)
+        staged = _seal(payload, plan, signer, target.parent)
     digest = digest_of_file(staged)
     _put_in_place(staged, target, digest)
     return BundleReceipt(target, digest, target.stat().st_size, items, manifest.decode())
 
 
-def verify_bundle(path: Path) -> Verification:
-    """What is wrong with a bundle, read inside the ZIP; `NotFound` when there is no such file."""
+def verify_bundle(path: Path, key: str | None = None) -> Verification:
+    """What is wrong with a bundle, read inside the ZIP; `NotFound` when there is no such file.
+
+    `key` is the fingerprint of the one key that is trusted: a bundle without it is not as it was sealed.
+    """
     if not path.is_file():
         raise NotFound(f"There is no bundle at {path}.")
-    return Verification(digest_of_file(path), tuple(_problems(path)))
+    problems, told = _problems(path)
+    if key is not None and not problems and (told is None or told.key != key):
+        has = told.key if told and told.key else "none, since it is of a time before bundles were signed"
+        problems = [Problem("other-signer", f"It was signed with another key than {key}: {has}.")]
+    return Verification(digest_of_file(path), tuple(problems), told)
 
 
-def _fill(payload: _Payload, plan: BundlePlan, progress: Progress) -> tuple[tuple[SealedItem, ...], bytes]:
+def _fill(
+    payload: _Payload, plan: BundlePlan, signer: Signer, progress: Progress
+) -> tuple[tuple[SealedItem, ...], bytes]:
     """The drawings, licence and manifest put into the payload; what was sealed, and the manifest."""
     sealed, entries, shown = [], [], []
     for item in progress.track(sorted(plan.items, key=lambda item: item.stem), "sealing", len(plan.items)):
@@ -151,9 +200,23 @@ def _fill(payload: _Payload, plan: BundlePlan, progress: Progress) -> tuple[tupl
         )
     payload.add(CONTACT_SHEET, contact_sheet.pdf(_heading(plan), shown, GROUND))
     payload.add(LICENCE, plan.licence_text.encode())
-    manifest = manifest_bytes(plan, entries)
+    payload.add(ALLOWED_SIGNERS, allowed_signers(plan.contact, signer.public))
+    payload.add(HOW_TO_CHECK, _how_to_check(plan, signer))
+    manifest = manifest_bytes(plan, entries, signer)
     payload.add(MANIFEST, manifest)
     return tuple(sealed), manifest
+
+
+def _how_to_check(plan: BundlePlan, signer: Signer) -> bytes:
+    return how_to_check(
+        title=plan.title,
+        number=plan.version,
+        licensor=plan.licensor,
+        contact=plan.contact,
+        fingerprint=signer.fingerprint,
+        principal=principal(plan.contact),
+        namespace=FOR_BUNDLES,
+    )
 
 
 def _worded(plan: BundlePlan, item: PlannedItem, delivery: Delivery) -> Delivery:
@@ -195,9 +258,10 @@ def _prepared(item: PlannedItem) -> tuple[Delivery, Delivery]:
     return with_body, ink_alone
 
 
-def _seal(payload: _Payload, plan: BundlePlan, folder: Path) -> Path:
+def _seal(payload: _Payload, plan: BundlePlan, signer: Signer, folder: Path) -> Path:
     """A finished, synced and checked archive under a temporary name in `folder`."""
     tags = tag_files(payload.sums, _bag_info(plan))
+    tags[SIGNATURE] = signer.sign(tags[TAG_MANIFEST], FOR_BUNDLES)
     with staged_file(folder) as (file, staged):
         for chunk in archive_chunks(payload.entries(plan.name, tags), plan.issued):
             file.write(chunk)
@@ -229,30 +293,60 @@ def _put_in_place(staged: Path, target: Path, digest: str) -> None:
         )
 
 
-def _problems(path: Path) -> list[Problem]:
+def _problems(path: Path) -> tuple[list[Problem], Told | None]:
     try:
         with zipfile.ZipFile(path) as archive:
             odd = odd_entries(archive.infolist(), path.stat().st_size)
             # what could trap a reader is not read
-            return odd or _faults_inside(path, archive)
+            return (odd, None) if odd else _faults_inside(path, archive)
     except UNREADABLE as error:
-        return [Problem("not-a-zip", f"The file is not a whole ZIP: {error}.")]
+        return [Problem("not-a-zip", f"The file is not a whole ZIP: {error}.")], None
 
 
-def _faults_inside(path: Path, archive: zipfile.ZipFile) -> list[Problem]:
+def _faults_inside(path: Path, archive: zipfile.ZipFile) -> tuple[list[Problem], Told | None]:
     tops = {name.partition("/")[0] for name in archive.namelist()}
     if len(tops) != 1:
-        return [Problem("top-folder", f"A bundle has one top folder, this one has {len(tops)}.")]
+        return [Problem("top-folder", f"A bundle has one top folder, this one has {len(tops)}.")], None
     top = tops.pop()
     files, texts = _read(archive, top)
     manifest, problems = read_manifest(texts.get(MANIFEST, b""))
     problems = [*bag_problems(files, texts), *problems]
-    if manifest:
-        problems += manifest_disagreements(manifest, files)
-        problems += _bundle_disagreements(manifest["bundle"], top, texts)
+    if not manifest:
+        return problems, None
+    unsigned, key = _signature(manifest, texts)
+    problems += [*manifest_disagreements(manifest, files), *unsigned]
+    problems += _bundle_disagreements(manifest["bundle"], top, texts)
     if not problems and not is_as_written(path, archive, date.fromisoformat(manifest["bundle"]["issued"])):
         problems.append(Problem("packed-again", "Its files are right, but the ZIP around them was changed."))
-    return problems
+    return problems, _told(manifest, key)
+
+
+def _signature(manifest: dict[str, Any], texts: dict[str, bytes]) -> tuple[list[Problem], str | None]:
+    """What is wrong with the signature, and the fingerprint of its key where nothing is."""
+    if manifest["formatVersion"] < SIGNED_FROM:
+        stray = [Problem("stray-tag-file", f"{SIGNATURE} does not belong in a bundle of its time.")]
+        return (stray if SIGNATURE in texts else []), None
+    if SIGNATURE not in texts:
+        return [Problem("signature-missing", "The signature is missing: anybody could have made this.")], None
+    try:
+        key = fingerprint(read_signature(texts.get(TAG_MANIFEST, b""), texts[SIGNATURE], FOR_BUNDLES))
+        told = fingerprint(manifest["signer"]["key"])
+    except ValueError as error:
+        sentence = f"The signature is not the one that was made for this bundle: {error}."
+        return [Problem("signature-wrong", sentence)], None
+    if {key, manifest["signer"]["fingerprint"]} != {told}:
+        return [
+            Problem("signature-wrong", f"The signature is of another key than the one {MANIFEST} names.")
+        ], None
+    return [], key
+
+
+def _told(manifest: dict[str, Any], key: str | None) -> Told:
+    bundle, licensor = manifest["bundle"], manifest["licensor"]
+    return Told(
+        bundle["title"], bundle["version"], date.fromisoformat(bundle["issued"]), licensor["name"],
+        licensor["email"], manifest["licence"]["tier"], len(manifest["items"]), key,
+    )  # fmt: skip
 
 
 def _read(archive: zipfile.ZipFile, top: str) -> tuple[dict[str, FileSum], dict[str, bytes]]:
@@ -267,7 +361,7 @@ def _read(archive: zipfile.ZipFile, top: str) -> tuple[dict[str, FileSum], dict[
             files[name] = FileSum("", info.file_size)
             continue
         files[name] = sum_of(data)
-        if name in TAG_FILES or name == MANIFEST:
+        if name in TAG_FILES or name in (MANIFEST, SIGNATURE):
             texts[name] = data
     return files, texts
 

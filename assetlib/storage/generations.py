@@ -1,7 +1,8 @@
 """A backup folder: states of one library side by side, their files shared by digest, nothing ever replaced.
 
     backup.json                     whose backup this is
-    generations/0001/               catalogue.sqlite, assetlib.toml, files.sha256, generation.json
+    generations/0001/               catalogue.sqlite, assetlib.toml, files.sha256, generation.json, and signing.key
+                                    where the library has one
     originals/ab/cd/abcd…           and papers/, bundles/ alike
     removed.txt                     digests that were removed for good, whatever a generation lists
 

@@ -21,13 +21,18 @@ from assetlib.storage.bag import PAYLOAD, FileSum, sum_of
 from assetlib.storage.delivery import Delivery
 from assetlib.storage.plans import BundlePlan, PlannedItem
 from assetlib.storage.problems import Problem
+from assetlib.storage.signing import Signer
 
 MANIFEST = "data/manifest.json"
 LICENCE = "data/licence/licence.txt"
 CONTACT_SHEET = "data/catalogue/contact-sheet.pdf"
+HOW_TO_CHECK = "data/licence/how-to-check.txt"
+ALLOWED_SIGNERS = "data/licence/allowed-signers"
 VERSION = 3
 """Of the manifest: from 2 on each drawing lies twice in a bundle, with its body and its ink alone; from 3 on a
-contact sheet lies beside them."""
+contact sheet lies beside them, and all is signed."""
+SIGNED_FROM = 3
+"""The first version of the manifest whose bundles are signed."""
 IMAGES = "data/images"
 PREVIEWS = "data/previews"
 
@@ -117,7 +122,7 @@ def _picture_entry(picture: SealedPicture) -> dict[str, Any]:
     }
 
 
-def manifest_bytes(plan: BundlePlan, entries: Iterable[Mapping[str, Any]]) -> bytes:
+def manifest_bytes(plan: BundlePlan, entries: Iterable[Mapping[str, Any]], signer: Signer) -> bytes:
     """The manifest of a bundle, the same bytes for the same facts on every machine."""
     manifest: Any = {
         "format": "assetlib-bundle",
@@ -132,6 +137,12 @@ def manifest_bytes(plan: BundlePlan, entries: Iterable[Mapping[str, Any]]) -> by
         "licensor": {"name": one_line(plan.licensor), "email": plan.contact},
         "licence": {"spdx": licence_id(plan.tier), "tier": plan.tier.value, "text": LICENCE},
         "contactSheet": CONTACT_SHEET,
+        "signer": {
+            "key": signer.public,
+            "fingerprint": signer.fingerprint,
+            "allowedSigners": ALLOWED_SIGNERS,
+            "howToCheck": HOW_TO_CHECK,
+        },
         "items": [dict(entry) for entry in entries],
     }
     return rfc8785.dumps(manifest)
@@ -162,6 +173,8 @@ def manifest_disagreements(manifest: Mapping[str, Any], files: Mapping[str, File
     told = {MANIFEST, manifest["licence"]["text"]}
     if "contactSheet" in manifest:
         told.add(manifest["contactSheet"])
+    if "signer" in manifest:
+        told |= {manifest["signer"]["allowedSigners"], manifest["signer"]["howToCheck"]}
     for item in manifest["items"]:
         told.add(item["preview"])
         for picture in _pictures(item):

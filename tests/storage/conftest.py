@@ -8,11 +8,14 @@ from pathlib import Path
 from uuid import NAMESPACE_DNS, uuid5
 
 import pytest
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from PIL import Image, ImageDraw, PngImagePlugin
 
 from assetlib.rules.rights.clearance import Answer, Question, judge
 from assetlib.rules.rights.licences import Tier, render
-from assetlib.storage.bundles import BundlePlan, PlannedItem, SourceType, write_bundle
+from assetlib.storage import bundles
+from assetlib.storage.bundles import BundlePlan, BundleReceipt, PlannedItem, SourceType
+from assetlib.storage.signing import Signer, signer_of
 
 ISSUED = date(2026, 3, 14)
 CLEAR = judge(
@@ -24,6 +27,20 @@ CLEAR = judge(
     ]
 )
 DRAWINGS = {"K7WDM2": "Bäckerei van, before dawn", "P3XHR9": "Hand with phone", "T8NCA4": "渡し船"}
+
+
+def key_of(seed: int) -> Signer:
+    """A key that is the same every time."""
+    return signer_of(Ed25519PrivateKey.from_private_bytes(bytes([seed]) * 32))
+
+
+SIGNER = key_of(7)
+"""The artist's."""
+
+
+def write_bundle(plan: BundlePlan, path: Path) -> BundleReceipt:
+    """The plan sealed and signed by the artist."""
+    return bundles.write_bundle(plan, path, SIGNER)
 
 
 def draw(path: Path, turn: int, *, body: bool) -> Path:

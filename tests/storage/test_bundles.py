@@ -22,9 +22,9 @@ from PIL import Image
 
 from assetlib.errors import BadPicture, BundleInvalid, NotClear, NotFound, WrongUsage
 from assetlib.rules.rights.clearance import Answer, Question, judge
-from assetlib.storage.bundles import BundlePlan, PlannedItem, verify_bundle, write_bundle
+from assetlib.storage.bundles import BundlePlan, PlannedItem, verify_bundle
 from tests.outside import needs_program, read_with_exiftool
-from tests.storage.conftest import DRAWINGS, Sealed
+from tests.storage.conftest import DRAWINGS, Sealed, write_bundle
 
 SEALED_EARLIER = sorted(Path(__file__).with_name("issued").glob("manifest-*.zip"))
 """Sealed by earlier assetlibs: with one picture a drawing (1), without a contact sheet (2)."""
@@ -75,6 +75,8 @@ def test_it_holds_what_it_should_and_nothing_else(sealed: Sealed) -> None:
         "data/images/hand-with-phone-p3xhr9-with-body.png",
         "data/images/t8nca4-ink-alone.png",
         "data/images/t8nca4-with-body.png",
+        "data/licence/allowed-signers",
+        "data/licence/how-to-check.txt",
         "data/licence/licence.txt",
         "data/manifest.json",
         "data/previews/backerei-van-before-dawn-k7wdm2.jpg",
@@ -82,6 +84,7 @@ def test_it_holds_what_it_should_and_nothing_else(sealed: Sealed) -> None:
         "data/previews/t8nca4.jpg",
         "manifest-sha512.txt",
         "tagmanifest-sha512.txt",
+        "tagmanifest-sha512.txt.sig",
     ]
 
 

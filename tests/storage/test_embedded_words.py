@@ -20,9 +20,10 @@ from PIL import Image
 
 from assetlib.errors import WrongUsage
 from assetlib.rules.rights.clearance import Answer, Evidence, PaperKind, Question, judge
-from assetlib.storage.bundles import BundlePlan, verify_bundle, write_bundle
+from assetlib.storage.bundles import BundlePlan, verify_bundle
 from assetlib.storage.plans import SourceType
 from tests.outside import PATIENCE, needs_program
+from tests.storage.conftest import write_bundle
 
 PEOPLE = judge(
     [

@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 from assetlib.storage.archive import archive_chunks
 from assetlib.storage.bag import FileSum, sum_of, tag_files
 from assetlib.storage.bundles import verify_bundle
-from tests.storage.conftest import ISSUED, Sealed
+from assetlib.storage.signing import FOR_BUNDLES, FOR_CERTIFICATES, Signer
+from tests.storage.conftest import ISSUED, SIGNER, Sealed, key_of
 
 TOP = "before-the-ovens-1.0.0"
 HAND = "data/images/hand-with-phone-p3xhr9-with-body.png"
@@ -28,6 +29,8 @@ MANIFEST = "data/manifest.json"
 INFO = "bag-info.txt"
 PAYLOAD_SUMS = "manifest-sha512.txt"
 TAG_SUMS = "tagmanifest-sha512.txt"
+SIGNATURE = "tagmanifest-sha512.txt.sig"
+THIEF = key_of(9)
 
 Files = dict[str, bytes]
 """Contents by path under the top folder."""
@@ -42,11 +45,30 @@ def archive_of(files: Files, top: str = TOP) -> bytes:
     return b"".join(archive_chunks(sorted((f"{top}/{path}", data) for path, data in files.items()), ISSUED))
 
 
-def reseal(files: Files) -> Files:
-    """What somebody does who edits the payload and knows how to make all checksums right again."""
+def reseal(files: Files, signer: Signer | None = SIGNER) -> Files:
+    """What somebody does who edits the payload, makes all checksums right again, and has the artist's key."""
     payload: dict[str, FileSum] = {p: sum_of(d) for p, d in files.items() if p.startswith("data/")}
     info = dict(line.split(": ", 1) for line in files[INFO].decode().splitlines())
-    return {path: files[path] for path in payload} | tag_files(payload, info)
+    resealed = {path: files[path] for path in payload} | tag_files(payload, info)
+    return resealed | ({SIGNATURE: signer.sign(resealed[TAG_SUMS], FOR_BUNDLES)} if signer else {})
+
+
+def resealed_by(signer: Signer | None, *, names_itself: bool = False) -> Callable[[Files], Files]:
+    """The licence edited and all sealed anew by somebody who has not the artist's key."""
+
+    def change(files: Files) -> Files:
+        files = {**files, LICENCE: files[LICENCE].replace(b"may not", b"may now")}
+        if signer and names_itself:
+            manifest = json.loads(files[MANIFEST])
+            manifest["signer"] |= {"key": signer.public, "fingerprint": signer.fingerprint}
+            files[MANIFEST] = rfc8785.dumps(manifest)
+        return reseal(files, signer)
+
+    return change
+
+
+def signed_for(namespace: str) -> Callable[[Files], Files]:
+    return lambda files: {**files, SIGNATURE: SIGNER.sign(files[TAG_SUMS], namespace)}
 
 
 def flip(data: bytes) -> bytes:
@@ -108,10 +130,10 @@ BROKEN: dict[str, tuple[Callable[[Files], Files], set[str]]] = {
     "file missing": (without(HAND), {"missing-file", "payload-count", "manifest-disagrees"}),
     "manifest missing": (without(MANIFEST), {"missing-file", "payload-count", "manifest-missing"}),
     "line added to bag-info": (changed(INFO, lambda data: data + b"Note: x\n"), {"changed-file"}),
-    "tag manifest taken away": (without(TAG_SUMS), {"missing-tag-file"}),
+    "tag manifest taken away": (without(TAG_SUMS), {"missing-tag-file", "signature-wrong"}),
     "tag manifest taken away and bag-info changed": (
         lambda files: without(TAG_SUMS)(changed(INFO, lambda d: d.replace(b"Mira", b"Mara"))(files)),
-        {"missing-tag-file"},
+        {"missing-tag-file", "signature-wrong"},
     ),
     "stray tag file": (added("readme.txt"), {"stray-tag-file"}),
     "fetch list": (added("fetch.txt"), {"stray-tag-file"}),
@@ -138,7 +160,7 @@ BROKEN: dict[str, tuple[Callable[[Files], Files], set[str]]] = {
     ),
     "tag manifest without bag-info": (
         changed(TAG_SUMS, lambda data: data[data.index(b"\n") + 1 :]),
-        {"extra-file"},
+        {"extra-file", "signature-wrong"},
     ),
     "bag-info not text": (changed(INFO, lambda data: b"\xff\xfe"), {"bag-info", "changed-file"}),
     "bag-info without contact": (
@@ -191,6 +213,23 @@ BROKEN: dict[str, tuple[Callable[[Files], Files], set[str]]] = {
     "manifest with a number too large": (said(b"[1e999]"), {"manifest-unreadable"}),
     "manifest with half a character": (said(b'["\\ud800"]'), {"manifest-unreadable"}),
     "manifest that is empty": (said(b""), {"manifest-missing"}),
+    # signatures
+    "signature taken away": (without(SIGNATURE), {"signature-missing"}),
+    "signature changed": (changed(SIGNATURE, flip), {"signature-wrong"}),
+    "signature with another break": (
+        changed(SIGNATURE, lambda data: data.replace(b"\n", b"\n\n", 2)),
+        {"signature-wrong"},
+    ),
+    "signature of nothing": (changed(SIGNATURE, lambda data: b""), {"signature-wrong"}),
+    "signature made for certificates": (signed_for(FOR_CERTIFICATES), {"signature-wrong"}),
+    "sealed anew without a key": (resealed_by(None), {"signature-missing"}),
+    "sealed anew with another key": (resealed_by(THIEF), {"signature-wrong"}),
+    "key named by another fingerprint": (
+        told(lambda m: m["signer"].update(fingerprint=THIEF.fingerprint)),
+        {"signature-wrong"},
+    ),
+    "key that is none": (told(lambda m: m["signer"].update(key="ssh-ed25519 AAAA")), {"signature-wrong"}),
+    "signer left out": (told(lambda m: m.pop("signer")), {"manifest-schema"}),
 }
 
 
@@ -214,6 +253,18 @@ def test_a_broken_bundle_is_told_by_its_codes(sealed: Sealed, tmp_path: Path, ho
     path = tmp_path / "broken.zip"
     path.write_bytes(archive_of(spoil(files_of(sealed.path))))
     assert codes(path) == expected
+
+
+def test_whoever_names_a_key_of_their_own_is_told_by_the_key_that_is_trusted(
+    sealed: Sealed, tmp_path: Path
+) -> None:
+    path = tmp_path / "forged.zip"
+    path.write_bytes(archive_of(resealed_by(THIEF, names_itself=True)(files_of(sealed.path))))
+    forged = verify_bundle(path)
+    # whole in itself: only the key tells, and it is said
+    assert (forged.problems, forged.told and forged.told.key) == ((), THIEF.fingerprint)
+    assert [p.code for p in verify_bundle(path, SIGNER.fingerprint).problems] == ["other-signer"]
+    assert verify_bundle(sealed.path, SIGNER.fingerprint).ok
 
 
 def zip_again(sealed: Sealed, path: Path, **options: Any) -> None:

@@ -22,6 +22,7 @@ from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.services.keeping import healing, leftovers
 from assetlib.services.keeping.leftovers import Trouble
+from assetlib.services.trade import signing_key
 from assetlib.storage import volumes
 from assetlib.storage.durable import OWNER_ONLY, make_private
 
@@ -64,6 +65,7 @@ def check(
     problems += leftovers.bundles(lib, repair=repair)
     problems += leftovers.removed(lib, repair=repair)
     problems += _open_to_others(lib, repair)
+    problems += signing_key.troubles(lib, repair=repair, heal_from=heal_from)
     originals = {row.digest for row in rows if row.store == "originals"}
     spare = _spare(lib, originals, repair)
     if repair:

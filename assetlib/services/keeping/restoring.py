@@ -23,6 +23,7 @@ from assetlib.errors import (
 )
 from assetlib.library import CATALOGUE, FOLDERS, Library, utc_now
 from assetlib.progress import SILENT, Progress
+from assetlib.services.trade.signing_key import put_key
 from assetlib.storage import generations
 from assetlib.storage.blobs import Digest, digest_of_file
 from assetlib.storage.copying import SourceRotten, copy_whole
@@ -38,6 +39,7 @@ from assetlib.storage.durable import (
     write_atomic,
 )
 from assetlib.storage.generations import BackupFolder, Stored
+from assetlib.storage.signing import KEY_FILE
 
 UNFINISHED = ".restoring.json"
 """In a folder that is being restored to: what from. The same command goes on there after it was stopped."""
@@ -122,7 +124,7 @@ def restore(
             _take_back(target)
             raise
         files, lost = _bring_files(source, target, progress)
-        told = _bring_settings(source, target, identity)
+        told = _bring_key(source, target) + _bring_settings(source, target, identity)
         (target / UNFINISHED).unlink()
         sync_folder(target)
     return Restored(target, source.number, files, tuple(lost), tuple(told))
@@ -275,6 +277,18 @@ def _bring(source: Path, place: Path, item: proving.Named) -> bool:
     if item.store != "bundles":
         set_mode(place, READ_ONLY)
     return True
+
+
+def _bring_key(source: _Source, target: Path) -> list[str]:
+    """Put the signing key in place, where the backup has one that can be read."""
+    path = source.folder / KEY_FILE
+    if not path.exists():
+        return []
+    try:
+        put_key(path, target)
+    except LibraryBroken as error:
+        return [f"{error.sentence}: bundles that were issued stay valid, new ones need another key"]
+    return []
 
 
 def _bring_settings(source: _Source, target: Path, identity: str) -> list[str]:

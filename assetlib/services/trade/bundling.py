@@ -21,13 +21,14 @@ from assetlib.rules.rights.licences import Tier, render
 from assetlib.rules.words.file_names import short_name
 from assetlib.services.bringing import clean_copies
 from assetlib.services.keeping import leftovers
-from assetlib.services.trade import buyers_words, collections
+from assetlib.services.trade import buyers_words, collections, signing_key
 from assetlib.services.trade.clearance import Cleared
 from assetlib.services.versions import refuse_moved
 from assetlib.storage import bundles
 from assetlib.storage.bundles import BundlePlan, Verification
 from assetlib.storage.durable import move_unless_there
 from assetlib.storage.plans import refuse_unclear, refuse_unfit
+from assetlib.storage.signing import LARGEST_KEY, named_key
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +88,7 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
     plan = _plan(lib, view, number, words, clean)
     with lib.staging() as staging:
         # Written aside; its name and its row come together, in one transaction, so that a stop leaves both or neither.
-        receipt = bundles.write_bundle(plan, staging / f"{plan.name}.zip", progress)
+        receipt = bundles.write_bundle(plan, staging / f"{plan.name}.zip", signing_key.signer(lib), progress)
         issue = _keep(lib, view, number, plan, receipt)
     return replace(issue, unsure=tuple(one for copies in clean.values() if (one := copies.unsure)), told=told)
 
@@ -287,10 +288,30 @@ def _codes_in(session: Session, bundle_id: int) -> list[str]:
     return [facts["code"] for facts in rows]
 
 
-def verify(path: Path) -> Verification:
-    """What is wrong with a bundle, wherever it came from. Raises NotFound where there is no such file."""
+def verify(path: Path, trusted: str | None = None) -> Verification:
+    """What is wrong with a bundle, wherever it came from.
+
+    `trusted` names the one key that is trusted: its fingerprint, or a file that holds it. Raises NotFound where
+    there is no such file, WrongUsage where no key is named.
+    """
     if path.is_dir():
         raise NotFound(f"{path} is a folder", "name the bundle's ZIP")
     if not path.is_file():
         raise NotFound(f"there is no bundle {path}")
-    return bundles.verify_bundle(path)
+    return bundles.verify_bundle(path, _key(trusted) if trusted else None)
+
+
+def _key(text: str) -> str:
+    """The fingerprint of the key that is trusted."""
+    try:
+        return named_key(text)
+    except ValueError as error:
+        if not Path(text).is_file() or Path(text).stat().st_size > LARGEST_KEY:
+            raise WrongUsage(
+                f"'{text}' is no key: {error}",
+                "give its fingerprint, SHA256:…, or a file with the public key",
+            ) from error
+    try:
+        return named_key(Path(text).read_text(encoding="utf-8", errors="replace"))
+    except ValueError as error:
+        raise WrongUsage(f"{text} holds no key: {error}", "name a file with one public key") from error
