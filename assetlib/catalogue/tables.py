@@ -17,7 +17,15 @@ from assetlib.catalogue.entries import (
 )
 from assetlib.catalogue.identity import Identity, Removal
 from assetlib.catalogue.log import Change, Step
-from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem, OriginAnswer
+from assetlib.catalogue.trade import (
+    Bundle,
+    BundleItem,
+    Certificate,
+    Collection,
+    CollectionItem,
+    OriginAnswer,
+    Release,
+)
 from assetlib.catalogue.words import (
     Concept,
     Facet,
@@ -41,9 +49,10 @@ from assetlib.catalogue.work import (
 )
 
 __all__ = [
-    "Arrival", "Base", "BlemishChoice", "Bundle", "BundleItem", "Change", "Code", "Collection", "CollectionItem",
-    "Concept", "Cut", "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow", "FrameFile", "Identity",
-    "Job", "JobAgreement", "JobInUse", "JobReference", "JobRemoval", "JobShot", "Label", "MirrorGuard",
-    "OpeningChoice", "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece", "Recipe", "Relation",
-    "Removal", "ShotPick", "Step", "StylePeriod", "Suggestion", "Tag", "Use", "VectorRow", "Version",
+    "Arrival", "Base", "BlemishChoice", "Bundle", "BundleItem", "Certificate", "Change", "Code", "Collection",
+    "CollectionItem", "Concept", "Cut", "CutOrder", "Derived", "Descent", "Entry", "Facet", "FingerprintRow",
+    "FrameFile", "Identity", "Job", "JobAgreement", "JobInUse", "JobReference", "JobRemoval", "JobShot",
+    "Label", "MirrorGuard", "OpeningChoice", "OriginAnswer", "Original", "PairDecision", "PairFinding", "Piece",
+    "Recipe", "Relation", "Release", "Removal", "ShotPick", "Step", "StylePeriod", "Suggestion", "Tag", "Use",
+    "VectorRow", "Version",
 ]  # fmt: skip

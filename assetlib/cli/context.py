@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import datetime as dt
 import functools
 import inspect
 import json
@@ -291,3 +292,13 @@ def _piped(text: str) -> list[str]:
     asked = bool(document.get("query"))
     good = [row for row in rows if isinstance(row, dict) and not (asked and row.get("fit") == "near")]
     return [row["code"] for row in good if row.get("code")]
+
+
+def as_day(text: str | None) -> dt.date | None:
+    """The day that is written as 2026-03-14. Raises WrongUsage."""
+    if text is None:
+        return None
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise WrongUsage(f"'{text}' is no day", "write it like 2026-03-14") from None

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from assetlib.cli.context import SOME_PROBLEMS, Commands, JsonFlag, opened_library
+from assetlib.cli.context import SOME_PROBLEMS, Commands, JsonFlag, as_day, opened_library
 from assetlib.errors import WrongUsage
 
 if TYPE_CHECKING:
@@ -33,15 +32,6 @@ def register(app: typer.Typer) -> None:
     ):  # fmt: skip
         job.command(name)(command)
     app.add_typer(job, name="job")
-
-
-def _day(text: str | None) -> dt.date | None:
-    if text is None:
-        return None
-    try:
-        return dt.date.fromisoformat(text)
-    except ValueError:
-        raise WrongUsage(f"'{text}' is no day", "write it like 2026-03-14") from None
 
 
 def open_job(
@@ -68,8 +58,8 @@ def open_job(
     """Open a job, or say more of one; it becomes the job in use."""
     from assetlib.services.jobs import jobs
 
-    facts = jobs.Facts(client, _day(begins), _day(ends), frame, shots, wheel, _day(confidential), note)
-    paid = jobs.Agreement(agreement, paper, None, _day(holds_to)) if agreement else None
+    facts = jobs.Facts(client, as_day(begins), as_day(ends), frame, shots, wheel, as_day(confidential), note)
+    paid = jobs.Agreement(agreement, paper, None, as_day(holds_to)) if agreement else None
     with opened_library() as lib:
         opened = jobs.open_job(lib, name, facts, paid)
     return _one(opened, as_json=as_json)
@@ -239,7 +229,7 @@ def move(
     from assetlib.services.jobs import jobs
 
     with opened_library() as lib:
-        moved = jobs.move(lib, source, target, _day(day))
+        moved = jobs.move(lib, source, target, as_day(day))
     if moved:
         render.say(f"{moved} arrivals and uses moved to {target}; assetlib undo takes it back")
     else:

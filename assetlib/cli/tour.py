@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 from assetlib.cli import found as answers
 from assetlib.cli import render
 from assetlib.imaging.doubles.matching import DoubleKind
-from assetlib.rules.rights.clearance import Question
+from assetlib.rules.rights.clearance import PaperKind, Question
 from assetlib.services.bringing import cutting, intake
 from assetlib.services.describing import tagging
 from assetlib.services.doubles import settling
 from assetlib.services.finding import browsing, likeness, search, showing
 from assetlib.services.keeping import demo, upkeep
-from assetlib.services.trade import bundling, clearance, collections
+from assetlib.services.trade import bundling, clearance, collections, releases
 
 if TYPE_CHECKING:
     from assetlib.library import Library
@@ -197,6 +197,7 @@ def _sell(lib: Library) -> None:
     render.say(
         f"{blocked.card.code} traced from a found photograph: {blocked.verdict.state.value}, it stays out"
     )
+    _release(lib, elements[1])
     collections.make(lib, COLLECTION)
     collections.put(lib, COLLECTION, elements[1:])
     collections.choose_licence(lib, COLLECTION, "one artist")
@@ -207,6 +208,17 @@ def _sell(lib: Library) -> None:
     render.say(f"{render.plural(len(issue.drawings), 'drawing')}, {issue.bytes / 1024:,.0f} kB, "
                f"{'as it was sealed' if checked.ok else 'damaged'}")  # fmt: skip
     render.say(blocked.verdict.notice)
+
+
+def _release(lib: Library, code: str) -> None:
+    """A drawing that somebody sat for: blocked until the release is kept that this person signed."""
+    statement = clearance.Statement(((Question.DEPICTS, "real-person"),))
+    (before,) = clearance.answer(lib, [code], statement)
+    signed = releases.NewRelease(PaperKind.MODEL_RELEASE, "Ada Quist", lib.now().date(), place="binder 3")
+    kept = releases.add(lib, signed, [code])
+    (after,) = clearance.clearance(lib, [code])
+    render.say(f"{code} {before.card.title}, had Ada Quist sat for it: {before.verdict.state.value}; "
+               f"with her release {kept.code}: {after.verdict.state.value}")  # fmt: skip
 
 
 def _next(lib: Library) -> None:

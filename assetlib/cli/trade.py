@@ -11,6 +11,7 @@ from assetlib.cli.context import (
     SOME_PROBLEMS,
     Drawings,
     JsonFlag,
+    as_day,
     opened_library,
     takes_drawings,
 )
@@ -141,16 +142,22 @@ def _show_questions() -> None:
 
 
 @takes_drawings
-def clearance(drawings: Drawings, as_json: JsonFlag = False) -> int:
+def clearance(
+    drawings: Drawings,
+    on: Annotated[
+        str | None, typer.Option(help="On which day, as 2026-03-14: papers hold on days; else today.")
+    ] = None,
+    as_json: JsonFlag = False,
+) -> int:
     """See whether drawings may be sold.
 
-    Clear, ask or blocked, with reasons and what would help.
+    Clear, ask or blocked, with reasons and what would help: what is missing, what ran out, what holds later.
     """
     from assetlib.cli import render
     from assetlib.services.trade import clearance as service
 
     with opened_library() as lib:
-        cleared = service.clearance(lib, drawings.in_library(lib, "element"))
+        cleared = service.clearance(lib, drawings.in_library(lib, "element"), as_day(on))
     if as_json:
         from assetlib.rules.wording import NO_LEGAL_ADVICE
 
@@ -170,13 +177,18 @@ def _cleared_document(item: Cleared) -> dict[str, Any]:
         "cut": item.cut,
         "to_confirm": item.to_confirm,
         "state": item.verdict.state.value,
+        "on": item.verdict.on,
+        "until": item.verdict.until,
+        "clear_from": item.verdict.clear_from,
         "sure": item.sure,
         "sure_why": list(item.sure_why),
         "answers": [
             {
                 "question": a.question.value,
                 "value": a.value,
-                "papers": [{"kind": p.kind.value, "place": p.place} for p in a.evidence],
+                "papers": [
+                    {"kind": p.kind.value, "place": p.place, "release": p.code or None} for p in a.evidence
+                ],
                 "note": a.note,
             }
             for a in item.answers
@@ -216,4 +228,5 @@ def _why(item: Cleared) -> list[str]:
         lines.append(f"  its clean copy: {'; '.join([str(item.sure), *item.sure_why])}")
     unasked = [OPTIONS[f.question.value] for f in item.verdict.open_findings if f.question not in answered]
     lines += [f"  not answered yet: {', '.join(dict.fromkeys(unasked))}"] if unasked else []
+    lines += [f"  {told}" for told in item.verdict.days]
     return lines if item.verdict.open_findings else [*lines, "  nothing stands in the way"]

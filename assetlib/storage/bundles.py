@@ -54,7 +54,14 @@ from assetlib.storage.manifests import (
     read_manifest,
     sealed_item,
 )
-from assetlib.storage.plans import BundlePlan, PlannedItem, SourceType, refuse_unclear, refuse_unfit
+from assetlib.storage.plans import (
+    BundlePlan,
+    PlannedItem,
+    SourceType,
+    refuse_ending,
+    refuse_unclear,
+    refuse_unfit,
+)
 from assetlib.storage.problems import Problem
 from assetlib.storage.signing import (
     FOR_BUNDLES,
@@ -153,6 +160,7 @@ def write_bundle(
     """
     refuse_unfit(plan)
     refuse_unclear(plan)
+    refuse_ending(plan)
     target.parent.mkdir(parents=True, exist_ok=True)
     with (
         no_room_said_plainly(target.parent),

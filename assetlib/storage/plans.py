@@ -108,6 +108,23 @@ def refuse_unclear(plan: BundlePlan) -> None:
     )
 
 
+def refuse_ending(plan: BundlePlan) -> None:
+    """Raise `NotClear` where a drawing is clear until a day only: no licence here ends on one.
+
+    `sample` is let through: its terms allow no lasting use.
+    """
+    ending = [item for item in plan.items if item.verdict.until is not None]
+    if not ending or plan.tier is Tier.SAMPLE:
+        return
+    named = "; ".join(f"{item.label} (until {item.verdict.until})" for item in ending[:_NAMED_AT_MOST])
+    more = f"; and {len(ending) - _NAMED_AT_MOST} more" if len(ending) > _NAMED_AT_MOST else ""
+    raise NotClear(
+        f"{len(ending)} of {len(plan.items)} drawings rest on a paper that ends, "
+        f"and the licence '{plan.tier}' has no end: {named}{more}.",
+        f"Get a release without an end, or leave them out. {NO_LEGAL_ADVICE}",
+    )
+
+
 def refuse_unfit(plan: BundlePlan) -> None:
     """Raise `WrongUsage` with everything that keeps the plan from being written."""
     faults = list(_faults(plan))

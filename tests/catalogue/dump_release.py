@@ -17,6 +17,7 @@ from PIL import Image, ImageDraw
 
 from assetlib.catalogue.schema import SCHEMA_VERSION
 from assetlib.config import Settings
+from assetlib.rules.rights.clearance import PaperKind
 from assetlib.rules.rights.clearance import Question as Asked
 from assetlib.rules.shots.lists.reading import read_text
 from assetlib.services.bringing import cutting
@@ -24,7 +25,7 @@ from assetlib.services.bringing.intake import Wishes, bring_in
 from assetlib.services.describing import tagging
 from assetlib.services.jobs import jobs, sheets
 from assetlib.services.keeping.starting import start_library
-from assetlib.services.trade import bundling, clearance, collections
+from assetlib.services.trade import bundling, clearance, collections, releases
 
 
 def fill(folder: Path) -> Path:
@@ -58,6 +59,9 @@ def fill(folder: Path) -> Path:
     )
     sheets.pull(lib, read_text("1 CU, baker"), sheets.Wishes("Bakery van", {"1": (code,)}))
     clearance.answer(lib, [code], clearance.Statement(values))
+    clearance.answer(lib, [code], clearance.Statement(((Asked.DEPICTS, "real-person"),)))
+    signed = releases.NewRelease(PaperKind.MODEL_RELEASE, "Ada Quist", lib.now().date(), place="binder 3")
+    releases.add(lib, signed, [code])
     collections.make(lib, "Bakers")
     collections.put(lib, "Bakers", [code])
     collections.choose_licence(lib, "Bakers", "one artist")

@@ -24,7 +24,8 @@ CLEAR = judge(
         Answer(Question.OWNERSHIP, "own"),
         Answer(Question.DEPICTS, "none"),
         Answer(Question.AI, "none"),
-    ]
+    ],
+    date(2026, 3, 10),
 )
 DRAWINGS = {"K7WDM2": "Bäckerei van, before dawn", "P3XHR9": "Hand with phone", "T8NCA4": "渡し船"}
 

@@ -24,7 +24,7 @@ from assetlib.errors import BadPicture, BundleInvalid, NotClear, NotFound, Wrong
 from assetlib.rules.rights.clearance import Answer, Question, judge
 from assetlib.storage.bundles import BundlePlan, PlannedItem, verify_bundle
 from tests.outside import needs_program, read_with_exiftool
-from tests.storage.conftest import DRAWINGS, Sealed, write_bundle
+from tests.storage.conftest import DRAWINGS, ISSUED, Sealed, write_bundle
 
 SEALED_EARLIER = sorted(Path(__file__).with_name("issued").glob("manifest-*.zip"))
 """Sealed by earlier assetlibs: with one picture a drawing (1), without a contact sheet (2)."""
@@ -243,12 +243,21 @@ def nothing_but_drawings(folder: Path) -> bool:
 def test_a_drawing_that_is_not_clear_stops_the_build(
     plan: BundlePlan, tmp_path: Path, answers: list[Answer], finding: str
 ) -> None:
-    verdict = judge(answers)
+    verdict = judge(answers, ISSUED)
     with pytest.raises(NotClear) as caught:
         write_bundle(with_item(plan, verdict=verdict), tmp_path / "bundle.zip")
     for told in ("1 of 3", "P3XHR9", "Hand with phone", finding):
         assert told in caught.value.sentence
     assert verdict.open_findings[0].what_would_help in (caught.value.hint or "")
+    assert nothing_but_drawings(tmp_path)
+
+
+def test_a_paper_that_ends_stops_a_licence_without_an_end(plan: BundlePlan, tmp_path: Path) -> None:
+    verdict = dataclasses.replace(plan.items[1].verdict, until=date(2027, 1, 31))
+    with pytest.raises(NotClear) as caught:
+        write_bundle(with_item(plan, verdict=verdict), tmp_path / "bundle.zip")
+    for told in ("1 of 3", "P3XHR9 Hand with phone (until 2027-01-31)", "'one artist' has no end"):
+        assert told in caught.value.sentence
     assert nothing_but_drawings(tmp_path)
 
 

@@ -23,7 +23,7 @@ from assetlib.rules.rights.clearance import Answer, Evidence, PaperKind, Questio
 from assetlib.storage.bundles import BundlePlan, verify_bundle
 from assetlib.storage.plans import SourceType
 from tests.outside import PATIENCE, needs_program
-from tests.storage.conftest import write_bundle
+from tests.storage.conftest import ISSUED, write_bundle
 
 PEOPLE = judge(
     [
@@ -31,7 +31,8 @@ PEOPLE = judge(
         Answer(Question.OWNERSHIP, "own"),
         Answer(Question.DEPICTS, "real-person", (Evidence(PaperKind.MODEL_RELEASE, "drawer 2, Ada Quist"),)),
         Answer(Question.AI, "none"),
-    ]
+    ],
+    ISSUED,
 )
 
 

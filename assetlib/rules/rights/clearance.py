@@ -7,14 +7,15 @@ and the release codes (PLUS License Data Format 1.2.1).
 
 Four questions are asked of every drawing; a question without an answer is never
 read as "no". Not asked yet: confidential content, fonts and brushes of others,
-credit promised to somebody, limits in time or region, papers that run out.
+credit promised to somebody, limits in region. Papers hold on days: a verdict is one on a day, and tells until when
+it holds where a paper that it rests on ends.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
-from datetime import date
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
 from enum import StrEnum
 
 from assetlib.rules.wording import NO_LEGAL_ADVICE
@@ -65,6 +66,39 @@ class Evidence:
 
     kind: PaperKind
     place: str
+    who: str = ""
+    """Who gave it."""
+    code: str = ""
+    """Of the release that is kept in the library; empty for a paper that is only named."""
+    first_day: date | None = None
+    last_day: date | None = None
+    """The days it holds, both included; None for no limit."""
+    withdrawn_on: date | None = None
+    """From this day on it holds no more."""
+
+    def holds_on(self, day: date) -> bool:
+        """Whether it holds on a day."""
+        return not (self.starts_after(day) or self.ended_before(day))
+
+    def starts_after(self, day: date) -> bool:
+        """Whether it holds only later."""
+        return self.first_day is not None and day < self.first_day
+
+    def ended_before(self, day: date) -> bool:
+        """Whether it held only earlier."""
+        return self.last_held is not None and self.last_held < day
+
+    @property
+    def last_held(self) -> date | None:
+        """The last day it holds; None where it holds without an end."""
+        ends = [self.last_day, self.withdrawn_on - timedelta(days=1) if self.withdrawn_on else None]
+        return min((end for end in ends if end is not None), default=None)
+
+    @property
+    def label(self) -> str:
+        """What it is called in a sentence: *model release R7K2PQ of Ada Quist*."""
+        words = [self.kind.value.replace("-", " "), self.code]
+        return " ".join(filter(None, [*words, f"of {self.who}" if self.who else ""]))
 
 
 @dataclass(frozen=True)
@@ -109,6 +143,12 @@ class Verdict:
     state: State
     findings: tuple[Finding, ...]
     releases: Releases | None = None
+    on: date | None = None
+    """The day it was judged on; None where no day mattered."""
+    until: date | None = None
+    """Where it is clear: the last day that all the papers it rests on hold; None without an end."""
+    clear_from: date | None = None
+    """Where it is not: the first day on which all papers that are there hold and it is clear, if there is one."""
     notice: str = field(default=NO_LEGAL_ADVICE, init=False)
 
     @property
@@ -123,7 +163,16 @@ class Verdict:
         for finding in self.open_findings or self.findings:
             help_ = f" {finding.what_would_help}" if finding.what_would_help else ""
             lines.append(f"- {finding.sentence}{help_}")
-        return "\n".join([*lines, self.notice])
+        return "\n".join([*lines, *self.days, self.notice])
+
+    @property
+    def days(self) -> tuple[str, ...]:
+        """What is to be said of days: until when it is clear, or from when on it will be."""
+        if self.until is not None:
+            return (f"Clear until {self.until}, when a paper that it rests on ends.",)
+        if self.clear_from is not None:
+            return (f"Clear from {self.clear_from} on, when the papers that are there hold.",)
+        return ()
 
 
 @dataclass(frozen=True)
@@ -246,19 +295,41 @@ def clears(kind: PaperKind, question: Question, value: str) -> bool:
     return rule is not None and kind in rule.cleared_by
 
 
-def judge(answers: Iterable[Answer]) -> Verdict:
-    """The verdict on one version of a drawing; every answer counts, and the heaviest decides."""
+def judge(answers: Iterable[Answer], on: date) -> Verdict:
+    """The verdict on one version of a drawing on a day; every answer counts, and the heaviest decides."""
     given = tuple(answers)
-    findings = [weigh(answer) for answer in given]
+    verdict = _judged(given, on)
+    if verdict.state is State.CLEAR:
+        return replace(verdict, until=_until(given, on))
+    starts = sorted({p.first_day for a in given for p in a.evidence if p.starts_after(on) and p.first_day})
+    later = (day for day in starts if _judged(given, day).state is State.CLEAR)
+    return replace(verdict, clear_from=next(later, None))
+
+
+def _judged(given: tuple[Answer, ...], on: date) -> Verdict:
+    findings = [weigh(answer, on) for answer in given]
     findings += [_unanswered(question) for question in Question if not _values(given, question)]
     findings += [_contradicting(question) for question in Question if _contradicts(_values(given, question))]
     findings.sort(key=lambda finding: -finding.state.weight)
-    return Verdict(findings[0].state, tuple(findings), _releases(given))
+    return Verdict(findings[0].state, tuple(findings), _releases(given, on), on)
 
 
-def weigh(answer: Answer) -> Finding:
-    """What one answer means. One that waits to be confirmed never counts as clear; what blocks goes on blocking."""
-    finding = _weigh(answer)
+def _until(given: tuple[Answer, ...], on: date) -> date | None:
+    """The last day before some answer has no paper left of those that it needs."""
+    ends = []
+    for answer in given:
+        rule = _RULES.get((answer.question, answer.value))
+        if rule is None or rule.start is State.CLEAR:
+            continue
+        held = [p.last_held for p in answer.evidence if p.kind in rule.cleared_by and p.holds_on(on)]
+        if held and None not in held:
+            ends.append(max(end for end in held if end))
+    return min(ends, default=None)
+
+
+def weigh(answer: Answer, on: date) -> Finding:
+    """What one answer means on a day. One that waits to be confirmed never counts as clear; what blocks blocks."""
+    finding = _weigh(answer, on)
     if not answer.to_confirm or finding.state is not State.CLEAR:
         return finding
     sentence = f"{finding.sentence} Said of an earlier state or a double: to confirm."
@@ -266,19 +337,32 @@ def weigh(answer: Answer) -> Finding:
     return Finding(f"{answer.question.value}-to-confirm", answer.question, State.ASK, sentence, help_)
 
 
-def _weigh(answer: Answer) -> Finding:
+def _weigh(answer: Answer, on: date) -> Finding:
     rule = _RULES.get((answer.question, answer.value))
     if rule is None:
         sentence = f"It was said {_ASKED[answer.question]}, but {answer.value!r} is not an answer known here."
         return _question_open(answer.question, "not-understood", sentence)
-    if rule.start is State.CLEAR or _has_paper(answer, rule.cleared_by):
+    if rule.start is State.CLEAR or _has_paper(answer, rule.cleared_by, on):
         return Finding(rule.code, rule.question, State.CLEAR, rule.sentence, "")
-    return Finding(rule.code, rule.question, rule.start, rule.sentence, rule.what_would_help)
+    sentence = " ".join([rule.sentence, *_not_on_the_day(answer, rule.cleared_by, on)])
+    return Finding(rule.code, rule.question, rule.start, sentence, rule.what_would_help)
 
 
-def _has_paper(answer: Answer, kinds: Iterable[PaperKind]) -> bool:
-    """Whether a paper of one of these kinds is kept somewhere."""
-    return any(paper.kind in kinds and paper.place.strip() for paper in answer.evidence)
+def _has_paper(answer: Answer, kinds: Iterable[PaperKind], on: date) -> bool:
+    """Whether a paper of one of these kinds is kept somewhere, and holds on the day."""
+    return any(p.kind in kinds and p.place.strip() and p.holds_on(on) for p in answer.evidence)
+
+
+def _not_on_the_day(answer: Answer, kinds: Iterable[PaperKind], on: date) -> Iterable[str]:
+    """A sentence for each paper that would help and does not hold on the day."""
+    for paper in (p for p in answer.evidence if p.kind in kinds and not p.holds_on(on)):
+        name = f"The {paper.label}"
+        if paper.starts_after(on):
+            yield f"{name} holds only from {paper.first_day} on."
+        elif paper.withdrawn_on and paper.withdrawn_on <= on:
+            yield f"{name} was withdrawn on {paper.withdrawn_on}."
+        else:
+            yield f"{name} ran out on {paper.last_day}."
 
 
 def _unanswered(question: Question) -> Finding:
@@ -303,8 +387,8 @@ def _contradicts(values: set[str]) -> bool:
     return "none" in values and len(values) > 1
 
 
-def _releases(answers: tuple[Answer, ...]) -> Releases | None:
-    """Release codes, once what the drawing shows was answered in words that are understood."""
+def _releases(answers: tuple[Answer, ...], on: date) -> Releases | None:
+    """Release codes on a day, once what the drawing shows was answered in words that are understood."""
     shown = _values(answers, Question.DEPICTS)
     if not shown or _contradicts(shown) or not shown <= set(choices(Question.DEPICTS)):
         return None
@@ -312,19 +396,26 @@ def _releases(answers: tuple[Answer, ...]) -> Releases | None:
     people = [answer for answer in asked if answer.value == "real-person"]
     places = [answer for answer in asked if answer.value == "property"]
     return Releases(
-        model=_release("MR", people, PaperKind.MODEL_RELEASE),
-        property=_release("PR", places, PaperKind.PROPERTY_RELEASE),
+        model=_release("MR", people, PaperKind.MODEL_RELEASE, on),
+        property=_release("PR", places, PaperKind.PROPERTY_RELEASE, on),
     )
 
 
-def _release(prefix: str, asked: list[Answer], release: PaperKind) -> str:
+def _release(prefix: str, asked: list[Answer], release: PaperKind, on: date) -> str:
     """The PLUS code: NAP not applicable, UMR/UPR unlimited, LMR/LPR limited, NON none."""
     if not asked:
         return f"{prefix}-NAP"
-    if all(_has_paper(answer, [release]) for answer in asked):
-        return f"{prefix}-U{prefix}"
-    if all(_weigh(answer).state is State.CLEAR for answer in asked):
+    limited = f"{prefix}-L{prefix}"
+    if all(_has_paper(answer, [release], on) for answer in asked):
+        # one with an end is limited, by that alone
+        return limited if any(_ends(answer, release, on) for answer in asked) else f"{prefix}-U{prefix}"
+    if all(_weigh(answer, on).state is State.CLEAR for answer in asked):
         # a lawyer's note says that here no release is needed
         return f"{prefix}-NAP"
-    has_limited = all(_has_paper(answer, [release, PaperKind.LIMITED]) for answer in asked)
-    return f"{prefix}-L{prefix}" if has_limited else f"{prefix}-NON"
+    has_limited = all(_has_paper(answer, [release, PaperKind.LIMITED], on) for answer in asked)
+    return limited if has_limited else f"{prefix}-NON"
+
+
+def _ends(answer: Answer, kind: PaperKind, on: date) -> bool:
+    """Whether every paper of this kind that holds on the day ends on another."""
+    return all(p.last_held is not None for p in answer.evidence if p.kind is kind and p.holds_on(on))

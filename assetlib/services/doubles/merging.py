@@ -6,6 +6,7 @@ Uses stay on the version they were made from.
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
@@ -226,7 +227,7 @@ def _merge(lib: Library, session: Session, kept: Entry, dropped: Entry, *, fresh
     """Make one of two. `fresh` is a drawing that has only just come in: where nothing was said of it yet, that is
     no reason to ask again what was said of the one that was there."""
     if not fresh or _answers(session, dropped):
-        _carry_origin(session, kept, dropped)
+        _carry_origin(session, kept, dropped, lib.now().date())
     _carry_words(session, kept, dropped)
     _carry_collections(session, kept, dropped)
     for arrival in session.scalars(select(Arrival).where(Arrival.entry_id == dropped.id)):
@@ -240,7 +241,7 @@ def _merge(lib: Library, session: Session, kept: Entry, dropped: Entry, *, fresh
     refresh_text(session, [kept.id, dropped.id])
 
 
-def _carry_origin(session: Session, kept: Entry, dropped: Entry) -> None:
+def _carry_origin(session: Session, kept: Entry, dropped: Entry, today: dt.date) -> None:
     """Put what is said of the other beside what is said of the kept one, so that the worse verdict stands.
 
     An answer that both have stays as it is worse: without the paper that only one has. What only the other has, and
@@ -252,7 +253,7 @@ def _carry_origin(session: Session, kept: Entry, dropped: Entry) -> None:
     for key, row in theirs.items():
         if key not in mine:
             session.add(_taken_over(row, kept.current_version_id))
-        elif _weight(row) > _weight(mine[key]):
+        elif _weight(session, row, today) > _weight(session, mine[key], today):
             mine[key].evidence, mine[key].to_confirm = list(row.evidence), row.to_confirm
     for key, row in mine.items():
         if key not in theirs:
@@ -265,9 +266,9 @@ def _answers(session: Session, entry: Entry) -> dict[tuple[str, str], OriginAnsw
     return {(row.question, row.value): row for row in rows}
 
 
-def _weight(row: OriginAnswer) -> int:
+def _weight(session: Session, row: OriginAnswer, today: dt.date) -> int:
     """How far one answer stands in the way of a sale."""
-    return weigh(clearance.answer_from(row)).state.weight
+    return weigh(clearance.answer_from(session, row), today).state.weight
 
 
 def _taken_over(row: OriginAnswer, version_id: int | None) -> OriginAnswer:

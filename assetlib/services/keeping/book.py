@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from assetlib.catalogue import queries
 from assetlib.catalogue.entries import Arrival, Cut, Descent, Entry, Original, Piece, Version
 from assetlib.catalogue.identity import Removal
-from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem, OriginAnswer
+from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem, OriginAnswer, Release
 from assetlib.catalogue.words import Concept, Label, Relation
 from assetlib.catalogue.work import Job, Use
 from assetlib.rules.words import sidecars
@@ -79,7 +79,7 @@ class Book:
             ],
             "drawings": list(self.drawings.values()),
             "collections": self.collections,
-            **({"jobs": self.jobs} if self.private else {}),
+            **({"jobs": self.jobs, "releases": self.releases} if self.private else {}),
         }  # fmt: skip
 
     def _file_names(self, session: Session) -> dict[int, str]:
@@ -143,6 +143,7 @@ class Book:
                 drawing["origin"].append(self._answer(answer))
         self.collections = _collections(session, self.drawings)
         self.jobs = self._jobs(session, owner) if self.private else []
+        self.releases = _releases(session) if self.private else []
 
     def _answer(self, answer: OriginAnswer) -> dict[str, Any]:
         told: dict[str, Any] = {
@@ -175,6 +176,15 @@ class Book:
                     {"job": job.name if job else None, "shot": use.shot, "at": use.used_at.isoformat()}
                 )
         return [{"code": job.code.code, "name": job.name, "client": job.client} for job in jobs.values()]
+
+
+def _releases(session: Session) -> list[dict[str, Any]]:
+    days = ("signed_on", "first_day", "last_day", "withdrawn_on")
+    return [
+        {"code": row.code.code, "kind": row.kind, "who": row.who, "place": row.place, "sha256": row.sha256,
+         "note": row.note, **{day: value.isoformat() if (value := getattr(row, day)) else None for day in days}}
+        for row in session.scalars(select(Release).order_by(Release.id))
+    ]  # fmt: skip
 
 
 def _pieces(session: Session) -> dict[int, list[Piece]]:

@@ -27,7 +27,7 @@ from assetlib.services.versions import refuse_moved
 from assetlib.storage import bundles
 from assetlib.storage.bundles import BundlePlan, Verification
 from assetlib.storage.durable import move_unless_there
-from assetlib.storage.plans import refuse_unclear, refuse_unfit
+from assetlib.storage.plans import refuse_ending, refuse_unclear, refuse_unfit
 from assetlib.storage.signing import LARGEST_KEY, named_key
 
 
@@ -60,7 +60,7 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
     """
     with lib.reading() as session:
         collection = collections.collection_named(session, given)
-        view = collections.view_in(session, collection)
+        view = collections.view_in(session, collection, lib.now().date())
         words = _buyers_words(lib, session, view)
         number = 1 + (
             session.scalar(select(func.max(Bundle.number)).where(Bundle.collection_id == collection.id)) or 0
@@ -77,6 +77,7 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
     plan = _plan(lib, view, number, words, {})
     refuse_unfit(plan)
     refuse_unclear(plan)
+    refuse_ending(plan)
     told = tuple(sentence for one in words.values() for sentence in one.told)
     if dry_run:
         return replace(_foreseen(lib, view, number, plan), told=told)
@@ -184,7 +185,7 @@ def _keep(
     if path.exists():
         leftovers.set_aside(lib, path)
     with lib.transaction(f"bundle {view.name} {number} issued") as session:
-        _refuse_changed(session, view)
+        _refuse_changed(session, view, lib.now().date())
         code = _add_rows(lib, session, view, number, plan, receipt)
         _put_in_place(receipt.path, path)
         codes = tuple(item.card.code for item in view.items)
@@ -247,9 +248,9 @@ def _put_in_place(staged: Path, path: Path) -> None:
             raise LibraryBusy("another issue of this collection was made meanwhile", "run the same again")
 
 
-def _refuse_changed(session: Session, view: collections.CollectionView) -> None:
+def _refuse_changed(session: Session, view: collections.CollectionView, today: dt.date) -> None:
     """Hold everything that was judged against what is now, under the write lock."""
-    now = collections.view_in(session, collections.collection_named(session, view.name))
+    now = collections.view_in(session, collections.collection_named(session, view.name), today)
     if [item.card.id for item in now.items] != [item.card.id for item in view.items]:
         raise Moved(f"'{view.name}' was changed while its bundle was made; nothing was issued", _AGAIN)
     for was, item in zip(view.items, now.items, strict=True):

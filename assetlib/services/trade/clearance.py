@@ -8,6 +8,7 @@ law and a licensed lawyer decide.
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -21,7 +22,6 @@ from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.rules.rights.clearance import (
     Answer,
-    Evidence,
     PaperKind,
     Question,
     Verdict,
@@ -31,6 +31,7 @@ from assetlib.rules.rights.clearance import (
 )
 from assetlib.rules.wording import listed
 from assetlib.services.shelf import copy_sureness
+from assetlib.services.trade.releases import evidence_from
 from assetlib.services.versions import Pinned, current_cut, pinned
 
 __all__ = ["Cleared", "Statement", "answer", "clearance", "confirm", "verdict_of"]
@@ -127,7 +128,7 @@ def answer(
             for entry in entries:
                 _lay_papers(session, entry, statement)
             session.flush()
-            return [_cleared(session, entry) for entry in entries]
+            return [_cleared(session, entry, lib.now().date()) for entry in entries]
         reference = (
             queries.entry(session, statement.reference, ("reference",)) if statement.reference else None
         )
@@ -137,7 +138,10 @@ def answer(
             for entry in entries
         }
         session.flush()
-        return [dataclasses.replace(_cleared(session, entry), left=left[entry.id]) for entry in entries]
+        today = lib.now().date()
+        return [
+            dataclasses.replace(_cleared(session, entry, today), left=left[entry.id]) for entry in entries
+        ]
 
 
 def confirm(lib: Library, codes: Sequence[str]) -> list[Cleared]:
@@ -148,21 +152,23 @@ def confirm(lib: Library, codes: Sequence[str]) -> list[Cleared]:
             for row in filter(lambda row: row.to_confirm, _said_of(session, entry.current_version_id)):
                 row.to_confirm, row.cut_id = False, current_cut(entry).id
         session.flush()
-        return [_cleared(session, entry) for entry in entries]
+        return [_cleared(session, entry, lib.now().date()) for entry in entries]
 
 
-def clearance(lib: Library, codes: Sequence[str]) -> list[Cleared]:
-    """How these elements stand, in the order of the codes."""
+def clearance(lib: Library, codes: Sequence[str], on: dt.date | None = None) -> list[Cleared]:
+    """How these elements stand on a day, today unless one is named, in the order of the codes."""
     with lib.reading() as session:
-        return [_cleared(session, entry) for entry in _elements(session, codes)]
+        return [_cleared(session, entry, on or lib.now().date()) for entry in _elements(session, codes)]
 
 
-def verdict_of(session: Session, version_id: int) -> tuple[tuple[Answer, ...], tuple[str, ...], Verdict]:
-    """The answers on a version, whose work they name, and the verdict."""
+def verdict_of(
+    session: Session, version_id: int, on: dt.date
+) -> tuple[tuple[Answer, ...], tuple[str, ...], Verdict]:
+    """The answers on a version, whose work they name, and the verdict on a day."""
     rows = _said_of(session, version_id)
-    answers = tuple(answer_from(row) for row in rows)
+    answers = tuple(answer_from(session, row) for row in rows)
     whose = tuple(dict.fromkeys(row.whose for row in rows if row.whose))
-    return answers, whose, judge(answers)
+    return answers, whose, judge(answers, on)
 
 
 def _said_of(session: Session, version_id: int | None) -> Sequence[OriginAnswer]:
@@ -171,9 +177,9 @@ def _said_of(session: Session, version_id: int | None) -> Sequence[OriginAnswer]
     return session.scalars(said).all()
 
 
-def answer_from(row: OriginAnswer) -> Answer:
-    """An answer as it is kept, for judging."""
-    papers = tuple(Evidence(PaperKind(paper["kind"]), paper["place"]) for paper in row.evidence)
+def answer_from(session: Session, row: OriginAnswer) -> Answer:
+    """An answer as it is kept, for judging, with the releases it names as they stand now."""
+    papers = tuple(found for kept in row.evidence if (found := evidence_from(session, kept)))
     return Answer(
         Question(row.question), row.value, papers, row.note or "", row.answered_at.date(), row.to_confirm
     )
@@ -186,16 +192,16 @@ def _elements(session: Session, codes: Sequence[str]) -> list[Entry]:
     return list({entry.id: entry for entry in found}.values())
 
 
-def _cleared(session: Session, entry: Entry) -> Cleared:
-    return cleared(session, entry, queries.cards(session, [entry.id])[entry.id])
+def _cleared(session: Session, entry: Entry, on: dt.date) -> Cleared:
+    return cleared(session, entry, queries.cards(session, [entry.id])[entry.id], on)
 
 
-def cleared(session: Session, entry: Entry, card: queries.Card) -> Cleared:
-    """How an element stands, on an open session."""
+def cleared(session: Session, entry: Entry, card: queries.Card, on: dt.date) -> Cleared:
+    """How an element stands on a day, on an open session."""
     cut = current_cut(entry)
     assert entry.current is not None
     return Cleared(
-        card, entry.current.number, cut.number, *verdict_of(session, cut.version_id), pinned(entry),
+        card, entry.current.number, cut.number, *verdict_of(session, cut.version_id, on), pinned(entry),
         *copy_sureness(session, cut.id),
     )  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -123,19 +124,20 @@ def choose_terms(lib: Library, given: str, tier: str) -> Terms:
 def view(lib: Library, given: str) -> CollectionView:
     """A collection as it stands."""
     with lib.reading() as session:
-        return view_in(session, collection_named(session, given))
+        return view_in(session, collection_named(session, given), lib.now().date())
 
 
 def everything(lib: Library) -> list[CollectionView]:
     """All collections, by name."""
     with lib.reading() as session:
         return [
-            view_in(session, item) for item in session.scalars(select(Collection).order_by(Collection.name))
+            view_in(session, item, lib.now().date())
+            for item in session.scalars(select(Collection).order_by(Collection.name))
         ]
 
 
-def view_in(session: Session, collection: Collection) -> CollectionView:
-    """A collection as it stands, on an open session."""
+def view_in(session: Session, collection: Collection, on: dt.date) -> CollectionView:
+    """A collection as it stands on a day, on an open session."""
     entries = list(
         session.scalars(
             select(Entry)
@@ -145,5 +147,5 @@ def view_in(session: Session, collection: Collection) -> CollectionView:
         )
     )
     cards = queries.cards(session, [entry.id for entry in entries])
-    items = tuple(cleared(session, entry, cards[entry.id]) for entry in entries)
+    items = tuple(cleared(session, entry, cards[entry.id], on) for entry in entries)
     return CollectionView(collection.code.code, collection.name, collection.licence, items)

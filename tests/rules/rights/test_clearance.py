@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from itertools import combinations
 
@@ -16,9 +17,10 @@ from assetlib.rules.rights.clearance import (
     PaperKind,
     Question,
     State,
+    Verdict,
     choices,
-    judge,
 )
+from assetlib.rules.rights.clearance import judge as judge_on
 from assetlib.rules.wording import NO_LEGAL_ADVICE
 
 Q = Question
@@ -30,6 +32,11 @@ OWN = (
     Answer(Q.DEPICTS, "none", when=DAY),
     Answer(Q.AI, "none", when=DAY),
 )
+
+
+def judge(answers: Iterable[Answer], on: date = DAY) -> Verdict:
+    """The verdict on the day that all tests know."""
+    return judge_on(answers, on)
 
 
 def but(question: Question, value: str, *evidence: Evidence) -> tuple[Answer, ...]:
@@ -238,3 +245,74 @@ def test_codes_are_one_to_one_and_no_colour_is_spoken() -> None:
     assert all(a.code != b.code for a, b in combinations(TABLE, 2))
     words = " ".join(f"{r.code} {r.sentence} {r.what_would_help}" for r in TABLE).lower().split()
     assert not {"green", "amber", "yellow", "red"} & set(words)
+
+
+def release(**days: date | None) -> Evidence:
+    return Evidence(PaperKind.MODEL_RELEASE, "binder 3", "Ada Quist", "R7K2PQ", **days)
+
+
+def sat_for(*papers: Evidence) -> tuple[Answer, ...]:
+    return but(Q.DEPICTS, "real-person", *papers)
+
+
+def told(*papers: Evidence, on: date) -> tuple[State, str, date | None, date | None, str]:
+    """State, sentence on the person, until, from, and the release code of a drawing of Ada Quist on a day."""
+    verdict = judge(sat_for(*papers), on)
+    (finding,) = (f for f in verdict.findings if f.question is Q.DEPICTS)
+    assert verdict.releases is not None
+    return verdict.state, finding.sentence, verdict.until, verdict.clear_from, verdict.releases.model
+
+
+FIRST, LAST = date(2026, 4, 1), date(2026, 6, 30)
+PERSON = "A real person can be recognised."
+
+
+@pytest.mark.parametrize(
+    ("on", "state", "sentence", "until", "later", "model"),
+    [
+        (date(2026, 3, 31), State.BLOCKED, f"{PERSON} The model release R7K2PQ of Ada Quist holds only from "
+         "2026-04-01 on.", None, FIRST, "MR-NON"),
+        (FIRST, State.CLEAR, PERSON, LAST, None, "MR-LMR"),
+        (LAST, State.CLEAR, PERSON, LAST, None, "MR-LMR"),
+        (date(2026, 7, 1), State.BLOCKED, f"{PERSON} The model release R7K2PQ of Ada Quist ran out on 2026-06-30.",
+         None, None, "MR-NON"),
+    ],
+)  # fmt: skip
+def test_a_paper_holds_on_its_days_and_on_no_others(
+    on: date, state: State, sentence: str, until: date | None, later: date | None, model: str
+) -> None:
+    """Both days included, as legal dates are in this project."""
+    assert told(release(first_day=FIRST, last_day=LAST), on=on) == (state, sentence, until, later, model)
+
+
+def test_one_that_was_withdrawn_held_until_the_day_before() -> None:
+    paper_ = release(withdrawn_on=FIRST)
+    assert told(paper_, on=date(2026, 3, 31))[:3] == (State.CLEAR, PERSON, date(2026, 3, 31))
+    state, sentence, *_ = told(paper_, on=FIRST)
+    assert (state, sentence.endswith("was withdrawn on 2026-04-01.")) == (State.BLOCKED, True)
+
+
+def test_another_paper_goes_on_where_one_ends() -> None:
+    ending, endless = release(last_day=LAST), release(first_day=FIRST)
+    assert told(ending, endless, on=FIRST)[2::2] == (None, "MR-UMR")
+    assert told(ending, endless, on=DAY)[2] == LAST
+    assert told(ending, on=DAY)[2] == LAST
+    later = release(first_day=LAST, last_day=date(2027, 1, 1))
+    assert told(ending, later, on=LAST)[2] == date(2027, 1, 1)
+
+
+def test_until_is_that_of_the_first_paper_that_ends_among_all_answers() -> None:
+    traced = Answer(
+        Q.ORIGIN, "traced-from-found", (Evidence(PaperKind.RESALE_LICENCE, "mail", last_day=FIRST),)
+    )
+    answers = [traced, *(a for a in sat_for(release(last_day=LAST)) if a.question is not Q.ORIGIN)]
+    verdict = judge(answers)
+    assert (verdict.state, verdict.until) == (State.CLEAR, FIRST)
+    assert "Clear until 2026-04-01" in verdict.text
+    assert judge(OWN).until is None
+
+
+@given(st.dates(), st.dates(), st.dates())
+def test_a_day_is_before_within_or_after(first: date, last: date, on: date) -> None:
+    one = release(first_day=min(first, last), last_day=max(first, last))
+    assert [one.starts_after(on), one.holds_on(on), one.ended_before(on)].count(True) == 1

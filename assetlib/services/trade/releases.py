@@ -1,0 +1,225 @@
+"""Releases: signed papers with their days and files, laid to what is said of drawings.
+
+A paper counts only for answers that its kind makes clear, and only on the days it holds. Whether it says what its
+kind says, the artist states by naming it. This is no legal advice: local law and a licensed lawyer decide.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from assetlib.catalogue import queries
+from assetlib.catalogue.codes import find_code, new_code
+from assetlib.catalogue.entries import Code, Entry
+from assetlib.catalogue.trade import OriginAnswer, Release
+from assetlib.errors import BadPicture, NotFound, WrongUsage, disk_said_plainly
+from assetlib.imaging import paper_files
+from assetlib.imaging.supervise import call_supervised
+from assetlib.library import Library
+from assetlib.rules.rights.clearance import Evidence, PaperKind, Question, clears
+from assetlib.rules.wording import listed, one_line
+from assetlib.services.versions import current_cut
+from assetlib.storage.blobs import as_digest
+
+_PAPERS = {"model-release": "a real person", "property-release": "property"}
+"""What is said of a drawing for a release of this kind to be of use, in words for the artist."""
+
+
+@dataclass(frozen=True, slots=True)
+class NewRelease:
+    """What a paper is: its kind, who gave it and when, the days it holds, and where it is kept."""
+
+    kind: PaperKind
+    who: str
+    signed_on: dt.date
+    first_day: dt.date | None = None
+    last_day: dt.date | None = None
+    file: Path | None = None
+    place: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ReleaseView:
+    """A release as it is kept, and the drawings it is laid to."""
+
+    code: str
+    kind: PaperKind
+    who: str
+    signed_on: dt.date
+    first_day: dt.date | None
+    last_day: dt.date | None
+    withdrawn_on: dt.date | None
+    place: str
+    file: Path | None
+    format: str | None
+    note: str | None
+    holds: bool
+    """Whether it holds today."""
+    drawings: tuple[str, ...]
+
+
+def evidence_from(session: Session, kept: dict[str, str]) -> Evidence | None:
+    """A paper as an answer names it; None for a release that is not there any more."""
+    code = kept.get("release")
+    if code is None:
+        return Evidence(PaperKind(kept["kind"]), kept["place"])
+    row = session.scalar(select(Release).join(Code, Code.id == Release.id).where(Code.code == code))
+    return _evidence(row) if row is not None else None
+
+
+def _evidence(row: Release) -> Evidence:
+    return Evidence(
+        PaperKind(row.kind), row.place, row.who, row.code.code,
+        # signed later than it is said to hold: before it was signed it was none
+        max(filter(None, [row.first_day, row.signed_on])), row.last_day, row.withdrawn_on,
+    )  # fmt: skip
+
+
+def add(lib: Library, new: NewRelease, codes: Sequence[str] = ()) -> ReleaseView:
+    """Keep a release, and lay it to what is said of these drawings; one step.
+
+    Raises WrongUsage for days that cannot be, a paper that is nowhere, or a drawing it serves no answer of;
+    BadPicture for a file that is not what a paper is kept as.
+    """
+    new = _sound(lib, new)
+    kind = _kind_of(lib, new.file) if new.file else None
+    with lib.transaction(f"{new.kind.value} of {new.who}") as session:
+        code = new_code(session, "release", lib.now())
+        session.flush()
+        digest = None
+        if new.file:
+            with disk_said_plainly(lib.folder):
+                digest = lib.papers.put_bytes(new.file.read_bytes())
+        row = Release(
+            id=code.id, code=code, kind=new.kind.value, who=new.who, signed_on=new.signed_on,
+            first_day=new.first_day, last_day=new.last_day, withdrawn_on=None,
+            place=new.place or (new.file.name if new.file else ""), sha256=digest, format=kind,
+            note=new.note or None, made_at=lib.now(),
+        )  # fmt: skip
+        session.add(row)
+        session.flush()
+        _lay(session, row, codes)
+        return _view(lib, session, row)
+
+
+def lay(lib: Library, given: str, codes: Sequence[str]) -> ReleaseView:
+    """Lay a release to what is said of more drawings. Raises WrongUsage where it serves none of a drawing's answers."""
+    with lib.transaction(f"release {given} laid to {listed(codes)}") as session:
+        row = _named(session, given)
+        _lay(session, row, codes)
+        return _view(lib, session, row)
+
+
+def withdraw(lib: Library, given: str, day: dt.date) -> ReleaseView:
+    """Note that a release holds no more from a day on. What was sealed before stays sealed."""
+    with lib.transaction(f"release {given} withdrawn") as session:
+        row = _named(session, given)
+        row.withdrawn_on = day
+        session.flush()
+        return _view(lib, session, row)
+
+
+def everything(lib: Library) -> list[ReleaseView]:
+    """All releases, the newest first."""
+    with lib.reading() as session:
+        rows = session.scalars(select(Release).order_by(Release.id.desc())).all()
+        return [_view(lib, session, row) for row in rows]
+
+
+def one(lib: Library, given: str) -> ReleaseView:
+    """One release by its code. Raises NotFound."""
+    with lib.reading() as session:
+        return _view(lib, session, _named(session, given))
+
+
+def _sound(lib: Library, new: NewRelease) -> NewRelease:
+    who = one_line(new.who)
+    if not who:
+        raise WrongUsage("a release needs a name: who gave it", 'say it with --who "NAME"')
+    if new.signed_on > lib.now().date():
+        raise WrongUsage(f"it cannot be signed on {new.signed_on}, which is still to come")
+    if new.first_day and new.last_day and new.last_day < new.first_day:
+        raise WrongUsage(f"it would end on {new.last_day}, before it begins on {new.first_day}")
+    if new.file is None and not new.place.strip():
+        raise WrongUsage(
+            "say where the paper is", "--file FILE keeps a copy of it; --place names the binder it lies in"
+        )
+    return NewRelease(
+        new.kind,
+        who,
+        new.signed_on,
+        new.first_day,
+        new.last_day,
+        new.file,
+        one_line(new.place),
+        one_line(new.note),
+    )
+
+
+def _kind_of(lib: Library, path: Path) -> str:
+    if not path.is_file():
+        raise NotFound(f"there is no file {path}")
+    outcome = call_supervised(paper_files.kind_of, path, **lib.settings.limits())
+    if outcome.value is None:
+        raise BadPicture(outcome.reason or f"{path.name} cannot be read", outcome.hint)
+    return outcome.value
+
+
+def _named(session: Session, given: str) -> Release:
+    return session.get_one(Release, find_code(session, given, ("release",)).id)
+
+
+def _lay(session: Session, row: Release, codes: Sequence[str]) -> None:
+    kept = {"kind": row.kind, "release": row.code.code, "place": row.place}
+    kind = PaperKind(row.kind)
+    for code in codes:
+        entry = queries.entry(session, code, ("element",))
+        served = [
+            said for said in _said_of(session, entry) if clears(kind, Question(said.question), said.value)
+        ]
+        if not served:
+            shown = _PAPERS.get(row.kind)
+            raise WrongUsage(
+                f"nothing that is said of {entry.code.code} asks for a paper '{row.kind}'",
+                f'say first what it shows: assetlib origin {entry.code.code} --shows "{shown}"'
+                if shown
+                else "say first where it came from: assetlib origin",
+            )
+        for said in served:
+            if all(paper.get("release") != kept["release"] for paper in said.evidence):
+                said.evidence = [*said.evidence, kept]
+    session.flush()
+
+
+def _said_of(session: Session, entry: Entry) -> Sequence[OriginAnswer]:
+    version = current_cut(entry).version_id
+    return session.scalars(select(OriginAnswer).where(OriginAnswer.version_id == version)).all()
+
+
+def _view(lib: Library, session: Session, row: Release) -> ReleaseView:
+    paper = _evidence(row)
+    return ReleaseView(
+        row.code.code, PaperKind(row.kind), row.who, row.signed_on, row.first_day, row.last_day, row.withdrawn_on,
+        row.place, lib.papers.path(as_digest(row.sha256)) if row.sha256 else None, row.format, row.note,
+        paper.holds_on(lib.now().date()), tuple(_laid_to(session, row.code.code)),
+    )  # fmt: skip
+
+
+def _laid_to(session: Session, code: str) -> Iterator[str]:
+    """Codes of the drawings whose current version rests on it."""
+    rows = session.execute(
+        select(Code.code, OriginAnswer.evidence)
+        .join(Entry, Entry.id == Code.id)
+        .join(OriginAnswer, OriginAnswer.version_id == Entry.current_version_id)
+        .where(Entry.removed_at.is_(None))
+        .order_by(Entry.id)
+    )
+    found = (of for of, kept in rows if any(paper.get("release") == code for paper in kept))
+    yield from dict.fromkeys(found)
