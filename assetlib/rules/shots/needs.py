@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from assetlib.rules.shots import asides, grammar, things
@@ -169,7 +169,8 @@ def _segment_needs(segment: str, text: str, whole: Facets, *, first: bool) -> It
         return  # how somebody feels or looks
     if subject := _pronoun(segment) or _unknown_subject(segment, named, understood):
         named.insert(0, subject)
-    objects = [thing for thing in named if not thing.is_place]
+    about = _furniture(segment, named)
+    objects = [thing for thing in named if not thing.is_place or thing in about]
     objects = objects[_is_measure(segment, objects) :]
     # a knee or a shoulder after something else is where that lies, not what is drawn
     objects = objects[:1] + [thing for thing in objects[1:] if not thing.is_of_body]
@@ -184,6 +185,43 @@ def _segment_needs(segment: str, text: str, whole: Facets, *, first: bool) -> It
             yield _unknown(understood.rest, segment, set_up)
         return
     yield from _objects(segment, objects, named, {**set_up, **way}, understood.rest)
+
+
+def _furniture(segment: str, named: list[Thing]) -> list[Thing]:
+    """Furniture that a line is about, though a backdrop shows it: *two chairs and a table*, *a bench under a tree*.
+
+    By itself, and after a word for where something is, it is a place.
+    """
+    words = [word.casefold() for word in things.words_of(segment)]
+    if not named or not _WHERE.isdisjoint(words[: named[0].first]):
+        return []
+    first, *later = named
+    counted = any(asides.number_of(word) for word in words[: first.first])
+    leads = [first] if _is_furniture(first) and (counted or later) else []
+    return leads + [thing for thing in later if _is_furniture(thing) and _joins(words, first.last, thing)]
+
+
+def _is_furniture(thing: Thing) -> bool:
+    return "furniture" in things.above(thing.key)
+
+
+def _joins(words: list[str], last: int, thing: Thing) -> bool:
+    """Whether *and* stands before a thing, with nothing but a number, an article and words for its look between."""
+    begun = _begin(words, last, thing)
+    return begun > last and words[begun - 1] == "and"
+
+
+def _begin(words: list[str], last: int, thing: Thing) -> int:
+    """Where the words of a thing begin: at its number or article where words for its look stand between."""
+    for at in range(thing.first - 1, max(last, thing.first - 2 - _MOST_ADJECTIVES) - 1, -1):
+        if words[at] in _ARTICLES or asides.number_of(words[at]) is not None:
+            return at
+        if things.is_small(words[at]):
+            break
+    return thing.first
+
+
+_ARTICLES = word_set("a an the another some his her their")
 
 
 _THERE = re.compile(
@@ -262,6 +300,7 @@ def _unknown_subject(segment: str, named: list[Thing], understood: grammar.Under
     return Thing(head, hits[last - 1].group(), last - 1, last)
 
 
+_WHERE = _LIES | word_set("at over above with from to of into onto through")
 _MOST_ADJECTIVES = 2
 """Words between *on* and what something lies on: *on the old wooden table*."""
 
@@ -332,14 +371,28 @@ def _objects(
     beside: list[Thing] = []
     for thing in later:
         (beside if _stands_apart(words, head, thing) else parts).append(thing)
-    doing = _doing(segment, [*named])
-    text = _phrase(segment, head, beside, rest)
-    asked = _asked(segment, head, beside, facets)
+    begun = [_begin(words, head.last, thing) for thing in beside]
+    doing = _doing(
+        segment, [*named], [range(at, thing.first) for at, thing in zip(begun, beside, strict=True)]
+    )
+    text = _phrase(segment, head, begun, rest)
+    asked = _asked(segment, head, begun, facets)
     made_of = _made_of(words, head, parts)
     called = _called(segment, head, parts)
     yield Need(text, "main", head.key, tuple(parts), doing, facets, made_of, called, asked)
-    for thing in beside:
-        yield Need(thing.text, "beside", thing.key, (), frozenset(), {})
+    for at, thing in zip(begun, beside, strict=True):
+        yield _beside(segment, at, thing)
+
+
+def _beside(segment: str, begun: int, thing: Thing) -> Need:
+    """What stands by itself beside the first thing, with its number and the words for its look."""
+    told = things.words_of(segment)[begun : thing.last]
+    if told[0].casefold() in _ARTICLES:
+        del told[0]
+    text = " ".join(told)
+    return Need(
+        text, "beside", thing.key, (), things.stems_of(" ".join(told[: thing.first - thing.last])), {}
+    )
 
 
 _AIRY = word_set("steam smoke shadow reflection glow sparkle")
@@ -372,8 +425,10 @@ def _head(objects: list[Thing]) -> tuple[Thing, list[Thing]]:
 def _stands_apart(words: list[str], head: Thing, thing: Thing) -> bool:
     """Whether a thing is another drawing beside the first: both live, or it lies beyond a word of distance."""
     between = words[head.last : thing.first]
-    if between[:1] == ["and"] and all(things.is_small(word) for word in between):
-        return True  # *calculator and envelope*: each may be drawn by itself
+    if between[:1] == ["and"] and (
+        all(things.is_small(word) for word in between) or _joins(words, head.last, thing)
+    ):
+        return True  # *calculator and envelope*, *chairs and a wooden table*: each may be drawn by itself
     if thing.lives and head.lives:
         # *girl walks the dog* is one drawing, *girl and dog* are two
         return bool({*between} & _AWAY) or len(between) < _WITH_A_VERB
@@ -388,10 +443,11 @@ def _is_large(thing: Thing) -> bool:
     return not {"vehicle", "boat"}.isdisjoint((thing.key, *things.above(thing.key)))
 
 
-def _doing(text: str, named: tuple[Thing, ...] | list[Thing]) -> frozenset[str]:
-    """Stems of what is neither thing, number, small word nor grammar."""
+def _doing(text: str, named: Sequence[Thing], others: Iterable[range] = ()) -> frozenset[str]:
+    """Stems of what is neither thing, number, small word nor grammar; `others` are words for the look of others."""
     words = things.words_of(text)
     taken = {i for thing in named for i in range(thing.first, thing.last)}
+    taken.update(place for span in others for place in span)
     grammar_words = {
         things.stem(word)
         for s, e, facet, _ in grammar.read_line(text).spans
@@ -406,11 +462,11 @@ def _doing(text: str, named: tuple[Thing, ...] | list[Thing]) -> frozenset[str]:
     return frozenset(found - grammar_words)
 
 
-def _asked(segment: str, head: Thing, beside: list[Thing], facets: Facets) -> str:
-    """What finding is asked for a thing: the words of the line, without what stands beside it."""
+def _asked(segment: str, head: Thing, beside: list[int], facets: Facets) -> str:
+    """What finding is asked for a thing: the words of the line, without what stands beside it from some word on."""
     words = list(re.finditer(r"[^\W_]+(?:['’][^\W_]+)?", segment))
     if beside:
-        segment = segment[: words[beside[0].first].start()]
+        segment = segment[: words[beside[0]].start()]
     if words[0].group() == head.text and head.text.casefold() in _SUBJECTS:
         segment = f"{_SUBJECTS[head.text.casefold()]}{segment[words[0].end() :]}"
     ways = facets.get("screen_direction", ())
@@ -435,12 +491,12 @@ def _called(segment: str, head: Thing, parts: list[Thing]) -> str:
     return segment[words[head.first].start() : words[last - 1].end()]
 
 
-def _phrase(segment: str, head: Thing, beside: list[Thing], rest: str) -> str:
+def _phrase(segment: str, head: Thing, beside: list[int], rest: str) -> str:
     """The words of a need, to be shown and to be searched with."""
     if not beside:
         return rest or segment
     words = list(re.finditer(r"[^\W_]+(?:['’][^\W_]+)?", segment))
-    end = words[beside[0].first].start()
+    end = words[beside[0]].start()
     left = grammar.read_line(segment[:end]).rest or segment[:end]
     return _LOOSE_END.sub("", left).strip() or head.text
 

@@ -158,7 +158,7 @@ def things_in(text: str) -> tuple[Thing, ...]:
 
 _DONE_BY_ANYTHING = word_set("steams smokes boils glows barks burns blows leaks ticks drips")
 _DONE_BY_THINGS = word_set(
-    "sails flies falls rolls walks runs jumps dances swings slides waves drinks cooks smiles kisses hugs"
+    "sails flies falls rolls walks runs jumps dances swings slides waves drinks cooks smiles kisses hugs watches"
 )
 _RINGING = word_set("phone telephone smartphone mobile bell doorbell alarm")
 

@@ -37,6 +37,14 @@ def needs(text: str, heading: str = "") -> list[tuple[str, str]]:
         ("Product shot, loaf of bread", "", [("main", "loaf of bread")]),
         ("WS, the quay, no people", "", [("main", "the quay")]),
         ("She waits for the boat", "", [("main", "She"), ("beside", "boat")]),
+        ("two chairs and a wooden table", "", [("main", "two chairs"), ("beside", "wooden table")]),
+        ("a table and two red chairs", "", [("main", "table"), ("beside", "two red chairs")]),
+        ("two red chairs", "", [("main", "two red chairs")]),
+        ("a bench under a tree", "", [("main", "bench under a tree")]),
+        ("baker and her old dog", "", [("main", "baker"), ("beside", "old dog")]),
+        ("man reads and drinks coffee", "", [("main", "man reads and drinks coffee")]),
+        ("park bench, two women chat", "", [("main", "two women chat"), ("place", "park bench")]),
+        ("woman sits at a table", "", [("main", "woman sits at a table")]),
     ],
 )
 def test_a_shot_is_taken_apart(text: str, heading: str, meant: list[tuple[str, str]]) -> None:

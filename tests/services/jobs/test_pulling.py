@@ -95,6 +95,22 @@ def test_one_drawing_that_fits_all_of_a_line_serves_all_of_its_needs(lib: Librar
     assert {need.within for need in found.needs[1:]} <= {codes["Woman walking the dog"]}
 
 
+def offered(found: ShotPulled) -> list[tuple[str, list[str]]]:
+    """By need the titles that are offered for it."""
+    return [(need.need.text, [offer.card.title for offer in need.offers]) for need in found.needs]
+
+
+def test_furniture_joined_by_and_is_a_need_each_with_its_number(lib: Library, draw: Draw) -> None:
+    shelve(lib, draw, "Wooden table", "Two chairs", "Tree")
+    found = pulled(lib, "two chairs and a wooden table")
+    assert offered(found) == [("two chairs", ["Two chairs"]), ("wooden table", ["Wooden table"])]
+    assert (found.served, found.alter) == ("yes", ())
+    four = pulled(lib, "a wooden table and four red chairs")
+    assert (four.served, offered(four)[0][1]) == ("half", ["Wooden table"])
+    missing = pulled(lib, "two lamps and a wooden table")
+    assert (missing.served, missing.alter) == ("half", ("add the lamps",))
+
+
 def test_what_mirroring_gets_wrong_is_said(lib: Library, draw: Draw) -> None:
     shelve(lib, draw, "Van with lettering, left to right")
     (offer,) = pulled(lib, "van, right to left").needs[0].offers
