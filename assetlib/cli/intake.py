@@ -91,7 +91,10 @@ def intake(
         bool, typer.Option("--removed", help="Bring in again what was removed for good.")
     ] = False,
     watch: Annotated[
-        Path | None, typer.Option(help="Bring in what is saved into this folder, until Ctrl-C.")
+        Path | None,
+        typer.Option(
+            help="Bring in what is saved into this folder and then left alone for some seconds, until Ctrl-C."
+        ),
     ] = None,
     clipboard: Annotated[
         bool, typer.Option("--clipboard", help="Bring in the picture that was copied.")
@@ -160,6 +163,8 @@ def _watch(lib: Library, folder: Path, wishes: Wishes) -> int:
     def told(came: watching.Came) -> None:
         if came.reason:
             render.tell(f"{came.path.name} did not come in: {came.reason}")
+        elif came.known:
+            render.say(f"{came.code}  {came.path.name} is there already: {came.known}")
         else:
             again = f", in place of {came.instead_of}" if came.instead_of else ""
             render.say(f"{came.code}  {came.path.name}{again}")

@@ -15,19 +15,27 @@ from assetlib.services.bringing.taking_in import Extras, take_in
 from assetlib.services.keeping import attic
 
 SECONDS = 1.0
-"""Between two looks at the folder; a file that is the same at two looks has stopped growing."""
+"""Between two looks at the folder."""
+
+STILL = 3
+"""Looks at which a file has to be the same before it comes in: a program that saves in two steps, the picture and then
+what is said of it, is waited for between them. Common practice, no source."""
 
 State = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
 class Came:
-    """A file that came in, or could not: the code of its drawing, the code it takes the place of, or the reason."""
+    """A file that came in, or could not: the code of its drawing, the code it takes the place of, or the reason.
+
+    `known` says by what it is there already; empty where it is new.
+    """
 
     path: Path
     code: str = ""
     instead_of: str = ""
     reason: str = ""
+    known: str = ""
 
 
 @dataclass(slots=True)
@@ -37,27 +45,34 @@ class Watch:
     lib: Library
     folder: Path
     wishes: Wishes
-    seen: dict[Path, State] = field(default_factory=dict)
-    """Files as they were at the last look."""
+    seen: dict[Path, tuple[State, int]] = field(default_factory=dict)
+    """Files as they were at the last look, and at how many looks they have been the same."""
     done: dict[Path, State] = field(default_factory=dict)
     """Files as they were when they came in, or when the watch began."""
     codes: dict[Path, str] = field(default_factory=dict)
     """The drawing that the last state of a file became."""
+    told: dict[Path, str] = field(default_factory=dict)
+    """The drawing that a file was told to be already."""
 
     def begin(self) -> None:
         """Take what is there already for known. Raises WrongUsage where there is no folder."""
         if not self.folder.is_dir():
             raise WrongUsage(f"there is no folder {self.folder} to be watched")
-        self.done = self.seen = dict(_states(self.folder))
+        self.done = dict(_states(self.folder))
 
     def look(self) -> list[Came]:
-        """What came in at this look: files that changed and then stayed the same for one look."""
+        """What came in at this look: files that changed and then stayed the same for some looks."""
         now = dict(_states(self.folder))
-        ready = [path for path, state in now.items() if self.seen.get(path) == state != self.done.get(path)]
-        self.seen = now
-        return [self._take(path, now[path]) for path in sorted(ready)]
+        before, self.seen = self.seen, {}
+        for path, state in now.items():
+            last, looks = before.get(path, (None, 0))
+            self.seen[path] = state, looks + 1 if last == state else 1
+        ready = [p for p, (state, looks) in self.seen.items() if looks >= STILL and state != self.done.get(p)]
+        came = [self._take(path, now[path]) for path in sorted(ready)]
+        return [one for one in came if one is not None]
 
-    def _take(self, path: Path, state: State) -> Came:
+    def _take(self, path: Path, state: State) -> Came | None:
+        """What became of a file; None where it was only saved again as it was."""
         self.done = {**self.done, path: state}
         try:
             report = take_in(self.lib, [path], self.wishes, Extras(later=True)).report
@@ -66,7 +81,11 @@ class Watch:
         if report.failed:
             return Came(path, reason=report.failed[0].reason)
         if not report.added:
-            return Came(path, code=report.known[0].code if report.known else "")
+            known = next(iter(report.known), None)
+            if known is None or known.code in (self.codes.get(path), self.told.get(path)):
+                return None
+            self.told[path] = known.code
+            return Came(path, known.code, known=known.how)
         code, before = report.added[0].code, self.codes.get(path, "")
         self.codes[path] = code
         if before and before != code and _waits(self.lib, before):
