@@ -191,6 +191,11 @@ def with_facet(connection: sqlite3.Connection, facet: str) -> list[int]:
     ]
 
 
+def delivered_frames(connection: sqlite3.Connection) -> list[tuple[int, str]]:
+    """Entries that are delivered frames, each with its shot and letter, *05a*."""
+    return connection.execute("SELECT entry_id, shot FROM delivered_frames WHERE shot IS NOT NULL").fetchall()
+
+
 def kinships(connection: sqlite3.Connection, among: Collection[int]) -> list[tuple[int, int]]:
     """Pairs of these entries of which one came from the other."""
     query = """SELECT DISTINCT c.entry_id, p.entry_id FROM descents d

@@ -105,6 +105,34 @@ def test_frames_come_back_and_are_found_with_their_job(
     assert frame["code"] not in assetlib("find", "--codes", library=library).out
 
 
+@pytest.mark.parametrize(
+    ("asked", "first", "fitting"),
+    [
+        ("02a", "02a", 1),
+        ("2", "02a", 1),
+        ("shot 2", "02a", 1),
+        ("02a_r1.psd", "02a", 1),
+        ("02a round 1", "02a", 2),
+        ("2 MS, dog sitting", "02a", 2),
+        ("dog sitting", "", 2),
+        ("9", "", 0),
+    ],
+)
+def test_a_frame_is_found_by_the_number_of_its_shot(
+    assetlib: Assetlib, library: Path, tmp_path: Path, asked: str, first: str, fitting: int
+) -> None:
+    assetlib("job", "open", "Bakery van", "--frame", "320x180", library=library)
+    folder = tmp_path / "frames"
+    listing = "1 WS, dog sitting\n2 CU, dog sitting\n"
+    assetlib("pull", "-", "--frames", folder, library=library, stdin=listing)
+    closed = assetlib("job", "close", "Bakery van", "--delivered", folder, "--json", library=library)
+    frames = closed.json["frames"]
+    codes = {frame["code"]: frame["shot"] for frame in frames}
+    found = assetlib("find", "--as", "frame", asked, "--json", library=library).json["results"]
+    assert len([row for row in found if row["fit"] == "fits"]) == fitting
+    assert not first or codes[found[0]["code"]] == first
+
+
 def test_a_single_drawing_is_mirrored_without_its_code(
     assetlib: Assetlib, library: Path, tmp_path: Path
 ) -> None:

@@ -7,7 +7,7 @@ from functools import cache
 
 from assetlib.rules.shots.phrases import LINE_END, Line, scan, word_set
 from assetlib.rules.words import spellings
-from assetlib.rules.words.tokens import Token
+from assetlib.rules.words.tokens import Token, tokens_of
 
 _NUMBER_WORDS = word_set("shot sh sc scene frame fr panel setup set board cut slate #")
 
@@ -60,3 +60,39 @@ def _stands_as_number(tokens: tuple[Token, ...], at: int) -> bool:
     begun = scan(rest, spellings.load_index())
     camera = bool(begun) and begun[0].first == 0 and begun[0].rule.only and bool(begun[0].rule.facet)
     return camera and following not in ("point", "pt", "vp", "shot", "hands")
+
+
+# --- frames, which are called by the number of their shot -------------------------------
+
+FRAME_NAME = re.compile(
+    r"(?:(?P<spot>[A-Za-z]{1,2})_)?(?P<number>\d+[A-Za-z]*?)(?P<letter>[a-z])?(?:_r(?P<round>\d{1,2}))?(?:_\d+)?"
+)
+"""How frames are named: `A_05a_r1` (spot, shot, frame, round), perhaps with `_2` behind it."""
+
+_FILE_ENDING = re.compile(r"\.[A-Za-z]{3,4}$")
+
+
+def plain_number(number: str) -> str:
+    """A shot's number without zeros before it and signs between: 03A and 3a are one."""
+    return re.sub(r"[^A-Za-z0-9]+|(?<![0-9])0+(?=[0-9])", "", number).casefold()
+
+
+def shot_asked(text: str) -> tuple[str, int]:
+    """The number of the shot that a line begins with, as `plain_number` has it, and where it ends in characters.
+
+    *05a*, *shot 5*, a number by itself, and the name of a frame's file; ("", 0) where the line begins otherwise.
+    """
+    first, _, _ = text.strip().partition(" ")
+    named = FRAME_NAME.fullmatch(_FILE_ENDING.sub("", first)) if "_" in first else None
+    if named:
+        return plain_number(f"{named['number']}{named['letter'] or ''}"), text.index(first) + len(first)
+    tokens = tokens_of(text)
+    length = shot_number_length(tokens) or (1 if len(tokens) == 1 else 0)
+    numbers = [token for token in tokens[:length] if _number_shape().fullmatch(token.text)]
+    return (plain_number(numbers[-1].raw), tokens[length - 1].end) if numbers else ("", 0)
+
+
+def is_frame_of(shot: str, number: str) -> bool:
+    """Whether a frame with this shot and letter, *05a*, is one of a shot's number, *5* or *5a*, written plainly."""
+    plain = plain_number(shot)
+    return number in (plain, re.sub(r"(?<=[0-9a-z])[a-z]$", "", plain))

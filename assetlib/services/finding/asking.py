@@ -12,6 +12,7 @@ from assetlib.catalogue import lookup
 from assetlib.rules.shots import asides, grammar
 from assetlib.rules.shots.lists import kinds
 from assetlib.rules.shots.people import PAIRS
+from assetlib.rules.shots.shot_numbers import shot_asked
 from assetlib.rules.shots.titles import VIEW_WORDS, directions
 from assetlib.rules.words import spellings
 from assetlib.rules.words.forms import other_forms
@@ -108,6 +109,8 @@ class Part:
     """What the thesaurus knows it as."""
     kindred: tuple[str, ...] = ()
     """Labels of what it is related to or a kind of: they stand for it in part."""
+    shot: str = ""
+    """The number of the shot whose frames are asked for, as `shot_numbers.plain_number` has it."""
 
     @property
     def is_label(self) -> bool:
@@ -146,11 +149,17 @@ class _Word:
     end: int
 
 
-def read(connection: sqlite3.Connection, text: str) -> Question:
-    """The parts of a line in their order, each once, and what it is to be without."""
+def read(connection: sqlite3.Connection, text: str, *, frames: bool = False) -> Question:
+    """The parts of a line in their order, each once, and what it is to be without.
+
+    With `frames`, the number of a shot that stands before is asked for as well.
+    """
     if is_heading(text):
         return Question(text, heading=True)
-    whole, (text, periods) = text, periods_in(connection, text)
+    whole = text
+    number, end = shot_asked(text) if frames else ("", 0)
+    named = text[:end].strip()
+    text, periods = periods_in(connection, f"{' ' * end}{text[end:]}")
     understood = grammar.read_line(text)
     denied = asides.read_without(text)
     without = tuple(_without(connection, aside) for aside in denied)
@@ -167,6 +176,9 @@ def read(connection: sqlite3.Connection, text: str) -> Question:
     weighed += [
         replace(_part(connection, name, [concept]), weight=PERIOD_WEIGHT) for name, concept in periods
     ]
+    if number:
+        # beside words it only says which come first: the number may have changed since
+        weighed.insert(0, Part(named, shot=number, soft=bool(weighed), weight=FACET_WEIGHT))
     if all(part.soft for part in weighed):
         weighed = [replace(part, soft=False, weight=1.0) for part in weighed]
     if any(part.people or _names_people(part) for part in weighed):

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from assetlib.catalogue import lookup
 from assetlib.catalogue.lookup import any_of, in_columns
+from assetlib.rules.shots.shot_numbers import is_frame_of
 from assetlib.rules.words import spellings
 from assetlib.rules.words.respelling import meant
 from assetlib.rules.words.tags import fold
@@ -110,6 +111,10 @@ def carriers(connection: sqlite3.Connection, part: Part) -> set[int]:
 
 def _meet(connection: sqlite3.Connection, part: Part, keep: Keep, total: int) -> Meeting:
     meeting = Meeting(part)
+    if part.shot:
+        frames = (i for i, shot in lookup.delivered_frames(connection) if is_frame_of(shot, part.shot))
+        _mark(meeting, keep(frames), TITLED)
+        return meeting
     _mark(
         meeting,
         keep(lookup.matches(connection, in_columns(FAR, any_of([part.text, *part.others])), MANY)),

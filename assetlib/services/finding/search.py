@@ -154,7 +154,7 @@ def find_each(lib: Library, questions: Iterable[Asked]) -> Iterator[Found]:
 
 
 def _find(connection: sqlite3.Connection, eye: _Eye, asked: Asked, side: DriverSide) -> Found:
-    question = asking.read(connection, asked.text)
+    question = asking.read(connection, asked.text, frames="frame" in asked.roles)
     if question.heading:
         return Found(asked.text, {}, 0, (), heading=True)
     shelf = _Shelf(connection, asked)
