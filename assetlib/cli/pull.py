@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import textwrap
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -15,6 +16,7 @@ from assetlib.errors import WrongUsage
 if TYPE_CHECKING:
     from assetlib.library import Library
     from assetlib.rules.shots.lists.values import ShotList
+    from assetlib.services.jobs.frame_files import LeftOver
     from assetlib.services.jobs.pulling import Offer, Pull, ShotPulled
     from assetlib.services.jobs.sheets import FrameNote
 
@@ -67,7 +69,7 @@ def pull(
     For each shot what is drawn already, what has to be altered, what is to be drawn.
     """
     from assetlib.cli import render
-    from assetlib.services.jobs import sheets
+    from assetlib.services.jobs import frame_files, sheets
 
     with opened_library() as lib:
         if gaps:
@@ -77,12 +79,14 @@ def pull(
         if sheet.is_other and frames is not None:
             raise WrongUsage(*sheets.is_it_the_jobs(sheet.job))
         notes: list[FrameNote] = []
+        left: list[LeftOver] = []
         if frames is not None:
             plan = _plan(lib, sheet, frames, frame, round_, kind, under=under, safe_area=safe_area)
             sheet, notes = sheets.write_frames(lib, sheet, plan, render.Bar())
+            left = frame_files.left_over(lib, sheet.job, plan, (note.path for note in notes))
         _write_pages(lib, sheet, html, pdf)
         if as_json:
-            render.print_json(document(sheet))
+            render.print_json(document(sheet, left))
         elif count:
             render.say(_counted(sheet))
         else:
@@ -93,6 +97,7 @@ def pull(
             render.tell(f"lines left out, as they are no shots: {', '.join(sheet.notes)}")
         if frames is not None:
             _tell_frames(sheet, notes)
+            _tell_left(left)
     return _asked_whose(sheet) if keep else 0
 
 
@@ -186,7 +191,7 @@ def _counted(sheet: Pull) -> str:
     return f"{render.plural(len(sheet.shots), 'shot')}: {told['drawn']} drawn, {told['half']} half, {told['new']} new"
 
 
-def document(sheet: Pull) -> dict[str, Any]:
+def document(sheet: Pull, left: Sequence[LeftOver] = ()) -> dict[str, Any]:
     """The pull sheet as JSON has it: stable keys."""
     return {
         "job": sheet.job,
@@ -194,6 +199,7 @@ def document(sheet: Pull) -> dict[str, Any]:
         "count": sheet.count(),
         "omitted": list(sheet.omitted),
         "shots": [_shot_document(shot) for shot in sheet.shots],
+        "frames_left": [{"frame": str(row.path), "shot": row.shot, "why": row.why} for row in left],
     }
 
 
@@ -360,3 +366,11 @@ def _tell_frames(sheet: Pull, notes: list[FrameNote]) -> None:
     bare = [f"{pulled.shot.spot}{pulled.shot.number}" for pulled in sheet.shots if pulled.served == "no"]
     if bare:
         render.tell(f"no frame begun for {', '.join(bare)}: drawn new, the library has nothing for them")
+
+
+def _tell_left(left: Sequence[LeftOver]) -> None:
+    """Frames that the list asks for no more: they stay, and the artist decides what becomes of them."""
+    from assetlib.cli import render
+
+    for row in left:
+        render.tell(f"left as it is: {row.path.name}, shot {row.shot}: {row.why}")

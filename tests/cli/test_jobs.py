@@ -34,7 +34,7 @@ def test_from_the_list_to_a_frame(assetlib: Assetlib, library: Path, tmp_path: P
     pulled = assetlib("pull", "-", "--frames", tmp_path / "frames", "--json", library=library, stdin=listing)
     assert pulled.code == 0, pulled.err
     assert "for job Bakery van" in pulled.err
-    assert set(pulled.json) == {"job", "kept", "count", "omitted", "shots"}
+    assert set(pulled.json) == {"job", "kept", "count", "omitted", "shots", "frames_left"}
     first, second = pulled.json["shots"]
     assert {"number", "text", "heading", "understood", "needs", "served", "elements", "frames"} <= set(first)
     assert {"code", "need", "fit", "score", "why", "alter", "warn"} <= set(first["elements"][0])
@@ -58,6 +58,32 @@ def test_an_empty_library_says_so(assetlib: Assetlib, tmp_path: Path) -> None:
     pulled = assetlib("pull", "-", library=folder, stdin="1 WS, dog sitting\n")
     assert (pulled.code, "the library is empty" in pulled.err) == (0, True)
     assert "1 shot: 0 drawn, 0 half, 1 new" in pulled.out
+
+
+def test_frames_that_a_changed_list_leaves_over_are_told(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    assetlib("job", "open", "Bakery van", "--frame", "320x180", library=library)
+    folder = tmp_path / "frames"
+
+    def begun(listing: str) -> tuple[list[tuple[str, str]], str]:
+        done = assetlib("pull", "-", "--frames", folder, "--json", library=library, stdin=listing)
+        assert done.code == 0, done.err
+        return [(Path(row["frame"]).name, row["why"]) for row in done.json["frames_left"]], done.err
+
+    listing = "1 WS, dog sitting, push in\n2 MS, delivery van\n3 CU, delivery van\n"
+    assert begun(listing)[0] == []
+    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+    left, told = begun("1 WS, dog sitting\n3 CU, crab\n")
+    assert left == [
+        ("01b_r1.psd", "it shows its shot as the line was before"),
+        ("02a_r1.psd", "its shot is no longer in the list"),
+        ("03a_r1.psd", "it shows its shot as the line was before"),
+    ]
+    assert "left as it is: 02a_r1.psd, shot 2a: its shot is no longer in the list" in told
+    assert all((folder / name).read_bytes() == before[name] for name, _ in left)
+    assert assetlib("pull", "-", "--frames", folder, "--round", "2", "--json", library=library,
+                    stdin="1 WS, dog sitting\n").json["frames_left"] == []  # fmt: skip
 
 
 def test_what_is_behind_a_scene_is_told_once(assetlib: Assetlib, library: Path, draw: Draw) -> None:

@@ -1,8 +1,10 @@
-"""Which file a frame is written to: what was drawn on, and what is another shot's, is never replaced."""
+"""Which file a frame is written to, and which are left over: what was drawn on, or is another shot's, stays."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
+from dataclasses import dataclass
 from pathlib import Path
 
 from sqlalchemy import select
@@ -11,6 +13,20 @@ from assetlib.catalogue.work import FrameFile, JobShot
 from assetlib.library import Library
 from assetlib.services.jobs import boards, pasting
 from assetlib.services.jobs.boards import Board, Plan
+from assetlib.services.jobs.jobs import job_asked
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOver:
+    """A frame in the folder that the list asks for no more: its shot and letter, and why it is left over."""
+
+    path: Path
+    shot: str
+    why: str
+
+
+SHOT_GONE, LINE_CHANGED = "its shot is no longer in the list", "it shows its shot as the line was before"
+NO_LONGER_ASKED = "the list asks for no such frame any more"
 
 
 def target(
@@ -46,3 +62,36 @@ def _written_for(lib: Library, path: Path, row_id: int) -> str | None:
         if found is None or row is None or row.job_id != own.job_id:
             return None
         return found.sha256 if row.id == row_id or row.omitted else None
+
+
+def left_over(lib: Library, job: str | None, plan: Plan, written: Iterable[Path]) -> list[LeftOver]:
+    """Frames of this round that stand in the folder though the list changed since; `written` are those it asks for."""
+    if job is None:
+        return []
+    inside, kept = plan.folder.resolve(), {path.resolve() for path in written}
+    with lib.reading() as session:
+        rows = session.execute(
+            select(FrameFile, JobShot)
+            .join(JobShot, JobShot.id == FrameFile.shot_id)
+            .where(JobShot.job_id == job_asked(session, job).id, FrameFile.round == plan.round)
+            .order_by(FrameFile.id)
+        )
+        # a path that was written for several shots is the last one's
+        last = {Path(file.path): (file, shot) for file, shot in rows}
+    # beside one that was drawn on a new one stands, which was told when it was written
+    beside = {(file.shot_id, file.letter) for path, (file, _) in last.items() if path in kept}
+    found = [
+        LeftOver(path, f"{shot.spot}{shot.number}{file.letter}", _why(file, shot))
+        for path, (file, shot) in last.items()
+        if path.parent == inside
+        and path not in kept
+        and (file.shot_id, file.letter) not in beside
+        and path.exists()
+    ]
+    return sorted(found, key=lambda row: row.path.name)
+
+
+def _why(file: FrameFile, shot: JobShot) -> str:
+    if shot.omitted:
+        return SHOT_GONE
+    return NO_LONGER_ASKED if f" {shot.text} | " in file.made_of else LINE_CHANGED
