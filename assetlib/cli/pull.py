@@ -227,6 +227,7 @@ def _shot_document(pulled: ShotPulled) -> dict[str, Any]:
         "elements": [
             _offer_document(need.need.text, offer) for need in pulled.needs for offer in need.offers
         ],
+        "perhaps": [_offer_document(pulled.needs[0].need.text, offer) for offer in pulled.perhaps],
         "frames": list(pulled.frames),
     }
 
@@ -298,6 +299,8 @@ def _show_needs(pulled: ShotPulled, cards_of: Any, behind: set[str]) -> None:
     style = {"yes": "green", "half": "yellow", "no": "red"}[pulled.served]
     render.out.print(_lines(_WORDS[pulled.served] + (f": {told}" if told else "")), style=style, markup=False)
     if pulled.served == "no":
+        if pulled.perhaps:
+            _show_offers(pulled.perhaps, "perhaps", (), is_place=False)
         return
     told_of = behind | {need.offers[0].card.code for need in things}
     places = [

@@ -100,11 +100,11 @@ def serve(lib: Library, lines: str, half: str, truth: dict[str, Any], *, misses:
     for line, shot, answer in zip(chosen, pulled, found, strict=True):
         # places stand behind and are counted where a shot asks for nothing else
         groups = [need.offers for need in shot.needs if need.need.kind != "place" or len(shot.needs) == 1]
-        groups = [group for group in groups if group]
+        groups = [group for group in (*groups, shot.perhaps) if group]
         if not line.is_served:
             counts["nothing"] += 1
             counts["no"] += shot.served == "no"
-            if misses and shot.served != "no":
+            if misses and shot.served != "no" and groups:
                 print(f"  not no  {line.manner}: {line.text}  {[o.card.title for o in groups[0][:2]]}")
             continue
         serves = serving.servers(lines, truth, line)

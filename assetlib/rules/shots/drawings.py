@@ -44,6 +44,21 @@ class Drawing:
         return things.things_in(self.title)
 
     @cached_property
+    def is_told(self) -> bool:
+        """Whether its title says what it shows in words that are all known: a file's name may do so, too.
+
+        *hand phone 03* does; *hide girl sergio* may be of anything beside the girl.
+        """
+        words = [word for word in things.words_of(self.title) if not word.isdigit()]
+        named = {
+            place for thing in things.things_in(" ".join(words)) for place in range(thing.first, thing.last)
+        }
+        return bool(named) and all(
+            place in named or things.is_small(word) or things.is_plain(word)
+            for place, word in enumerate(words)
+        )
+
+    @cached_property
     def count(self) -> str:
         """How many people its title says: a number, *crowd*, or nothing."""
         told = grammar.read_line(self.title).facets.get("people", ())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from assetlib.rules.shots import asides, grammar, things
 from assetlib.rules.shots.drawings import Drawing
@@ -60,6 +60,8 @@ class Answer:
     """What it shows that the need is to be without."""
     mirror: bool = False
     score: float = 1.0
+    read_as: Mapping[str, str] = field(default_factory=dict)
+    """Words of the need that were read as another: misspelt ones."""
     is_near: bool = False
     """Whether it only looks like it."""
     is_silent: bool = False
@@ -71,6 +73,7 @@ def judge(need: Need, answer: Answer, drawing: Drawing) -> Judgement:
 
     It does not serve where the thing itself is missing, or is drawn otherwise than asked.
     """
+    need = _respelt(need, answer.read_as)
     facets = need.facets or {}
     lacking = _lacking(need, answer, drawing)
     if answer.is_near:
@@ -104,6 +107,16 @@ def judge(need: Need, answer: Answer, drawing: Drawing) -> Judgement:
     return Judgement(HALF if alter else YES, answer.score, answer.met, tuple(dict.fromkeys([*alter, *ways])))
 
 
+def _respelt(need: Need, read_as: Mapping[str, str]) -> Need:
+    """The need as finding read it: a *pengiun* is a penguin."""
+    for typed, meant in read_as.items():
+        if need.head == things.stem(typed) and (named := things.things_in(meant)):
+            need = replace(need, head=named[-1].key)
+        if things.stem(typed) in need.doing:
+            need = replace(need, doing=need.doing - {things.stem(typed)} | {things.stem(meant)})
+    return need
+
+
 _NO_SIDE = frozenset(("front", "back", "from above", "from below"))
 
 
@@ -117,6 +130,9 @@ def _may_face_either(need: Need, drawing: Drawing) -> bool:
 
 LOOKS_ENOUGH = 0.39
 """How much a drawing of which nothing is said has to look like the line; tuned on openclipart and a studio's."""
+
+LOOKS_LIKE_IT = 0.29
+"""The same for one that is only shown to be looked at, where nothing serves; tuned on the same."""
 
 LOOK_AT_IT = "see whether it serves: only its file's name is known"
 WHICH_WAY = "see which way it faces"
@@ -289,7 +305,10 @@ def _lacks_the_thing(need: Need, answer: Answer, drawing: Drawing) -> bool:
         return False  # *someone texting* may be two thumbs
     words = things.stems_of(things.label_of(need.head)) | {need.head}
     if things.is_concept(need.head) and drawing.named and words.isdisjoint(drawing.stems):
-        return True  # who has drawn eyes has drawn no face
+        shown = {key for thing in drawing.named for key in (thing.key, *things.above(thing.key))}
+        # who has drawn eyes has drawn no face; but a man and a woman are a couple
+        if need.head not in shown and not (_is_person(need.head) and _shows_people(drawing)):
+            return True
     return _only_in_a_name(need.head, drawing) or bool(_OTHER_SEX.get(need.head, frozenset()) & drawing.keys)
 
 
@@ -354,6 +373,8 @@ def _is_other(need: Need, lacking: _Lacking, drawing: Drawing) -> bool:
     if "pose" in (need.facets or {}) and "pose" not in lacking.facets:
         return False
     parts = [part for part in need.parts if not part.is_place]
+    if parts and lacking.things and len(lacking.things) >= len(parts) and things.lives(need.head):
+        return True  # neither what it does nor what with is there: who it is alone is no half of it
     lives = bool(need.head) and ("animal" in (need.head, *things.above(need.head)) or _is_person(need.head))
     seen_otherwise = lives and "view" in drawing.said
     return len(lacking.things) >= len(parts) and (seen_otherwise or _does_otherwise(drawing, need))

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
+from assetlib.rules.shots import asides
 from assetlib.rules.shots.phrases import word_set
 from assetlib.rules.words import spellings, thesaurus
 from assetlib.rules.words.tags import fold
@@ -194,6 +195,24 @@ def keys_shown(texts: tuple[str, ...]) -> frozenset[str]:
             for key in (thing.key, _key(thing.text.split()[-1])):
                 found.update((key, *above(key)) if key else ())
     return frozenset(found)
+
+
+def is_plain(word: str) -> bool:
+    """Whether a word is known to say what something does or is like: *sitting*, *old*, *red*, *seated*."""
+    folded = fold(word)
+    known = thesaurus.load().concept_for(folded) is not None or folded in _LOOKS
+    return known or bool(asides.number_of(folded)) or folded in _FACET_WORDS
+
+
+_LOOKS = word_set(
+    "old young big small large little tall short fat thin long happy sad angry tired new open closed shut empty full "
+    "black white red green blue yellow grey gray brown pink orange purple colour color coloured wooden "
+    "l r lr rl w with facing looking side profile close up line lineart"
+)
+"""Words for the look of a thing that are no concepts."""
+
+_FACET_WORDS = word_set("ws ms cu ecu mcu mws fs ews wide medium close ots pov int ext day night")
+"""Words of the grammar that names of files carry."""
 
 
 def single_keys(text: str) -> frozenset[str]:

@@ -57,6 +57,8 @@ class Verdict:
     """Whether it would do mirrored: it goes the other way."""
     minding: str = ""
     """What is to be minded when it is mirrored."""
+    read_as: dict[str, str] = field(default_factory=dict)
+    """Words of the line that were read as another, which the drawing meets: misspelt ones."""
     wrong_side: str = ""
     """That its driver sits on the other side than the job's; empty where not."""
 
@@ -190,6 +192,7 @@ class Judge:
     def _miss(self, verdict: Verdict, meeting: Meeting, strength: float) -> None:
         if strength > BEHIND and meeting.read_as:
             verdict.why.append(f"“{meeting.part.text}” read as {meeting.read_as}")
+            verdict.read_as[meeting.part.text] = meeting.read_as
         elif strength > BEHIND and strength >= _TOLD_AS_BEGUN:
             verdict.why.append(f"“{meeting.part.text}” begins a word of it")
         else:

@@ -18,6 +18,7 @@ from assetlib.rules.shots.needs import Need, needs_of
 from assetlib.rules.shots.serving import (
     HALF,
     LOOK_AT_IT,
+    LOOKS_LIKE_IT,
     NO,
     YES,
     Answer,
@@ -86,6 +87,8 @@ class ShotPulled:
     needs: tuple[NeedPulled, ...]
     served: str
     add: tuple[str, ...] = ()
+    perhaps: tuple[Offer, ...] = ()
+    """Where nothing serves it: drawings that nobody titled, and whose pictures tell whether they do."""
     change: str = ""
     """What became of it since the last pull: same, reworded, moved, new, omitted; empty at the first."""
     frames: tuple[str, ...] = ()
@@ -159,14 +162,18 @@ def pull(
 
 
 class _Known:
-    """What is known of drawings besides what finding says: their words, which are silent, what is to be minded."""
+    """What is known of drawings besides what finding says: their words, which have none, what is to be minded."""
 
     def __init__(self, lib: Library, cautions: Cautions) -> None:
         self.cautions = cautions
         self._drawings: dict[int, Drawing] = {}
         with lib.reading() as session:
             query = select(Entry.id).where(Entry.title_source.not_in(SAID), Entry.described_at.is_(None))
-            self.silent = set(session.scalars(query))
+            self._unsaid = set(session.scalars(query))
+
+    def is_silent(self, card: Card) -> bool:
+        """Whether nobody said what a drawing shows, and the name of its file does not say it either."""
+        return card.id in self._unsaid and not self.drawing(card).is_told
 
     def drawing(self, card: Card) -> Drawing:
         """What is said of the drawing on a card."""
@@ -193,7 +200,24 @@ def _pulled(
             # the heading of a spot asks for no drawing
             results = () if whole.heading else answer.results
             found.append(_need_pulled(need, besides, results, known))
-        yield settled(ShotPulled(shot, grammar.read_line(shot.line).facets, tuple(found), NO))
+        understood = grammar.read_line(shot.line).facets
+        yield settled(ShotPulled(shot, understood, tuple(found), NO, perhaps=_perhaps(whole, known)))
+
+
+def _perhaps(whole: Found, known: _Known) -> tuple[Offer, ...]:
+    """What finding ranks first for a line that nothing serves, where no word says what the drawings show.
+
+    What they lack of the line may only be missing in the names of their files.
+    """
+    offers = []
+    for result in whole.results:
+        unmet = result.verdict.unmet
+        seen = result.fit != "near" or result.score >= LOOKS_LIKE_IT
+        if seen and known.is_silent(result.card) and not result.verdict.against:
+            look = f"{LOOK_AT_IT}, which says nothing of {', '.join(unmet)}" if unmet else LOOK_AT_IT
+            minded = known.cautions(result.card)
+            offers.append(Offer(result.card, NO, result.score, tuple(result.verdict.why), (look,), minded))
+    return tuple(offers[:OFFERED])
 
 
 def _need_pulled(need: Need, whole: Found | None, results: Iterable[Result], known: _Known) -> NeedPulled:
@@ -210,7 +234,7 @@ def _need_pulled(need: Need, whole: Found | None, results: Iterable[Result], kno
     for place, (entry, result) in enumerate(rows.items()):
         if result.fit == "near" and result.score < least:
             continue  # it looks like what carries the line, and says less of it
-        answer = replace(answer_of(result), is_silent=entry in known.silent)
+        answer = replace(answer_of(result), is_silent=known.is_silent(result.card))
         judged[entry] = judgement = judge(need, answer, known.drawing(result.card))
         if judgement.fit == NO:
             continue
@@ -234,7 +258,13 @@ def answer_of(result: Result) -> Answer:
     mirror = verdict.mirror or bool(verdict.wrong_side)
     unmet = tuple(text for text in verdict.unmet if text not in verdict.against)
     return Answer(
-        tuple(verdict.why), unmet, tuple(verdict.against), mirror, result.score, result.fit == "near"
+        tuple(verdict.why),
+        unmet,
+        tuple(verdict.against),
+        mirror,
+        result.score,
+        verdict.read_as,
+        result.fit == "near",
     )
 
 
@@ -250,4 +280,5 @@ def settled(pulled: ShotPulled) -> ShotPulled:
             inside = leader.card.code if leader.whole or (shown and shown.fit == YES) else ""
         needs.append(replace(need, within=inside))
     fit, add = served([(need.need, need.fit) for need in needs])
-    return replace(pulled, needs=tuple(needs), served=fit, add=tuple(add))
+    perhaps = pulled.perhaps if fit == NO else ()
+    return replace(pulled, needs=tuple(needs), served=fit, add=tuple(add), perhaps=perhaps)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -161,11 +161,11 @@ def _compared(lib: Library, listing: ShotList, job: str | None) -> tuple[list[Sh
 
 
 def _without_confidential(shot: ShotPulled, cautions: Cautions) -> ShotPulled:
-    needs = tuple(
-        replace(need, offers=tuple(o for o in need.offers if o.card.id not in cautions.confidential))
-        for need in shot.needs
-    )
-    return pulling.settled(replace(shot, needs=needs))
+    def left(offers: Iterable[Offer]) -> tuple[Offer, ...]:
+        return tuple(offer for offer in offers if offer.card.id not in cautions.confidential)
+
+    needs = tuple(replace(need, offers=left(need.offers)) for need in shot.needs)
+    return pulling.settled(replace(shot, needs=needs, perhaps=left(shot.perhaps)))
 
 
 # --- the artist's choices ---------------------------------------------------------------

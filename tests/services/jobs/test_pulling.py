@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from assetlib.library import Library
 from assetlib.rules.shots.lists.reading import read_text
 from assetlib.rules.shots.lists.values import Shot
+from assetlib.rules.shots.serving import LOOK_AT_IT
 from assetlib.services.bringing import intake
 from assetlib.services.describing.tagging import Description, describe
 from assetlib.services.finding.search import Asked, find
@@ -122,6 +125,54 @@ def test_the_heading_of_a_spot_is_served_by_nothing(lib: Library, draw: Draw) ->
     shelve(lib, draw, "Delivery van")
     assert pulled(lib, "SPOT A: THE DELIVERY VAN").served == "no"
     assert [shot.text for shot in read_text("SPOT A: THE DELIVERY VAN\n1 WS, van").shots] == ["WS, van"]
+
+
+def brought(lib: Library, draw: Draw, *names: str) -> dict[str, str]:
+    """Drawings that nobody titled, by the name of their file their codes."""
+    paths = [draw(name, 4 * place + 2) for place, name in enumerate(names)]
+    report = intake.bring_in(lib, paths, intake.Wishes(role="element"))
+    return {Path(item.source).name: str(item.code) for item in report.added}
+
+
+def test_a_file_name_in_known_words_says_what_a_drawing_shows(lib: Library, draw: Draw) -> None:
+    names = ("hand_phone_03.png", "dog sitting.png", "hide_girl_sergio.png")
+    codes = brought(lib, draw, *names)
+    (hand,) = pulled(lib, "hand with a phone").needs
+    assert [(offer.card.code, offer.fit, offer.alter) for offer in hand.offers] == [
+        (codes["hand_phone_03.png"], "yes", ())
+    ]
+    asleep = pulled(lib, "dog asleep")
+    assert (asleep.served, asleep.perhaps) == ("no", ())
+    (girl,) = pulled(lib, "girl reading").needs
+    assert [(offer.card.code, offer.alter) for offer in girl.offers] == [
+        (codes["hide_girl_sergio.png"], ("redraw what it does: reading",))
+    ]
+
+
+def test_where_nothing_serves_a_drawing_that_nobody_titled_is_shown_to_be_looked_at(
+    lib: Library, draw: Draw
+) -> None:
+    codes = brought(lib, draw, "water_fight_ganson.png")
+    found = pulled(lib, "clown throws a water balloon")
+    assert (found.served, found.needs[0].offers, found.alter) == ("no", (), ())
+    (offer,) = found.perhaps
+    assert offer.card.code == codes["water_fight_ganson.png"]
+    assert offer.alter[0].startswith(LOOK_AT_IT)
+    assert "balloon" in offer.alter[0]
+    shelve(lib, draw, "Clown throws a water balloon")
+    assert pulled(lib, "clown throws a water balloon").perhaps == ()
+
+
+def test_a_misspelt_word_is_judged_as_it_was_read(lib: Library, draw: Draw) -> None:
+    shelve(lib, draw, "Penguin")
+    found = pulled(lib, "pengiun")
+    assert (found.served, found.alter) == ("yes", ())
+
+
+def test_who_it_is_alone_is_no_half_of_a_line(lib: Library, draw: Draw) -> None:
+    shelve(lib, draw, "Man")
+    assert pulled(lib, "man pushing a shopping trolley").served == "no"
+    assert pulled(lib, "man with a shopping trolley").alter == ("add the trolley",)
 
 
 def test_how_somebody_holds_the_head_is_no_drawing_of_its_own(lib: Library, draw: Draw) -> None:

@@ -238,6 +238,10 @@ def test_what_another_client_keeps_confidential_is_left_out(
     asked = sheets.pull(lib, listing, Wishes("Bakery van", confidential=True))
     assert "confidential" in asked.shots[0].needs[0].offers[0].warn[0]
     assert served(sheets.pull(lib, listing, Wishes("Secret"))) == [("1", "yes")]
+    intake.bring_in(lib, [draw("water_fight_ganson.png", 35)], intake.Wishes(role="element", job="Secret"))
+    unknown = read_text("1 CU, clown throws a water balloon")
+    assert sheets.pull(lib, unknown, Wishes("Bakery van")).shots[0].perhaps == ()
+    assert len(sheets.pull(lib, unknown, Wishes("Bakery van", confidential=True)).shots[0].perhaps) == 1
 
 
 def test_the_sheet_is_printed_with_pictures_and_no_other_job(
