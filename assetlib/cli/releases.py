@@ -19,7 +19,7 @@ Code = Annotated[str, typer.Argument(help="The release's code, or its first 3 le
 def register(app: typer.Typer) -> None:
     """Add this room's command."""
     release = Commands(
-        help="Releases: signed papers, the days they hold, the drawings they are for.",
+        help="Releases: signed papers, their days and drawings.",
         rich_markup_mode=None,
         no_args_is_help=True,
     )

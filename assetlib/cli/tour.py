@@ -14,12 +14,15 @@ from assetlib.services.describing import tagging
 from assetlib.services.doubles import settling
 from assetlib.services.finding import browsing, likeness, search, showing
 from assetlib.services.keeping import demo, upkeep
-from assetlib.services.trade import bundling, clearance, collections, releases
+from assetlib.services.trade import bundling, clearance, collections, releases, sales, signing_key
 
 if TYPE_CHECKING:
     from assetlib.library import Library
 
 COLLECTION = "Bakery and ferry"
+
+OWNER, BUYER = "Island Ferry Line", "Two Gulls Studio"
+"""Invented: whose the ferry's things are, and who buys the collection."""
 
 SHOWN_PAIRS = 2
 """Pairs of doubles that are shown; the command goes through all of them."""
@@ -201,24 +204,27 @@ def _sell(lib: Library) -> None:
     collections.make(lib, COLLECTION)
     collections.put(lib, COLLECTION, elements[1:])
     collections.choose_licence(lib, COLLECTION, "one artist")
-    _heading(9, "Seal the bundle and check it")
+    _heading(9, "Seal the bundle, check it, and issue a buyer's certificate")
     issue = bundling.build(lib, COLLECTION, progress=render.Bar())
-    checked = bundling.verify(issue.path)
+    checked = bundling.verify(issue.path, signing_key.public_key(lib).fingerprint)
     render.say(f"{issue.path}")
     render.say(f"{render.plural(len(issue.drawings), 'drawing')}, {issue.bytes / 1024:,.0f} kB, "
                f"{'as it was sealed' if checked.ok else 'damaged'}")  # fmt: skip
+    render.say(f"signed with the library's key, {checked.told.key if checked.told else 'none'}")
+    sold = sales.issue(lib, issue.code, BUYER, lib.folder.parent, price="120 EUR")
+    render.say(f"{sold.buyer} gets a certificate with it: {sold.files[-1]}")
     render.say(blocked.verdict.notice)
 
 
 def _release(lib: Library, code: str) -> None:
-    """A drawing that somebody sat for: blocked until the release is kept that this person signed."""
-    statement = clearance.Statement(((Question.DEPICTS, "real-person"),))
+    """A drawing that shows what belongs to somebody: a question until the release is kept that the owner signed."""
+    statement = clearance.Statement(((Question.DEPICTS, "property"),))
     (before,) = clearance.answer(lib, [code], statement)
-    signed = releases.NewRelease(PaperKind.MODEL_RELEASE, "Ada Quist", lib.now().date(), place="binder 3")
+    signed = releases.NewRelease(PaperKind.PROPERTY_RELEASE, OWNER, lib.now().date(), place="binder 3")
     kept = releases.add(lib, signed, [code])
     (after,) = clearance.clearance(lib, [code])
-    render.say(f"{code} {before.card.title}, had Ada Quist sat for it: {before.verdict.state.value}; "
-               f"with her release {kept.code}: {after.verdict.state.value}")  # fmt: skip
+    render.say(f"{code} {before.card.title}, which can be recognised as theirs: {before.verdict.state.value}; "
+               f"with the property release {kept.code} of {OWNER}: {after.verdict.state.value}")  # fmt: skip
 
 
 def _next(lib: Library) -> None:

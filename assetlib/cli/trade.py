@@ -228,5 +228,6 @@ def _why(item: Cleared) -> list[str]:
         lines.append(f"  its clean copy: {'; '.join([str(item.sure), *item.sure_why])}")
     unasked = [OPTIONS[f.question.value] for f in item.verdict.open_findings if f.question not in answered]
     lines += [f"  not answered yet: {', '.join(dict.fromkeys(unasked))}"] if unasked else []
-    lines += [f"  {told}" for told in item.verdict.days]
-    return lines if item.verdict.open_findings else [*lines, "  nothing stands in the way"]
+    if not item.verdict.open_findings:
+        lines.append("  nothing stands in the way")
+    return [*lines, *(f"  {told}" for told in item.verdict.days)]

@@ -65,6 +65,7 @@ from assetlib.storage.plans import (
 from assetlib.storage.problems import Problem
 from assetlib.storage.signing import (
     FOR_BUNDLES,
+    FOR_CERTIFICATES,
     Signer,
     allowed_signers,
     fingerprint,
@@ -224,6 +225,7 @@ def _how_to_check(plan: BundlePlan, signer: Signer) -> bytes:
         fingerprint=signer.fingerprint,
         principal=principal(plan.contact),
         namespace=FOR_BUNDLES,
+        for_certificates=FOR_CERTIFICATES,
     )
 
 

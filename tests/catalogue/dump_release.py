@@ -25,7 +25,7 @@ from assetlib.services.bringing.intake import Wishes, bring_in
 from assetlib.services.describing import tagging
 from assetlib.services.jobs import jobs, sheets
 from assetlib.services.keeping.starting import start_library
-from assetlib.services.trade import bundling, clearance, collections, releases
+from assetlib.services.trade import bundling, clearance, collections, releases, sales
 
 
 def fill(folder: Path) -> Path:
@@ -65,7 +65,8 @@ def fill(folder: Path) -> Path:
     collections.make(lib, "Bakers")
     collections.put(lib, "Bakers", [code])
     collections.choose_licence(lib, "Bakers", "one artist")
-    bundling.build(lib, "Bakers")
+    issue = bundling.build(lib, "Bakers")
+    sales.issue(lib, issue.code, "Two Gulls", folder)
     lib.close()
     return lib.catalogue
 

@@ -17,7 +17,7 @@ from PIL import Image, ImageDraw
 
 from assetlib.config import Settings
 from assetlib.library import Library
-from assetlib.rules.rights.clearance import Question
+from assetlib.rules.rights.clearance import PaperKind, Question
 from assetlib.services.bringing import clean_copies, cutting
 from assetlib.services.bringing.intake import Wishes, bring_in
 from assetlib.services.describing import tagging
@@ -27,7 +27,7 @@ from assetlib.services.keeping import attic, exporting, history, leftovers, rest
 from assetlib.services.keeping.checking import check
 from assetlib.services.keeping.inspecting import check_backup
 from assetlib.services.keeping.starting import start_library
-from assetlib.services.trade import bundling, clearance, collections
+from assetlib.services.trade import bundling, clearance, collections, releases, sales
 
 SETTINGS = Settings(artist="Ida Brandt", contact="ida@boards.example", workers=1)
 DRAWINGS = 5
@@ -126,6 +126,17 @@ def _restore(lib: Library, folder: Path) -> None:
         restoring.restore(folder / "safe", folder / "again")
 
 
+def _release(lib: Library, folder: Path) -> None:
+    paper = folder / "in" / "drawing 0.png"
+    signed = lib.now().date()
+    releases.add(lib, releases.NewRelease(PaperKind.CONSENT, "Ada Quist", signed, file=paper))
+
+
+def _sell(lib: Library, folder: Path) -> None:
+    issued = bundling.issues(lib) or [bundling.build(lib, "Sold")]
+    sales.issue(lib, issued[0].code, "Two Gulls Studio", folder)
+
+
 ACTS: dict[str, Callable[[Library, Path], object]] = {
     "intake": lambda lib, folder: bring_in(lib, [folder / "more"], Wishes(role="element")),
     "cut": _cut,
@@ -134,6 +145,8 @@ ACTS: dict[str, Callable[[Library, Path], object]] = {
     "clean": _clean,
     "upkeep": _upkeep,
     "bundle build": lambda lib, folder: bundling.build(lib, "Sold"),
+    "release": _release,
+    "sale": _sell,
     "backup": lambda lib, folder: safekeeping.back_up(lib, folder / "safe"),
     "restore": _restore,
     "undo": _undo,

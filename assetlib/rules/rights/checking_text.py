@@ -30,14 +30,23 @@ terminal in the folder that holds bagit.txt, and ask the tools that come with mo
   ssh-keygen -Y verify -f data/licence/allowed-signers -I {principal} -n {namespace} \\
     -s tagmanifest-sha512.txt.sig < tagmanifest-sha512.txt
 
-The first says OK behind every file; the second says Good, and the key above.
+The first says OK behind every file; the second says Good, and the key above. A certificate that came with the
+bundle is checked in the same way: -n {for_certificates} -s FILE.json.sig < FILE.json
 
 {no_legal_advice}
 """
 
 
 def how_to_check(
-    *, title: str, number: str, licensor: str, contact: str, fingerprint: str, principal: str, namespace: str
+    *,
+    title: str,
+    number: str,
+    licensor: str,
+    contact: str,
+    fingerprint: str,
+    principal: str,
+    namespace: str,
+    for_certificates: str,
 ) -> bytes:
     """The text as a file of UTF-8 with LF."""
     return _TEXT.format(
@@ -48,5 +57,6 @@ def how_to_check(
         fingerprint=fingerprint,
         principal=principal,
         namespace=namespace,
+        for_certificates=for_certificates,
         no_legal_advice=NO_LEGAL_ADVICE,
     ).encode()

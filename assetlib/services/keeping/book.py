@@ -14,7 +14,15 @@ from sqlalchemy.orm import Session
 from assetlib.catalogue import queries
 from assetlib.catalogue.entries import Arrival, Cut, Descent, Entry, Original, Piece, Version
 from assetlib.catalogue.identity import Removal
-from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionItem, OriginAnswer, Release
+from assetlib.catalogue.trade import (
+    Bundle,
+    BundleItem,
+    Certificate,
+    Collection,
+    CollectionItem,
+    OriginAnswer,
+    Release,
+)
 from assetlib.catalogue.words import Concept, Label, Relation
 from assetlib.catalogue.work import Job, Use
 from assetlib.rules.words import sidecars
@@ -79,7 +87,7 @@ class Book:
             ],
             "drawings": list(self.drawings.values()),
             "collections": self.collections,
-            **({"jobs": self.jobs, "releases": self.releases} if self.private else {}),
+            **({"jobs": self.jobs, "releases": self.releases, "sales": self.sales} if self.private else {}),
         }  # fmt: skip
 
     def _file_names(self, session: Session) -> dict[int, str]:
@@ -144,6 +152,7 @@ class Book:
         self.collections = _collections(session, self.drawings)
         self.jobs = self._jobs(session, owner) if self.private else []
         self.releases = _releases(session) if self.private else []
+        self.sales = _sales(session) if self.private else []
 
     def _answer(self, answer: OriginAnswer) -> dict[str, Any]:
         told: dict[str, Any] = {
@@ -184,6 +193,14 @@ def _releases(session: Session) -> list[dict[str, Any]]:
         {"code": row.code.code, "kind": row.kind, "who": row.who, "place": row.place, "sha256": row.sha256,
          "note": row.note, **{day: value.isoformat() if (value := getattr(row, day)) else None for day in days}}
         for row in session.scalars(select(Release).order_by(Release.id))
+    ]  # fmt: skip
+
+
+def _sales(session: Session) -> list[dict[str, Any]]:
+    return [
+        {"certificate": row.document, "signature": row.signature, "revoked_why": row.revoked_why,
+         "revoked_on": row.revoked_on.isoformat() if row.revoked_on else None}
+        for row in session.scalars(select(Certificate).order_by(Certificate.id))
     ]  # fmt: skip
 
 

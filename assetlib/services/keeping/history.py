@@ -138,6 +138,8 @@ def _named(session: Session, key: Key) -> tuple[str, str] | None:
             f"bundle {_bundle(session, row['id' if key[0] == 'bundles' else 'bundle_id'])}",
             "it was issued",
         )
+    if key[0] == "certificates":
+        return f"the certificate of {row['buyer']}", "it was issued"
     if key[0] == "collections":
         return f"the collection {row['name']}", "a bundle was made of it"
     if key[0] == "jobs":

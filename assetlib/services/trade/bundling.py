@@ -299,11 +299,11 @@ def verify(path: Path, trusted: str | None = None) -> Verification:
         raise NotFound(f"{path} is a folder", "name the bundle's ZIP")
     if not path.is_file():
         raise NotFound(f"there is no bundle {path}")
-    return bundles.verify_bundle(path, _key(trusted) if trusted else None)
+    return bundles.verify_bundle(path, read_key(trusted) if trusted else None)
 
 
-def _key(text: str) -> str:
-    """The fingerprint of the key that is trusted."""
+def read_key(text: str) -> str:
+    """The fingerprint of the key that is trusted: named itself, or in a file. Raises WrongUsage where none is."""
     try:
         return named_key(text)
     except ValueError as error:

@@ -1,7 +1,7 @@
-"""What buyers read of a drawing beside its title, and what is kept from them: names of clients, jobs and owners.
+"""What buyers read of a drawing beside its title, and what is kept from them: names of clients, jobs and people.
 
-Notes, captions, file names and words inside files never leave the library. Tags do, unless they name a client, a job
-or the owner of a reference; a title that does is told to the artist, who alone can reword it.
+Notes, captions, file names and words inside files never leave the library. Tags do, unless they name a client, a job,
+the owner of a reference or somebody who gave a release; a title that does is told to the artist, who can reword it.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue.cards import Card
 from assetlib.catalogue.entries import Cut, Entry, Original, Piece
-from assetlib.catalogue.trade import OriginAnswer
+from assetlib.catalogue.trade import OriginAnswer, Release
 from assetlib.catalogue.work import Job, JobReference
 from assetlib.rules.rights.clearance import Answer, Question
 from assetlib.rules.words.tags import fold
@@ -51,6 +51,7 @@ def private_names(session: Session, artist: str) -> dict[str, str]:
         (Job.client, "the client"),
         (JobReference.owner, "the owner of a reference"),
         (OriginAnswer.whose, "the owner of a reference"),
+        (Release.who, "somebody who gave a release,"),
     ):
         named += [(name, what) for name in session.scalars(select(column).distinct()) if name]
     return {fold(name): f"{what} {name}" for name, what in named if fold(name) not in ("", fold(artist))}
@@ -74,7 +75,9 @@ def of_drawing(
         told.append(f"{card.code}: its title '{card.title}' names {named}, and buyers read it")
     elif entry.title_source in _READ_FROM:
         where = _READ_FROM[entry.title_source]
-        told.append(f"{card.code}: buyers read its title '{card.title}', which was taken {where}")
+        told.append(
+            f"{card.code}: buyers read its title '{card.title}', which was taken {where}; --title of `tag` changes it"
+        )
     shown = [value for name, values in card.facets.items() if name not in _UNSPOKEN for value in values]
     description = ". ".join(part for part in (card.title, ", ".join(shown)) if part)
     return BuyersWords(

@@ -13,6 +13,7 @@ from assetlib.errors import BadPicture, NotClear, NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.rights.clearance import PaperKind, Question
 from assetlib.services.bringing.intake import Wishes, bring_in
+from assetlib.services.describing import tagging
 from assetlib.services.keeping import checking, history, restoring, safekeeping
 from assetlib.services.trade import bundling, clearance, collections, releases
 from tests.conftest import Assetlib, Draw
@@ -143,6 +144,20 @@ def test_no_bundle_names_who_sat(lib: Library, codes: list[str], scan: Path) -> 
     data = bundling.build(lib, "Sitters").path.read_bytes()
     assert [word for word in (b"Quist", b"quist", b"binder", b"quay") if word in data] == []
     assert b"vocab/MR-UMR" in data
+
+
+def test_a_title_that_names_who_sat_is_told(lib: Library, codes: list[str]) -> None:
+    releases.add(lib, new(), codes)
+    tagging.describe(lib, codes[:1], tagging.Description(title="Ada Quist with a loaf"))
+    tagging.describe(
+        lib, codes[1:], tagging.Description(title="Woman with a loaf", add=("ada quist", "loaf"))
+    )
+    collections.make(lib, "Sitters")
+    collections.put(lib, "Sitters", codes)
+    collections.choose_licence(lib, "Sitters", "one artist")
+    told = bundling.build(lib, "Sitters", dry_run=True).told or ()
+    assert ["who gave a release" in line and "Ada Quist" in line for line in told] == [True, True]
+    assert [line.partition(" '")[0] for line in told] == [f"{codes[0]}: its title", f"{codes[1]}: the tag"]
 
 
 def picture(path: Path, kind: str) -> Path:
