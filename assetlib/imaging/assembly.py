@@ -22,6 +22,7 @@ from assetlib.imaging.cleaning.openings import openings_overlay
 from assetlib.imaging.cleaning.pagewide import PageGround
 from assetlib.imaging.cleaning.polarity import ground_tone
 from assetlib.imaging.cleaning.sureness import with_blemishes, with_tried
+from assetlib.imaging.cleaning.unasked import LEFT_IN, take_dust, take_out, take_rim
 from assetlib.imaging.formats import read_picture
 from assetlib.imaging.pages.fixing import PageFix, fix_page
 
@@ -57,7 +58,7 @@ class PicturePlan:
     openings: tuple[tuple[int, int, bool], ...] = ()
     """Openings the artist switched: a pixel inside each, x and y, and whether it is open."""
     blemishes: tuple[str, ...] = ()
-    """Kinds of blemish that are taken out of the clean copy."""
+    """Kinds of blemish that are taken out of the clean copy; after `LEFT_IN`, that stay in it."""
     dpi: tuple[float, float] | None = None
     """Pixels an inch across and down, where an original says so; what is written says it too."""
 
@@ -217,22 +218,34 @@ class _Lifted:
     """Kinds of blemish that were taken out and are still seen."""
 
 
-def _lifted(plan: PicturePlan) -> _Lifted:
+def _lifted(plan: PicturePlan, copied: bool = False) -> _Lifted:
     """The ink of a version. Of a piece that was cut out by a mask, the page tells what paper is.
 
-    What does not belong to such a piece comes back white, on the ground of its sheet.
+    What does not belong to such a piece comes back white, on the ground of its sheet. Where it is `copied` clean,
+    blemishes beyond doubt are taken out unasked.
     """
     (piece, *others) = plan.pieces
     if others or piece.mask is None:
-        whole = assemble(plan)
-        picture, removed = _without_blemishes(whole, plan.blemishes)
+        page = assemble(plan)
+        ground, box = PageGround(page), (0, 0, page.shape[1], page.shape[0])
+    else:
+        (page, ground), box = _page_of(piece), piece.box
+    x, y, w, h = box
+    before = page[y : y + h, x : x + w]
+    picture, removed = _without_blemishes(before.copy(), plan.blemishes)
+    if copied:
+        removed += take_out(picture, ground, box, plan.blemishes)
+    if others or piece.mask is None:
         ink = lift(picture)
-        return _Lifted(picture, ink, removed, still=_still(whole, picture, ink, removed))
-    x, y, w, h = piece.box
-    (page, ground), mask = _page_of(piece), unpack_mask(piece.mask)
-    picture, removed = _without_blemishes(page[y : y + h, x : x + w].copy(), plan.blemishes)
-    ink = lift_piece(picture, mask, page, piece.box, ground)
-    still = _still(page[y : y + h, x : x + w], picture, ink, removed)
+    else:
+        mask = unpack_mask(piece.mask)
+        ink = lift_piece(picture, mask, page, box, ground)
+    still = _still(before, picture, ink, removed)
+    if copied:
+        removed += take_dust(ink, plan.blemishes)
+    if others or piece.mask is None:
+        removed += take_rim(ink, plan.blemishes) if copied else ()
+        return _Lifted(picture, ink, removed, still=still)
     picture[~mask, :3] = 255
     rim = ((int(y > 0), int(y + h < page.shape[0])), (int(x > 0), int(x + w < page.shape[1])))
     return _Lifted(picture, ink, removed, rim, page, ground, still)
@@ -244,7 +257,7 @@ def _still(before: Pixels, after: Pixels, ink: Pixels, removed: tuple[Removal, .
 
 
 def _without_blemishes(picture: Pixels, names: tuple[str, ...]) -> tuple[Pixels, tuple[Removal, ...]]:
-    kinds = [Blemish(name) for name in names if name != GROUND_TONE]
+    kinds = [Blemish(name) for name in names if name != GROUND_TONE and not name.startswith(LEFT_IN)]
     if not kinds:
         return picture, ()
     cleaned, removed = clean(picture, kinds)
@@ -276,13 +289,14 @@ def write_proof(plan: PicturePlan) -> ProofMade:
 
 def write_clean(plan: PicturePlan) -> CleanCopies:
     """Write the clean copies of a version as PNGs beside the plan's target, synced; returns where and what."""
-    lifted = _lifted(plan)
+    lifted = _lifted(plan, copied=True)
     white = GROUND_TONE in plan.blemishes
     page = lifted.picture if lifted.page is None else lifted.page
     copy = make_copy(lifted.picture, lifted.ink, page, plan.openings, lifted.rim, white)
     seen_on_it = propose(page, _on_page(lifted, plan))
-    left_in = [kind for kind in seen_on_it if kind not in plan.blemishes]
     taken = {item.blemish.value for item in lifted.removed}
+    settled = taken | {name.removeprefix(LEFT_IN) for name in plan.blemishes}
+    left_in = [kind for kind in seen_on_it if kind not in settled]
     nothing = [kind for kind in seen_on_it if kind in plan.blemishes and kind not in taken]
     sure = with_tried(with_blemishes(copy.sure, left_in), nothing, lifted.still)
     ink = Image.fromarray(copy.ink)
@@ -316,7 +330,7 @@ def _on_page(lifted: _Lifted, plan: PicturePlan) -> Mask:
 
 def write_openings(plan: PicturePlan) -> str:
     """Write a picture with the openings numbered to the plan's target; returns the target."""
-    lifted = _lifted(plan)
+    lifted = _lifted(plan, copied=True)
     _, openings = find_openings(lifted.picture, lifted.ink, plan.openings, lifted.rim)
     return write_synced(plan.target, _png(openings_overlay(lifted.picture, openings)))
 

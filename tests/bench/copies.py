@@ -32,13 +32,18 @@ from assetlib.library import Library
 from assetlib.services.bringing import clean_copies
 from assetlib.services.pictures import picture_plan
 from assetlib.services.versions import current_cut
+from tests.bench import copy_pages, copy_pages_more
 from tests.bench.copy_pages import HALVES, make_files
 from tests.bench.copy_strokes import draw_known
 
 Pixels = NDArray[np.uint8]
 VERDICTS = Path(__file__).with_name("copies_looked_at.tsv")
-BASES = {"tune": 811, "report": 40_417}
-CELL, ACROSS, DOWN = 300, 4, 3  # pixels of a picture, pairs of pictures on a contact sheet
+BASES = {"tune": 811, "report": 40_417, "practice": 52_901, "fresh": 77_003}
+PLANS = dict.fromkeys(("tune", "report"), copy_pages.PLAN) | dict.fromkeys(
+    ("practice", "fresh"), copy_pages_more.PLAN
+)
+CELL, ACROSS, DOWN = 300, 2, 4  # pixels of a picture, copies on a contact sheet
+WHITE, COLOURED = (255, 255, 255), (96, 140, 132)  # frames that copies are looked at on
 PRINT_SIDE, SAME_WITHIN = (
     12,
     0.5,
@@ -75,7 +80,7 @@ def _ask(library: Path, *words: str) -> Any:
 
 def make(half: str, folder: Path) -> None:
     """Make the pages of a half, bring them in, cut them, make the copies, and lay them on contact sheets."""
-    made = make_files(folder / "pages", half, BASES[half])
+    made = make_files(folder / "pages", half, BASES[half], PLANS[half])
     library = folder / "library"
     subprocess.run([_tool(), "start", str(library), "--artist", "A", "--contact", "a@b.example"], check=True)
     codes = {}
@@ -141,28 +146,23 @@ def _tool() -> str:
 
 
 def _contact(looked: list[Looked]) -> Image.Image:
-    """Originals and their copies over a ground of coloured squares, side by side."""
-    page = Image.new("RGB", (ACROSS * (2 * CELL + 20), DOWN * (CELL + 24)), "white")
+    """Originals, and their copies on white and on a colour, side by side."""
+    page = Image.new("RGB", (ACROSS * (3 * CELL + 28), DOWN * (CELL + 24)), (60, 60, 60))
     pen = ImageDraw.Draw(page)
     for k, one in enumerate(looked):
-        x, y = (k % ACROSS) * (2 * CELL + 20), (k // ACROSS) * (CELL + 24)
-        with Image.open(one.original) as opened:
-            page.paste(_fit(opened.convert("RGBA"), None), (x, y + 18))
-        with Image.open(one.body) as opened:
-            page.paste(_fit(opened.convert("RGBA"), True), (x + CELL + 4, y + 18))
-        pen.text((x + 4, y + 3), one.name, fill="black")
+        x, y = (k % ACROSS) * (3 * CELL + 28), (k // ACROSS) * (CELL + 24)
+        grounds = ((one.original, (200, 200, 205)), (one.body, WHITE), (one.body, COLOURED))
+        for j, (path, ground) in enumerate(grounds):
+            with Image.open(path) as opened:
+                page.paste(_fit(opened.convert("RGBA"), ground), (x + j * (CELL + 4), y + 18))
+        pen.text((x + 4, y + 3), one.name, fill="white")
     return page
 
 
-def _fit(picture: Image.Image, checked: bool | None) -> Image.Image:
+def _fit(picture: Image.Image, colour: tuple[int, int, int]) -> Image.Image:
     picture.thumbnail((CELL, CELL), Image.Resampling.LANCZOS)
-    ground = Image.new("RGBA", (CELL, CELL), (200, 200, 205))
-    if checked:
-        y, x = np.mgrid[:CELL, :CELL] // 20
-        squares = np.where(((x + y) % 2 == 0)[..., None], np.uint8((120, 170, 120)), np.uint8((70, 110, 150)))
-        ground = Image.fromarray(squares.astype(np.uint8)).convert("RGBA")
-    at = ((CELL - picture.width) // 2, (CELL - picture.height) // 2)
-    ground.alpha_composite(picture, at)
+    ground = Image.new("RGBA", (CELL, CELL), colour)
+    ground.alpha_composite(picture, ((CELL - picture.width) // 2, (CELL - picture.height) // 2))
     return ground.convert("RGB")
 
 

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float32]
+Rng = np.random.Generator
 Points = Sequence[tuple[float, float]]
 FINER = 2
 UNIT = 100.0
@@ -113,12 +114,12 @@ def silhouette(hand: Hand) -> NDArray[np.bool_]:
     return np.asarray(hand.solid.reshape(side, FINER, side, FINER).mean(axis=(1, 3)) >= 0.5)
 
 
-def _oval(x: float, y: float, wide: float, tall: float | None = None) -> list[tuple[float, float]]:
+def oval(x: float, y: float, wide: float, tall: float | None = None) -> list[tuple[float, float]]:
     tall = wide if tall is None else tall
     return [(x + wide * math.cos(a), y + tall * math.sin(a)) for a in np.linspace(0, 2 * math.pi, 11)[:-1]]
 
 
-def _box(left: float, top: float, right: float, low: float) -> list[tuple[float, float]]:
+def box(left: float, top: float, right: float, low: float) -> list[tuple[float, float]]:
     return [(left, top), (right, top), (right, low), (left, low)]
 
 
@@ -127,7 +128,7 @@ def mug(hand: Hand) -> None:
     hand.shape([(64, 38), (84, 36), (92, 52), (84, 68), (63, 66)])
     hand.shape([(65, 44), (79, 43), (84, 52), (79, 61), (64, 60)], hole=True, gap=False)
     hand.shape([(22, 28), (68, 28), (65, 78), (45, 82), (26, 78)])
-    hand.shape(_oval(45, 28, 23, 6), gap=False)
+    hand.shape(oval(45, 28, 23, 6), gap=False)
     for k in range(int(hand.rng.integers(0, 3))):
         hand.stroke([(36 + 9 * k, 20), (33 + 9 * k, 13), (38 + 9 * k, 7)])
 
@@ -136,11 +137,11 @@ def chair(hand: Hand) -> None:
     """A chair with slats and legs."""
     count = int(hand.rng.integers(2, 6))
     for x in (26, 66):
-        hand.shape(_box(x, 8, x + 6, 60), bend=False)
+        hand.shape(box(x, 8, x + 6, 60), bend=False)
     for y in np.linspace(10, 46, count):
-        hand.shape(_box(30, float(y), 68, float(y) + 4), bend=False)
+        hand.shape(box(30, float(y), 68, float(y) + 4), bend=False)
     for x in (27, 40, 66, 78):
-        hand.shape(_box(x, 60, x + 5, 95 if x not in (40, 66) else 88), bend=False)
+        hand.shape(box(x, 60, x + 5, 95 if x not in (40, 66) else 88), bend=False)
     hand.shape([(24, 54), (72, 54), (86, 64), (34, 64)], bend=False)
 
 
@@ -151,11 +152,11 @@ def van(hand: Hand) -> None:
     )
     hand.shape([(60, 33), (66, 33), (75, 46), (60, 46)], bend=False)
     for k in range(int(hand.rng.integers(1, 4))):
-        hand.shape(_box(10 + 16 * k, 34, 23 + 16 * k, 46), bend=False)
+        hand.shape(box(10 + 16 * k, 34, 23 + 16 * k, 46), bend=False)
     hand.stroke([(57, 30), (57, 70)])
     for x in (23, 78):
-        hand.shape(_oval(x, 73, 9), gap=False)
-        hand.shape(_oval(x, 73, 4), gap=False)
+        hand.shape(oval(x, 73, 9), gap=False)
+        hand.shape(oval(x, 73, 4), gap=False)
 
 
 def man(hand: Hand) -> None:
@@ -165,7 +166,7 @@ def man(hand: Hand) -> None:
     hand.shape([(42, 54), (51, 54), (50, 92), (41, 92)], bend=False)
     hand.shape([(50, 54), (59, 54), (60, 92), (52, 92)], bend=False)
     for x in (40, 56):
-        hand.shape(_oval(x + 3, 94, 6, 3))
+        hand.shape(oval(x + 3, 94, 6, 3))
     hand.shape([(38, 26), (62, 26), (61, 57), (39, 57)], dark=float(rng.choice([0, 0, 0.3])))
     for side in (-1, 1):
         x = 50 + 12 * side
@@ -180,23 +181,23 @@ def man(hand: Hand) -> None:
                 (x - 2 * side, 33),
             ]
         )
-    hand.shape(_oval(50, 14, 8, 10), gap=bool(rng.random() < 0.3))
+    hand.shape(oval(50, 14, 8, 10), gap=bool(rng.random() < 0.3))
     hand.stroke([(42, 10), (46, 3), (55, 4), (58, 11)])
-    hand.stroke(_oval(47, 13, 0.7))
-    hand.stroke(_oval(53, 13, 0.7))
+    hand.stroke(oval(47, 13, 0.7))
+    hand.stroke(oval(53, 13, 0.7))
     hand.stroke([(46, 18), (50, 20), (54, 18)])
 
 
 def dog(hand: Hand) -> None:
     """A dog from its side."""
     for x in (28, 38, 62, 70):
-        hand.shape(_box(x, 58, x + 6, 86), bend=False)
+        hand.shape(box(x, 58, x + 6, 86), bend=False)
     hand.shape([(22, 46), (45, 40), (72, 42), (77, 54), (70, 66), (30, 66)])
     hand.shape([(72, 46), (88, 30), (91, 32), (77, 52)])
     hand.shape([(8, 40), (14, 30), (28, 28), (32, 42), (26, 54), (12, 50)])
     hand.shape([(24, 28), (33, 33), (31, 47), (25, 44)], dark=0.35)
-    hand.stroke(_oval(17, 38, 0.9))
-    hand.shape(_oval(8, 43, 2.4, 2), dark=0.8)
+    hand.stroke(oval(17, 38, 0.9))
+    hand.shape(oval(8, 43, 2.4, 2), dark=0.8)
 
 
 def umbrella(hand: Hand) -> None:
@@ -215,26 +216,26 @@ def scissors(hand: Hand) -> None:
     hand.shape([(48, 50), (30, 6), (36, 6), (54, 48)])
     hand.shape([(46, 50), (66, 6), (60, 5), (42, 48)])
     for x in (32, 62):
-        hand.shape(_oval(x, 72, 13, 18))
-        hand.shape(_oval(x, 73, 8, 12), hole=True, gap=False)
-    hand.shape(_oval(47, 49, 1.6), gap=False)
+        hand.shape(oval(x, 72, 13, 18))
+        hand.shape(oval(x, 73, 8, 12), hole=True, gap=False)
+    hand.shape(oval(47, 49, 1.6), gap=False)
 
 
 def house(hand: Hand) -> None:
     """A shop front."""
-    hand.shape(_box(14, 40, 86, 90), bend=False)
+    hand.shape(box(14, 40, 86, 90), bend=False)
     hand.shape([(8, 42), (28, 14), (74, 14), (92, 42)], bend=False, dark=float(hand.rng.choice([0, 0.3])))
-    hand.shape(_box(62, 56, 76, 90), bend=False)
-    hand.shape(_box(22, 52, 52, 74), bend=False)
+    hand.shape(box(62, 56, 76, 90), bend=False)
+    hand.shape(box(22, 52, 52, 74), bend=False)
     hand.stroke([(37, 52), (37, 74)])
-    hand.shape(_oval(73, 73, 1), gap=False)
+    hand.shape(oval(73, 73, 1), gap=False)
 
 
 def phone_hand(hand: Hand) -> None:
     """A hand that holds a phone."""
     hand.shape([(30, 98), (28, 74), (22, 58), (30, 44), (66, 44), (72, 60), (64, 78), (62, 98)])
-    hand.shape(_box(34, 8, 64, 66), bend=False)
-    hand.shape(_box(37, 14, 61, 58), bend=False, gap=False)
+    hand.shape(box(34, 8, 64, 66), bend=False)
+    hand.shape(box(37, 14, 61, 58), bend=False, gap=False)
     for k in range(4):
         hand.shape([(60, 30 + 9 * k), (70, 29 + 9 * k), (73, 33 + 9 * k), (69, 37 + 9 * k), (60, 37 + 9 * k)])
     hand.shape([(24, 56), (26, 36), (33, 34), (36, 52)])
@@ -243,8 +244,8 @@ def phone_hand(hand: Hand) -> None:
 def woman(hand: Hand) -> None:
     """A woman in a coat with a bag."""
     for x in (43, 53):
-        hand.shape(_box(x, 76, x + 6, 94), bend=False)
-        hand.shape(_oval(x + 4, 95, 5, 2.5))
+        hand.shape(box(x, 76, x + 6, 94), bend=False)
+        hand.shape(oval(x + 4, 95, 5, 2.5))
     hand.shape([(40, 26), (60, 26), (68, 78), (33, 78)], dark=float(hand.rng.choice([0, 0.25])))
     hand.shape([(41, 27), (35, 40), (30, 55), (35, 57), (42, 42)])
     hand.shape([(59, 27), (67, 40), (72, 54), (67, 57), (59, 43)])
@@ -253,24 +254,24 @@ def woman(hand: Hand) -> None:
     hand.shape(
         [(38, 16), (42, 4), (58, 4), (62, 18), (60, 30), (40, 30)], dark=float(hand.rng.choice([0, 0.7]))
     )
-    hand.shape(_oval(50, 15, 7.5, 9.5))
-    hand.stroke(_oval(47, 14, 0.7))
-    hand.stroke(_oval(53, 14, 0.7))
+    hand.shape(oval(50, 15, 7.5, 9.5))
+    hand.stroke(oval(47, 14, 0.7))
+    hand.stroke(oval(53, 14, 0.7))
     hand.stroke([(47, 19), (50, 21), (53, 19)])
 
 
 def fence(hand: Hand) -> None:
     """A fence: two rails and pales."""
     for y in (40, 66):
-        hand.shape(_box(4, y, 96, y + 6), bend=False)
+        hand.shape(box(4, y, 96, y + 6), bend=False)
     for x in np.linspace(8, 84, int(hand.rng.integers(4, 7))):
         hand.shape([(x, 30), (x + 4, 24), (x + 8, 30), (x + 8, 86), (x, 86)], bend=False)
 
 
 def lamp(hand: Hand) -> None:
     """A table lamp on its stem."""
-    hand.shape(_box(47, 44, 53, 84), bend=False)
-    hand.shape(_oval(50, 86, 20, 5))
+    hand.shape(box(47, 44, 53, 84), bend=False)
+    hand.shape(oval(50, 86, 20, 5))
     hand.shape([(34, 12), (66, 12), (80, 46), (20, 46)], bend=False, dark=float(hand.rng.choice([0, 0.2])))
 
 

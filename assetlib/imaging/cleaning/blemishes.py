@@ -21,6 +21,7 @@ from assetlib.imaging.cleaning.tinted import (
     find_underdrawing,
     stains_asked_for,
     stands,
+    without_stain,
     without_tint,
 )
 from assetlib.imaging.cleaning.worn import find_binding, find_torn_edges
@@ -85,17 +86,21 @@ def clean(rgba: Pixels, wanted: Iterable[Blemish]) -> tuple[Pixels, tuple[Remova
         paper = estimate_paper(rgb)
         if blemish in TINTED:
             for mask in ASKED_FOR.get(blemish, TINTED[blemish])(rgb, paper):
-                bare, inked = mask, np.zeros_like(mask)
-                if blemish is Blemish.UNDERDRAWING:
-                    bare, inked = without_tint(cleaned, mask, paper)
-                _lay_over(cleaned, bare, paper, lift_only=False)
-                removals.append(_removal(blemish, bare | inked))
+                removals.append(take_tinted(cleaned, mask, paper, blemish))
             continue
         strength = np.abs(paper.colour - paper.flatten(rgb)).max(axis=2)
         for mask in find(strength):
             _lay_over(cleaned, mask, paper, lift_only=blemish is Blemish.TAPE_SHADOW)
-            removals.append(_removal(blemish, mask))
+            removals.append(as_removal(blemish, mask))
     return cleaned, tuple(removals)
+
+
+def take_tinted(rgba: Pixels, mask: Mask, paper: Paper, blemish: Blemish) -> Removal:
+    """Take a stain or underdrawing at a mask bool (H, W) out of a picture, in place; black ink on it stays."""
+    take = without_tint if blemish is Blemish.UNDERDRAWING else without_stain
+    bare, inked = take(rgba, mask, paper)
+    _lay_over(rgba, bare, paper, lift_only=False)
+    return as_removal(blemish, bare | inked)
 
 
 def still_there(
@@ -138,7 +143,8 @@ def _lay_over(rgba: Pixels, mask: Mask, paper: Paper, lift_only: bool) -> None:
     rgba[mask, :3] = np.clip(np.rint(bare), 0, 255)
 
 
-def _removal(blemish: Blemish, mask: Mask) -> Removal:
+def as_removal(blemish: Blemish, mask: Mask) -> Removal:
+    """What was taken out, by a mask bool (H, W) of the whole picture."""
     x, y, width, height = cv2.boundingRect(mask.astype(np.uint8))
     return Removal(blemish, (x, y, width, height), mask[y : y + height, x : x + width].copy())
 

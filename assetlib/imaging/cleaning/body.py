@@ -22,6 +22,8 @@ Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
 
 LINE_ALPHA = 64  # alpha (of 255) from which ink holds the ball back
+FAINT_ALPHA = 24  # the same beside it in grainy line
+TOOTH, GRAINY = 5, 0.06  # pixels across the tooth of paper; how much closing it adds to line that is grainy
 EDGE_ALPHA = 128  # alpha from which ink itself is body: the half-covered pixel
 WORKING_SIDE = 900  # longest side, pixels, at which gaps are looked for
 GAP_IN_SIZES = 0.03  # widest gap bridged as a share of the drawing's diagonal; tuned on made gaps
@@ -57,11 +59,31 @@ def fill_body(ink_rgba: Pixels) -> Mask:
     if not (alpha >= LINE_ALPHA).any():
         return np.asarray(alpha >= EDGE_ALPHA)
     factor = max(1, -(-max(alpha.shape) // WORKING_SIDE))
-    line = _reduced(alpha >= LINE_ALPHA, factor)
+    whole = solid_line(alpha)
+    line = _reduced(whole, factor)
     outside = _roll_in(_closed_at_edges(line))
     if factor > 1:
-        outside = _refined(outside, alpha >= LINE_ALPHA, factor)
+        outside = _refined(outside, whole, factor)
     return ~outside | (alpha >= EDGE_ALPHA)
+
+
+def solid_line(alpha: Pixels) -> Mask:
+    """Where line holds the ball back, bool (H, W); the tooth of paper that shows in pencil is no way through it."""
+    line = alpha >= LINE_ALPHA
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (TOOTH, TOOTH))
+    closed = _closed(line, disc)
+    if np.count_nonzero(closed) < (1 + GRAINY) * np.count_nonzero(line):
+        return line
+    faint = (alpha >= FAINT_ALPHA) & (cv2.dilate(line.astype(np.uint8), disc) > 0)
+    wide = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * TOOTH - 1, 2 * TOOTH - 1))
+    return _closed(faint, wide)
+
+
+def _closed(mask: Mask, disc: Pixels) -> Mask:
+    """A mask closed by a disc, and not to the border of its picture."""
+    room = disc.shape[0]
+    framed = cv2.morphologyEx(np.pad(mask, room).astype(np.uint8), cv2.MORPH_CLOSE, disc)
+    return np.asarray(framed[room:-room, room:-room] > 0)
 
 
 def body_layer(rgba: Pixels, ink: Pixels, body: Mask, openings: Iterable[HasMask] = ()) -> Pixels:

@@ -13,6 +13,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.pages.tones import find_tones
+
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
@@ -123,7 +125,10 @@ def estimate_paper(rgb: Pixels) -> Paper:
         return Paper(colour, None, 1.0)
     if float(np.ptp(field.reshape(-1, 3), axis=0).max()) < EVEN_WITHIN or _is_one_value(sample):
         return Paper(_exact_colour(sample[bare]), None, grain)
-    field = _follow_bare_places(sample, field, grain)
+    tones = find_tones(rgb)
+    if tones.mask.any():
+        field = _fit_field(blocks, colour, ~tones.hide(blocks.spread.shape))
+    field = _follow_bare_places(sample, field, grain, tones.hide(sample.shape))
     lightest = np.quantile(field.reshape(-1, 3), 0.98, axis=0).astype(np.float32)
     shading = _enlarge(field / lightest, rgb.shape[:2])
     return Paper(lightest, np.maximum(shading, 0.05), grain)
@@ -213,12 +218,14 @@ def _terms(rows: int, columns: int) -> Floats:
     return np.stack([p.ravel() for p in powers], axis=1).astype(np.float32)
 
 
-def _fit_field(blocks: _Blocks, colour: Floats) -> Floats:
-    """A smooth paper colour per block; float32 (rows, columns, 3). Inked blocks are left out."""
-    fitted, keep = _fit_polynomial(blocks, colour)
+def _fit_field(blocks: _Blocks, colour: Floats, bare: Mask | None = None) -> Floats:
+    """A smooth paper colour per block; float32 (rows, columns, 3). Inked blocks are left out, and all but `bare`."""
+    fitted, keep = _fit_polynomial(blocks, colour, bare)
     if not keep.any():
         return fitted
     near = _near_paper(blocks, colour, DEEP_REACH) & (blocks.spread < FLAT_SPREAD)
+    if bare is not None:
+        near &= bare
     for _ in range(GROWTH):
         around = fitted + _blur_where(blocks.median - fitted, keep, 1.0)
         step = np.abs(blocks.median - around).max(axis=2)
@@ -237,12 +244,13 @@ def _blur_where(values: Floats, where: Mask, sigma: float) -> Floats:
     return np.asarray(total / (cv2.GaussianBlur(weight, (0, 0), sigma)[..., None] + 0.02), np.float32)
 
 
-def _fit_polynomial(blocks: _Blocks, colour: Floats) -> tuple[Floats, Mask]:
+def _fit_polynomial(blocks: _Blocks, colour: Floats, bare: Mask | None) -> tuple[Floats, Mask]:
     """A cubic through the bare blocks, float32 (rows, columns, 3), and which blocks lie on it."""
     rows, columns = blocks.median.shape[:2]
     terms = _terms(rows, columns)
     values = blocks.median.reshape(-1, 3)
-    keep = _near_paper(blocks, colour).ravel()
+    may = np.ones(len(values), bool) if bare is None else bare.ravel()
+    keep = _near_paper(blocks, colour).ravel() & may
     fitted: Floats = np.tile(colour, (len(values), 1))
     damping = 1e-3 * np.eye(terms.shape[1], dtype=np.float32)
     damping[0, 0] = 0
@@ -252,7 +260,7 @@ def _fit_polynomial(blocks: _Blocks, colour: Floats) -> tuple[Floats, Mask]:
         left = terms[keep].T @ terms[keep] + damping * keep.sum()
         fitted = colour + terms @ np.linalg.solve(left, terms[keep].T @ (values[keep] - colour))
         off = np.abs(values - fitted).max(axis=1)
-        keep = off <= max(2.0, 3 * 1.48 * float(np.median(off[keep])))
+        keep = may & (off <= max(2.0, 3 * 1.48 * float(np.median(off[keep]))))
     return fitted.reshape(rows, columns, 3), keep.reshape(rows, columns)
 
 
@@ -299,14 +307,14 @@ def _enlarge(field: Floats, shape: tuple[int, int]) -> Floats:
     return np.ascontiguousarray(large[top : top + height, left : left + width])
 
 
-def _follow_bare_places(sample: Pixels, field: Floats, grain: float) -> Floats:
-    """The field bent to the mean of bare paper nearby, where there is any."""
+def _follow_bare_places(sample: Pixels, field: Floats, grain: float, toned: Mask) -> Floats:
+    """The field bent to the mean of bare paper nearby, where there is any that is not `toned`."""
     rows, columns = field.shape[:2]
     height, width = sample.shape[:2]
     for _ in range(2):
         paper = _enlarge(field, (height, width))
         off = sample.astype(np.float32) - paper
-        bare = (largest(np.abs(off)) <= 3 + 3 * grain).astype(np.float32)
+        bare = ((largest(np.abs(off)) <= 3 + 3 * grain) & ~toned).astype(np.float32)
         weight = cv2.resize(bare, (columns, rows), interpolation=cv2.INTER_AREA)
         total = cv2.resize(off * bare[..., None], (columns, rows), interpolation=cv2.INTER_AREA)
         enough = weight > 0.25

@@ -21,7 +21,8 @@ from assetlib.imaging.cleaning.grounds import (
     largest,
     largest_apart,
 )
-from assetlib.imaging.cleaning.pagewide import PageGround
+from assetlib.imaging.cleaning.pagewide import PageGround, paper_at
+from assetlib.imaging.cleaning.pale import find_pale
 from assetlib.imaging.cleaning.unmixing import (
     Departure,
     chroma_is_blurred,
@@ -51,7 +52,6 @@ AGAINST_LIMIT = 22.0  # levels; overshoot of sharpening stays under it; tuned on
 MIDDLE_GREY = 118.0  # levels, 18 % reflectance in sRGB
 RING_LIMIT = 20.0  # levels; ringing of JPEG quality 70 stays under it; tuned on made scans
 SURE_FACTOR = 1.3  # limits that a departure averaged over 3x3 must reach to be ink at a grainy place
-PAGE_SIDE = 1536  # longest side, pixels, that a page's paper is estimated at
 PANEL_SHARE = 0.98  # share of its box that a panel covers
 GUTTER = 4  # pixels around a panel that are looked at; gutters may be narrow
 PANEL_PAPER, LIKE_PAPER = (
@@ -92,21 +92,20 @@ def lift_piece(
         return lift(piece, mask)
     rgb = np.ascontiguousarray(piece[..., :3])
     painted = _is_painted_panel(page, mask, box)
-    lifted = piece.copy() if painted else _lift_from(rgb, _paper_at(ground, box))
+    lifted = piece.copy() if painted else _lift_from(rgb, paper_at(ground, box), _tones_at(ground, page, box))
     lifted[~mask] = 0
     lifted[lifted[..., 3] == 0] = 0
     return lifted
 
 
-def _paper_at(ground: PageGround, box: tuple[int, int, int, int]) -> Paper:
-    """The paper of a page where the box stands on it."""
-    step, paper = ground.step(PAGE_SIDE), ground.paper(PAGE_SIDE)
-    if paper.shading is None:
-        return paper
+def _tones_at(ground: PageGround, page: Pixels, box: tuple[int, int, int, int]) -> Mask:
+    """Where tones are in a box of a page, bool (H, W) at the scale that they were looked for at."""
     x, y, width, height = box
-    here = paper.shading[y // step : -(-(y + height) // step), x // step : -(-(x + width) // step)]
-    shading = cv2.resize(here, (width, height), interpolation=cv2.INTER_LINEAR)
-    return Paper(paper.colour, np.asarray(shading, np.float32), paper.grain)
+    rows, columns = (ground.tones.shape[k] / page.shape[k] for k in (0, 1))
+    top, left = int(y * rows), int(x * columns)
+    return ground.tones[
+        top : max(top + 1, round((y + height) * rows)), left : max(left + 1, round((x + width) * columns))
+    ]
 
 
 def _is_painted_panel(page: Pixels, mask: Mask, box: tuple[int, int, int, int]) -> bool:
@@ -138,8 +137,8 @@ def compose(
     return np.clip(np.rint(ground), 0, 255).astype(np.uint8)
 
 
-def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
-    """The ink over a known paper; uint8 (H, W, 4)."""
+def _lift_from(rgb: Pixels, paper: Paper, tones: Mask | None = None) -> Pixels:
+    """The ink over a known paper; uint8 (H, W, 4). `tones` is where tones are, where it is known."""
     depth = paper.colour - paper.flatten(rgb)
     blurred = chroma_is_blurred(depth, paper.grain)
     if blurred:
@@ -147,6 +146,9 @@ def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
     strength = largest(np.abs(depth))
     ringing = _measure_ringing(strength)
     limit = _dead_zone(depth, strength, paper, ringing)
+    pale = find_pale(rgb, depth, paper.grain, tones)
+    if pale is not None:
+        limit = np.where(pale.near, np.minimum(limit, LEAST_LIMIT + paper.grain), limit)
     if blurred:
         strength = _without_bleeding(depth, strength)
     inked = _inked(strength, limit, paper.grain)
@@ -159,6 +161,8 @@ def _lift_from(rgb: Pixels, paper: Paper) -> Pixels:
     alpha = alpha * np.clip(strength[inked] / limit[inked] - 1, 0, 1)
     lifted[inked, :3] = np.clip(np.rint(colour), 0, 255)
     lifted[inked, 3] = np.clip(np.rint(alpha * 255), 0, 255)
+    if pale is not None:
+        pale.lay(lifted, paper)
     return lifted
 
 

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
-from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight
+from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight, solid_line
 from assetlib.imaging.cleaning.lookthrough import judge_areas
 
 Pixels = NDArray[np.uint8]
@@ -187,7 +187,7 @@ def _enlarge(window: Pixels, factor: int) -> Mask:
 def measure_areas(ink: Pixels, body: Mask) -> tuple[NDArray[np.int32], Floats, NDArray[np.int64]]:
     """Labels of enclosed areas (h, w) at the working scale, their features (N, F), their labels (N,)."""
     factor = max(1, -(-max(body.shape) // WORKING_SIDE))
-    line = _thin(ink[..., 3] >= LINE_ALPHA, factor)
+    line = _thin(solid_line(ink[..., 3]), factor)
     inside = _majority(body, factor)
     _, labels, stats, _ = cv2.connectedComponentsWithStats((inside & ~line).astype(np.uint8), connectivity=4)
     areas = stats[:, cv2.CC_STAT_AREA].astype(np.float32)

@@ -33,36 +33,68 @@ LEAST_INK = 0.18  # share of light in the channel that shows ink alone, from whi
 LEAST = 0.0008  # of the page
 BROWN = (15.0, 70.0)  # degrees of hue of coffee, tea and old paper
 STAIN_DARK = 0.5  # share of light that a stain takes away at most
+SPOT_DARK, SPOT_UNEVEN = 0.42, 0.07  # share that a spot takes away nearly everywhere, and its spread
+SPOT_RIM = 9  # pixels, twice over, of its soft rim
 STAIN_SIDE = 0.03  # of the longer side
 REST_FROM, REST_TINT = 0.025, 0.02  # share of light that the faint rest of a stain takes away, and its tint
 REST, MOST_REST = (
     0.02,
     1.5,
 )  # of the longer side that it reaches beyond, and how much of it there is by the stain
+CORNERS = 0.9  # of a box, about its middle: where corners of it are looked for
+STAIN_WINDOW = (31, 31)  # pixels across which a stain is about as strong
+BY_LINE, BOUND = (
+    0.45,
+    0.2,
+)  # share of light that a drawn outline takes, and share of a spot's rim that it runs along
+BARE_RIM = 0.5  # share of a spot's rim beyond which there is paper
+RED = 0.15  # of the blue light that a stain takes away: how much of the red it takes at least
 STILL = 1 / 3  # share of a stain from which it still stands
 
 
 def find_underdrawing(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
     """One mask of the coloured lines under black ink, bool (H, W); nothing where colour is paint or the only ink."""
-    missing = _missing(rgb, paper)
-    dark, tint = largest(missing), _tint(missing)
-    marks = dark > MARK_FROM
-    black = (dark > INK_FROM) & (tint < NEUTRAL * dark + 0.05)
-    coloured = marks & (tint > TINT_FROM) & (tint > NEUTRAL * dark)
+    missing = missing_light(rgb, paper)
+    hue = underdrawing_hue(missing)
+    if hue is not None:
+        yield in_hue(missing, hue)
+
+
+def underdrawing_hue(missing: Floats) -> float | None:
+    """The hue of coloured lines under black ink, degrees; None where colour is paint or the only ink.
+
+    `missing` float32 (H, W, 3) is the share of the paper's light that lacks.
+    """
+    black, coloured = _inked(missing)
     if coloured.sum() < LEAST * coloured.size or black.sum() < INK_SHARE * (black | coloured).sum():
-        return
+        return None
     hue = _hue(missing)
     main = _main_hue(hue[coloured])
     same = coloured & (_apart(hue, main) < HUE_REACH)
     if same.sum() < ONE_HUE * coloured.sum() or not _is_line(same) or not _is_near(same, black):
-        return
+        return None
+    return main
+
+
+def in_hue(missing: Floats, hue: float) -> Mask:
+    """Where something of a hue, degrees, stands that is not black; bool (H, W)."""
+    black, coloured = _inked(missing)
+    same = coloured & (_apart(_hue(missing), hue) < HUE_REACH)
     soft = cv2.dilate(same.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
-    yield soft & ~black
+    return np.asarray(soft & ~black, np.bool_)
+
+
+def _inked(missing: Floats) -> tuple[Mask, Mask]:
+    """Where it is black ink and where coloured, bool (H, W) both."""
+    dark, tint = largest(missing), _tint(missing)
+    black = (dark > INK_FROM) & (tint < NEUTRAL * dark + 0.05)
+    coloured = (dark > MARK_FROM) & (tint > TINT_FROM) & (tint > NEUTRAL * dark)
+    return np.asarray(black), np.asarray(coloured)
 
 
 def stains_asked_for(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
     """Masks of stains where somebody says that there are some: large rings too, each whole with its faint rest."""
-    missing = _missing(rgb, paper)
+    missing = missing_light(rgb, paper)
     brown = _brown(missing, REST_FROM, REST_TINT)
     dark = largest(missing)
     black = ((dark > INK_FROM) & (_tint(missing) < NEUTRAL * dark + 0.05)).astype(np.uint8)
@@ -78,7 +110,9 @@ def stains_asked_for(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
 def stands(original: Pixels, cleaned: Pixels) -> bool:
     """Whether much of what is brown and pale as stains are still stands; both uint8 (H, W, 3) of the same place."""
     papers = estimate_paper(original)
-    before, after = (_brown(_missing(rgb, papers), MARK_FROM, 0.5 * TINT_FROM) for rgb in (original, cleaned))
+    before, after = (
+        _brown(missing_light(rgb, papers), MARK_FROM, 0.5 * TINT_FROM) for rgb in (original, cleaned)
+    )
     return bool(after.sum() > STILL * before.sum())
 
 
@@ -91,12 +125,12 @@ def _brown(missing: Floats, dark_from: float, tint_from: float) -> Mask:
 
 def find_stains(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
     """Masks of rings and spots of coffee, tea and damp, bool (H, W): brownish, pale, soft, alone or across the ink."""
-    yield from _stains(_missing(rgb, paper), RADIUS[1])
+    yield from _stains(missing_light(rgb, paper), RADIUS[1])
 
 
 def _stains(missing: Floats, widest: float) -> Iterator[Mask]:
     rings = find_rings(missing, widest)
-    if rings.any():
+    if rings.any() and _is_dirt(missing, rings):
         yield rings
         missing[rings] = 0
     dark = cv2.GaussianBlur(largest(missing), (0, 0), 1.5)
@@ -110,11 +144,31 @@ def _stains(missing: Floats, widest: float) -> Iterator[Mask]:
             continue
         window = np.s_[y : y + height, x : x + width]
         own = labels[window] == k
-        if _is_ring(own) or _is_spot(own, dark[window]):
+        if not _is_dirt(missing[window], own):
+            continue
+        if _is_ring(own) or (_is_spot(own, dark[window]) and not _is_bound(labels, k, stats[k], dark)):
             mask = np.zeros(brown.shape, bool)
             mask[window] = own
             grown = cv2.dilate(mask.astype(np.uint8), np.ones((7, 7), np.uint8)) > 0
             yield grown & (dark < STAIN_DARK)
+
+
+def without_stain(rgba: Pixels, mask: Mask, paper: Paper) -> tuple[Mask, Mask]:
+    """Take the light back that a stain takes away, in place; where no ink is left, and where some is.
+
+    Red light passes a stain nearly as it passes paper: how much of it lacks beyond what lacks in the stain tells how
+    much ink there is.
+    """
+    missing = missing_light(np.ascontiguousarray(rgba[..., :3]), paper)
+    red = missing[..., 0]
+    own = cv2.blur(np.where(red < STAIN_DARK, red, 0) * mask, STAIN_WINDOW)
+    own /= np.maximum(cv2.blur(((red < STAIN_DARK) & mask).astype(np.float32), STAIN_WINDOW), 1e-3)
+    ink = np.clip((red - own) / np.maximum(1 - own, 0.1), 0, 1)
+    bare = mask & (ink < LEAST_INK)
+    kept = mask & ~bare
+    ground = paper.field(mask.shape)[kept]
+    rgba[kept, :3] = np.clip(np.rint(ground * (1 - ink[kept])[:, None]), 0, 255).astype(np.uint8)
+    return np.asarray(bare, np.bool_), np.asarray(kept, np.bool_)
 
 
 def without_tint(rgba: Pixels, mask: Mask, paper: Paper) -> tuple[Mask, Mask]:
@@ -124,7 +178,7 @@ def without_tint(rgba: Pixels, mask: Mask, paper: Paper) -> tuple[Mask, Mask]:
     """
     reach = max(3, 2 * round(WISPS * max(mask.shape)) + 1)
     near = cv2.dilate(mask.astype(np.uint8), np.ones((reach, reach), np.uint8)) > 0
-    missing = _missing(np.ascontiguousarray(rgba[..., :3]), paper)
+    missing = missing_light(np.ascontiguousarray(rgba[..., :3]), paper)
     clear = int(np.median(missing[mask], axis=0).argmin())
     ink = missing[..., clear]
     tinted = near & (largest(missing) - ink > 0.3 * TINT_FROM)
@@ -135,7 +189,7 @@ def without_tint(rgba: Pixels, mask: Mask, paper: Paper) -> tuple[Mask, Mask]:
     return np.asarray((mask | bare) & ~kept, np.bool_), np.asarray(kept, np.bool_)
 
 
-def _missing(rgb: Pixels, paper: Paper) -> Floats:
+def missing_light(rgb: Pixels, paper: Paper) -> Floats:
     """The share of the paper's light that is missing, by channel, float32 (H, W, 3)."""
     return np.asarray(np.clip(1 - paper.flatten(rgb) / np.maximum(paper.colour, 8), 0, 1), np.float32)
 
@@ -173,10 +227,10 @@ def _is_near(marks: Mask, black: Mask) -> bool:
 
 
 def _is_ring(own: Mask) -> bool:
-    """A thin band along a circle or a good part of one."""
+    """A thin band along a circle or a good part of one; what is as square as round was drawn."""
     rows, columns = np.nonzero(own)
     height, width = own.shape
-    if not 0.6 < width / height < 1.7:
+    if not 0.6 < width / height < 1.7 or _is_cornered(own):
         return False
     middle = np.array([height / 2, width / 2])
     away = np.hypot(rows - middle[0], columns - middle[1])
@@ -184,7 +238,42 @@ def _is_ring(own: Mask) -> bool:
     return float((np.abs(away - radius) < 0.16 * radius).mean()) > 0.85 and float(own.mean()) < 0.5
 
 
+def _is_dirt(missing: Floats, own: Mask) -> bool:
+    """Whether it takes red light away too, as coffee and tea do and orange paint hardly does."""
+    red, blue = (float(missing[..., channel][own].mean()) for channel in (0, 2))
+    return red > RED * blue
+
+
+def _is_bound(labels: NDArray[np.int32], k: int, stat: NDArray[np.int32], dark: Floats) -> bool:
+    """Whether line or other colour runs along a patch: it is a tone that was laid up to there."""
+    x, y, width, height = (int(v) for v in stat[:4])
+    room = 2 * SPOT_RIM
+    window = np.s_[max(0, y - room) : y + height + room, max(0, x - room) : x + width + room]
+    own = (labels[window] == k).astype(np.uint8)
+    near = cv2.dilate(own, np.ones((SPOT_RIM, SPOT_RIM), np.uint8)) - own
+    lines = cv2.dilate(dark[window], np.ones((SPOT_RIM, SPOT_RIM), np.uint8)) > BY_LINE
+    rim = (near > 0) & (cv2.erode(1 - own, np.ones((3, 3), np.uint8)) == 0)
+    if not rim.any():
+        return False
+    paper = cv2.erode(dark[window], np.ones((SPOT_RIM, SPOT_RIM), np.uint8)) < MARK_FROM
+    return float(lines[rim].mean()) > BOUND or float(paper[rim].mean()) < BARE_RIM
+
+
+def _is_cornered(own: Mask) -> bool:
+    """Whether a band reaches into the corners of its turned box, where a ring has nothing."""
+    points = np.argwhere(own)[:, ::-1].astype(np.float32)
+    middle, (wide, tall), turn = cv2.minAreaRect(points)
+    turned = cv2.boxPoints((middle, (CORNERS * wide, CORNERS * tall), turn))
+    away = np.hypot(*(turned[:, None] - points[None]).transpose(2, 0, 1)).min(axis=1)
+    return bool((away < (1 - CORNERS) * max(wide, tall)).sum() > 1)
+
+
 def _is_spot(own: Mask, dark: Floats) -> bool:
     """A solid, even, pale patch without a drawn outline."""
-    inside = dark[own]
-    return float(own.mean()) > 0.5 and float(np.quantile(inside, 0.95)) < 0.3 and float(np.std(inside)) < 0.05
+    inner = cv2.erode(own.astype(np.uint8), np.ones((SPOT_RIM, SPOT_RIM), np.uint8), borderValue=0) > 0
+    inside = dark[inner] if inner.any() else dark[own]
+    return (
+        float(own.mean()) > 0.5
+        and float(np.quantile(inside, 0.95)) < SPOT_DARK
+        and float(np.std(inside)) < SPOT_UNEVEN
+    )

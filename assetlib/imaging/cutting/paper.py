@@ -27,6 +27,7 @@ SPREAD_AT_RIM = 22.0
 SAME_TINT = 0.05  # difference of the channels' ratios between shadow and paper
 RIM_DEPTH = 0.14  # of the shorter side, where folds and lifted edges darken the paper
 MOST_OFF = 16.0  # levels between paper and the smooth surface through it
+RING_LETS = 0.38  # share of red light that a ring takes away at most: line that it lies on takes more
 ASKED_RIM = 0.03  # of the shorter side
 MOST_SPREADS = 40
 MOST_BLOCKS = 2_000  # as many say what surface the paper is
@@ -200,7 +201,9 @@ def _ringed(rgb: Picture, paper: Picture) -> Picture | None:
     size = max(1, round(rgb.shape[1] * scale)), max(1, round(rgb.shape[0] * scale))
     small = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA).astype(np.float32)
     ground = cv2.resize(paper, size, interpolation=cv2.INTER_LINEAR).astype(np.float32)
-    rings = find_rings(np.clip(1 - small / np.maximum(ground, 8), 0, 1))
+    missing = np.clip(1 - small / np.maximum(ground, 8), 0, 1)
+    line = cv2.dilate((missing[..., 0] > RING_LETS).astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
+    rings = find_rings(missing) & ~line
     if not rings.any():
         return None
     shown = np.where(rings, np.uint8(255), np.uint8(0))

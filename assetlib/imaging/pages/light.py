@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.pages.guesses import Picture
+from assetlib.imaging.pages.tones import find_tones
 
 Floats = NDArray[np.float32]
 
@@ -15,6 +16,7 @@ DARK_BELOW = 90.0  # levels of the usual brightness under which a page is dark a
 ASKED, RIM = 128, 8  # pixels of the square that a page is reduced to for that, and of its rim
 NEAR_PAPER = 0.75  # of the paper nearby: what is darker is drawing, not shadow
 ROUNDS = 4
+CARRIED = 300  # rounds in which the light of a tone's rim gets to the middle of the largest
 WHITE = 250.0  # levels that white paper is brought to
 TINTED = 0.10  # share of a channel that paper may lack and still be white paper in warm light
 SMOOTH = 1.6  # blocks
@@ -85,14 +87,23 @@ def paper_light(rgb: Picture) -> Floats:
     order = np.argsort(cells.sum(axis=3, dtype=np.int32), axis=2)[..., 11:15]
     blocks = np.take_along_axis(cells, order[..., None], axis=2).mean(axis=2).astype(np.float32)
     light = blocks.max(axis=2)
-    sure = np.ones(light.shape, bool)
+    toned = find_tones(rgb).hide(light.shape)
+    sure = ~toned
     field = blocks
     for _ in range(ROUNDS):
         field = _spread(blocks, sure)
         around = _spread_wide(blocks, sure)
         sure = light > NEAR_PAPER * np.maximum(field.max(axis=2), around.max(axis=2) * 0.8)
-        sure &= ~_steps(light, field.max(axis=2))
-    return np.asarray(field, np.float32)
+        sure &= ~_steps(light, field.max(axis=2)) & ~toned
+    return _carried_across(field, toned) if toned.any() else np.asarray(field, np.float32)
+
+
+def _carried_across(field: Floats, toned: NDArray[np.bool_]) -> Floats:
+    """The light around tones carried on across them as evenly as may be: each block the mean of its neighbours."""
+    light = np.asarray(field, np.float32).copy()
+    for _ in range(CARRIED):
+        light[toned] = cv2.blur(light, (3, 3))[toned]
+    return light
 
 
 def _steps(light: Floats, field: Floats) -> NDArray[np.bool_]:

@@ -39,6 +39,14 @@ BLEMISHES = (
 )
 """What can be taken out of a clean copy; the values of `imaging.cleaning.Blemish`."""
 
+UNASKED = {"underdrawing", "stain", "speck", "torn edge"}
+"""What is taken out unasked where it is beyond doubt, until it is put back."""
+
+LEFT_IN = "keep "
+"""Before the kind of a blemish that was put back, among an entry's choices; as `imaging.cleaning.unasked` has it."""
+
+REPORTED = set(BLEMISHES) - {"ground tone"}
+
 ALSO = {
     "ring": "stain", "coffee": "stain", "ruling": "ruled line", "square": "ruled line", "tear": "torn edge",
     "dust": "speck",
@@ -229,7 +237,7 @@ def _made(lib: Library, entry: Entry) -> Copies:
         judged = pinned(session.get_one(Entry, entry.id))
         row = session.scalar(_derived(judged.cut_id))
         card = queries.cards(session, [entry.id])[entry.id]
-        chosen = choices(session, judged.cut_id)[1] - {"ground tone"}
+        chosen = {name for name in choices(session, judged.cut_id)[1] if name in REPORTED}
     if row is None or row.path is None or row.value is None:
         raise BadPicture(
             f"no clean copy can be made of {entry.code.code}: {row.failure if row else 'in the attic'}"
@@ -391,9 +399,11 @@ def _like(openings: Sequence[dict[str, Any]], number: int) -> list[int]:
 
 
 def _chosen(there: set[str], changes: Changes) -> set[str]:
-    """The blemishes to take out after the changes."""
+    """The blemishes to take out after the changes, and, after `LEFT_IN`, those that are to stay."""
     put_back = {_blemish(text) for text in changes.put_back}
-    return (there | {_blemish(text) for text in changes.remove}) - put_back
+    wanted = {_blemish(text) for text in changes.remove} - put_back
+    stay = {LEFT_IN + name for name in put_back & UNASKED}
+    return (there | wanted | stay) - put_back - {LEFT_IN + name for name in wanted}
 
 
 def _blemish(text: str) -> str:

@@ -267,3 +267,15 @@ def test_a_bay_that_body_goes_round_stays_open_however_narrow_its_mouth() -> Non
     body = fill_body(line)
     assert body[210, 210 + 127]
     assert not body[210, 210]
+
+
+def test_grainy_pencil_line_encloses_its_body() -> None:
+    rng = np.random.default_rng(5)
+    line = np.zeros((500, 500), np.float32)
+    cv2.ellipse(line, (250, 250), (170, 130), 0, 0, 360, 1.0, 5)
+    tooth = cv2.resize(rng.uniform(0, 1, (330, 330)).astype(np.float32), (500, 500))
+    ink = np.zeros((500, 500, 4), np.uint8)
+    ink[..., 3] = np.rint(255 * line * np.clip(1.7 * tooth - 0.55, 0, 1))
+    body = fill_body(ink)
+    assert body[150:350, 150:350].all()
+    assert not body[:100].any()

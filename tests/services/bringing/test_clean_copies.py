@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, ImageFilter
 
 from assetlib.errors import WrongUsage
 from assetlib.imaging.cutting.sheets import CutSettings
@@ -222,3 +222,43 @@ def test_gaps_of_one_thing_are_switched_together(lib: Library, tmp_path: Path) -
     assert [o["open"] for o in opened.openings if o["box"][2] < 60] == [True] * 4
     shut = make(lib, code, Changes(shut_like=(slats[0]["number"],)))
     assert [o["open"] for o in shut.openings if o["box"][2] < 60] == [False] * 4
+
+
+@pytest.fixture
+def soiled(lib: Library, tmp_path: Path) -> str:
+    """The code of a house in black over a blue sketch, a cup's ring beside it and dust on the paper."""
+    page = Image.new("RGB", (700, 700), (250, 250, 248))
+    pen = ImageDraw.Draw(page)
+    for shift in (-7, 7):
+        pen.rectangle((200 + shift, 300 + shift, 480 + shift, 560 - shift), outline=(140, 175, 235), width=3)
+        pen.line((200 + shift, 300, 480 + shift, 560), fill=(140, 175, 235), width=3)
+    ring = Image.new("L", (700, 700), 0)
+    ImageDraw.Draw(ring).ellipse((460, 60, 600, 200), outline=200, width=9)
+    page.paste((205, 172, 128), mask=ring.filter(ImageFilter.GaussianBlur(1.5)))
+    pen.rectangle((200, 300, 480, 560), outline=(20, 20, 24), width=7)
+    pen.ellipse((70, 120, 73, 123), fill=(90, 90, 90))
+    page.save(tmp_path / "soiled.png")
+    return bring_in(lib, [tmp_path / "soiled.png"], Wishes(role="element")).added[0].code
+
+
+def test_soil_beyond_doubt_is_taken_out_unasked_and_told(lib: Library, soiled: str) -> None:
+    copies = make(lib, soiled)
+    assert {"underdrawing", "stain", "speck"} <= {item["kind"] for item in copies.removed}
+    body = _alpha(copies.body)
+    assert body[60:75, 500:560].max() < 40  # the ring
+    assert body[110:130, 60:80].max() == 0  # the dust
+    assert body[288:294, 220:460].max() < 40  # the sketch beside the line
+    assert _alpha(copies.ink)[300:306, 220:460].min() > 200  # the line over it
+    assert copies.sure == "sure"
+
+
+def test_what_was_taken_out_unasked_is_put_back_for_good_until_it_is_asked_for(
+    lib: Library, soiled: str
+) -> None:
+    copies = make(lib, soiled, Changes(put_back=("stain", "underdrawing", "specks")))
+    assert copies.removed == ()
+    assert _alpha(copies.body)[60:75, 500:560].max() > 100
+    again = make(lib, soiled)
+    assert again.removed == ()
+    assert not any("underdrawing" in why for why in again.sure_why)  # it is meant
+    assert "stain" in {item["kind"] for item in make(lib, soiled, Changes(remove=("stain",))).removed}
