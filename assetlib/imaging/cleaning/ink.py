@@ -146,7 +146,7 @@ def _lift_from(rgb: Pixels, paper: Paper, tones: Mask | None = None) -> Pixels:
     strength = largest(np.abs(depth))
     ringing = _measure_ringing(strength)
     limit = _dead_zone(depth, strength, paper, ringing)
-    pale = find_pale(rgb, depth, paper.grain, tones)
+    pale, paper_to = find_pale(rgb, depth, paper.grain, tones), limit
     if pale is not None:
         limit = np.where(pale.near, np.minimum(limit, LEAST_LIMIT + paper.grain), limit)
     if blurred:
@@ -162,7 +162,7 @@ def _lift_from(rgb: Pixels, paper: Paper, tones: Mask | None = None) -> Pixels:
     lifted[inked, :3] = np.clip(np.rint(colour), 0, 255)
     lifted[inked, 3] = np.clip(np.rint(alpha * 255), 0, 255)
     if pale is not None:
-        pale.lay(lifted, paper)
+        pale.lay(lifted, paper_to, paper)
     return lifted
 
 

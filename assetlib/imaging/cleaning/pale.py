@@ -23,8 +23,12 @@ WORTH_IT = 1.2  # levels of grain under which single pixels of a tone stand out 
 REACH = 5.0  # pixels over which a tone is evened out, and to which it is followed beyond its calm inside
 WITHIN = 1e-3  # weight of a tone's own pixels from which it is followed there
 UNLIKE, UNLIKE_NOISE = 0.5, 1.5  # of a tone's depth, and of the grain, that its pixels may be off
-VEIL = 60.0  # levels up to which a tone is a veil; a stronger one is ink as any other
-LEAST = 2.5  # levels
+PALE = 60.0  # levels up to which a tone is looked after; a stronger one is ink as any other
+FAINT, MISSED = (
+    2.0,
+    10.0,
+)  # limits of what is paper up to which ink is cut off; levels that its colour may be off by
+LEAST, INNER = 2.5, 0.8  # levels; share of a tone's depth that its inside has
 # pixels across, and levels by the grain and beyond it, that a tone varies by in them where it is texture
 TEXTURE, ROUGH, ROUGH_LEVELS = (9, 9), 1.5, 3.0
 
@@ -36,21 +40,27 @@ class PaleTones:
     depth: Floats
     near: Mask
     plain: Mask
+    inner: Mask
+    """Its calm inside, away from all edges."""
 
-    def lay(self, lifted: Pixels, paper: Paper) -> None:
-        """Lay the veil where a tone is too pale for ink, in place."""
+    def lay(self, lifted: Pixels, limit: Floats, paper: Paper) -> None:
+        """Lay a tone where it is too pale for ink, or came out in another colour, in place; `limit` (H, W), levels."""
         strength = largest(np.abs(self.depth))
-        veiled = self.plain & (strength < VEIL)
-        depth = self.depth[veiled]
+        alpha = lifted[..., 3:].astype(np.float32) / 255
+        shown = 255 + alpha * (lifted[..., :3].astype(np.float32) - 255)
+        faint = strength < FAINT * limit
+        missed = self.inner & (largest(np.abs(shown - (paper.colour - self.depth))) > MISSED)
+        laid = self.plain & (strength < PALE) & (faint | missed)
+        depth = self.depth[laid]
         # on tinted paper a strong tone keeps the paper's tint, as ink does, and the palest have none
-        tinted = (strength[veiled] / VEIL)[:, None] ** 2
+        tinted = (strength[laid] / PALE)[:, None] ** 2
         white = 255 * (1 - depth / np.maximum(paper.colour, 8))
-        missing = np.asarray(
-            np.clip(1 - (white + tinted * (paper.colour - depth - white)) / 255, 0, 1), np.float32
-        )
-        most = np.maximum(largest(missing), 1e-3)
-        lifted[veiled, :3] = np.rint(255 * (1 - missing / most[:, None]))
-        lifted[veiled, 3] = np.rint(255 * most)
+        colour = np.clip(white + tinted * (paper.colour - depth - white), 0, 255)
+        missing = np.asarray(1 - colour / 255, np.float32)
+        most = np.maximum(largest(missing), 1e-3)[:, None]
+        veil = faint[laid][:, None]
+        lifted[laid, :3] = np.rint(np.where(veil, 255 * (1 - missing / most), colour))
+        lifted[laid, 3:] = np.rint(np.where(veil, 255 * most, 255))
 
 
 def find_pale(rgb: Pixels, depth: Floats, grain: float, tones: Mask | None = None) -> PaleTones | None:
@@ -79,4 +89,5 @@ def find_pale(rgb: Pixels, depth: Floats, grain: float, tones: Mask | None = Non
     textured = (np.sqrt(np.maximum(spread, 0)) > ROUGH * grain + ROUGH_LEVELS).astype(np.float32) * own
     near &= cv2.blur(textured, TEXTURE) < 0.5 * np.maximum(cv2.blur(own, TEXTURE), 1e-3)
     plain = near & (off <= UNLIKE * np.sqrt(size_of) + UNLIKE_NOISE * grain)
-    return PaleTones(np.asarray(mean, np.float32), np.asarray(near), np.asarray(plain))
+    inner = (own > 0) & (share > INNER)
+    return PaleTones(np.asarray(mean, np.float32), np.asarray(near), np.asarray(plain), np.asarray(inner))

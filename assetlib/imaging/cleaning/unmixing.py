@@ -38,7 +38,8 @@ TIED = 3.0  # levels
 PALEST, PALEST_KNOWN = 18.0, 10.0  # levels from paper of the palest opaque tone, and of one that is an ink
 GRAIN_REACH = 3.0  # standard deviations of grain that are not the drawing's own
 ROWS_ENOUGH = 500  # rows of a picture that show whether its colour is blurred
-PAINTED_NOISE, AVERAGED = 1.5, 9  # levels of noise from which paint is averaged over so many pixels across
+# Levels of noise from which paint is averaged over so many pixels across; how much of the noise tells a shade.
+PAINTED_NOISE, AVERAGED, SHADED_BY = 1.5, 9, 0.8
 MOST_INKS = 10
 MOST_CORES = 30_000  # line middles looked at for inks
 MODE_STEP = 8  # levels per histogram bin in which inks are looked for
@@ -303,18 +304,19 @@ def pure_places(departure: Departure, inks: Inks) -> tuple[Mask, Floats]:
     known = pure & (labels > 0)
     places[known] = inks.depths[labels[known].astype(np.int64) - 1]
     if departure.noise > PAINTED_NOISE:
-        _keep_gradients(departure.depth, places, wide & pure & (labels > 0))
+        _keep_gradients(departure.depth, places, wide & pure & (labels > 0), departure.noise)
     return pure, places
 
 
-def _keep_gradients(depth: Floats, places: Floats, wide: Mask) -> None:
+def _keep_gradients(depth: Floats, places: Floats, wide: Mask, noise: float) -> None:
     """Give wide places of noisy pictures their colour by the mean around each pixel, in place.
 
     Noise lets many shades pass for one ink, and paint with gradients would come out in steps.
     """
     weight = cv2.blur(wide.astype(np.float32), (AVERAGED, AVERAGED))
     mean = cv2.blur(depth * wide[..., None], (AVERAGED, AVERAGED))[wide] / weight[wide][:, None]
-    places[wide] = mean
+    shaded = largest_apart(mean, places[wide]) > SHADED_BY * noise
+    places[wide] = np.where(shaded[:, None], mean, places[wide])
 
 
 def _label(departure: Departure, inks: Floats) -> NDArray[np.uint8]:
