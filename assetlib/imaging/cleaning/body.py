@@ -23,7 +23,8 @@ Mask = NDArray[np.bool_]
 
 LINE_ALPHA = 64  # alpha (of 255) from which ink holds the ball back
 FAINT_ALPHA = 24  # the same beside it in grainy line
-TOOTH, GRAINY = 5, 0.06  # pixels across the tooth of paper; how much closing it adds to line that is grainy
+FIRM_ALPHA = 220  # the usual alpha of line without grain
+TOOTH, GRAINY = 5, 0.045  # pixels across the tooth of paper; how much closing it adds to line that is grainy
 EDGE_ALPHA = 128  # alpha from which ink itself is body: the half-covered pixel
 WORKING_SIDE = 900  # longest side, pixels, at which gaps are looked for
 GAP_IN_SIZES = 0.03  # widest gap bridged as a share of the drawing's diagonal; tuned on made gaps
@@ -71,6 +72,8 @@ def solid_line(alpha: Pixels) -> Mask:
     """Where line holds the ball back, bool (H, W); the tooth of paper that shows in pencil is no way through it."""
     line = alpha >= LINE_ALPHA
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (TOOTH, TOOTH))
+    if not line.any() or float(np.median(alpha[line])) > FIRM_ALPHA:
+        return line
     closed = _closed(line, disc)
     if np.count_nonzero(closed) < (1 + GRAINY) * np.count_nonzero(line):
         return line
