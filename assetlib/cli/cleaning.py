@@ -51,7 +51,13 @@ def clean(
             "ground tone under light line, for dark line on white."
         ),
     ] = None,
-    put_back: Annotated[list[str] | None, typer.Option(help="Blemishes to leave in after all.")] = None,
+    put_back: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="Blemishes to leave in after all, those too that go unasked where they are beyond doubt: "
+            "underdrawing, stains, specks outside the drawing, a scanner's shade along the edge (torn edges)."
+        ),
+    ] = None,
     overlay: Annotated[
         bool, typer.Option("--overlay", help="Make and open a picture with the openings numbered.")
     ] = False,
@@ -117,7 +123,7 @@ def _tell(made: Sequence[Copies]) -> None:
                 ("openings", holes),
                 ("how sure", "; ".join([copies.sure, *copies.sure_why])),
                 ("seen on it", _seen(copies)),
-                ("taken out", ", ".join(item["kind"] for item in copies.removed) or "nothing"),
+                ("taken out", _taken(copies)),
             ],
             wide=[""],
         )
@@ -158,6 +164,12 @@ def _places(given: list[str] | None, option: str) -> tuple[tuple[int, int], ...]
             raise WrongUsage(f"'{text}' is no place", f"{option} takes x,y in pixels of the drawing")
         places.append((int(parts[0]), int(parts[1])))
     return tuple(places)
+
+
+def _taken(copies: Any) -> str:
+    """Kinds of blemish that were taken out, with the option that puts them back."""
+    kinds = dict.fromkeys(item["kind"] for item in copies.removed)
+    return ", ".join(f"{kind} (--put-back '{kind}')" for kind in kinds) or "nothing"
 
 
 def _seen(copies: Any) -> str:

@@ -3,6 +3,7 @@
 `python -m tests.bench.copies make HALF --to FOLDER` makes pages, library, copies and contact sheets for looking at;
 `report HALF --to FOLDER` holds the verdicts in `copies_looked_at.tsv`, written down before anything told was seen,
 against what the copies say of themselves. A copy that came out other than it was looked at is named and not counted.
+What is right of the half 'fresh' was written down from its pages alone, in `copies_right.tsv`, before copies were seen.
 `drawn` measures bodies of things drawn by hand by what is known of them.
 """
 
