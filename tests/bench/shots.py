@@ -10,7 +10,8 @@
 `lists`: shots, headings, omitted shots and supers told apart on the lists of `tests/shot_lists` and its `other`,
 written before anything read them. `serve`: the lines of `tests/bench/lines`, pulled one by one over the libraries that
 `tests.bench.serving build` makes: how often the first element serves, beside the first row of `find`, and one of four;
-how often *no* is said where nothing serves. `alter`: over the demo, how often a half served line names the right
+how often *no* is said where nothing serves, and for how many of these something is shown to be looked at (which counts
+as offered where a line is served). `alter`: over the demo, how often a half served line names the right
 alteration (`lines/alter.tsv`). `frames`: the demo's list pulled and its frames begun, held against places
 that were written before by looking (`frames_truth.json`), and how long both took; `--of studio` the same with the list
 and places of `frames_studio` over the studio library. `layers`: time and memory of a large frame. `again`: frames drawn
@@ -96,7 +97,7 @@ def serve(lib: Library, lines: str, half: str, truth: dict[str, Any], *, misses:
     chosen = serving.lines_of(lines, half)
     pulled = pulling.pull(lib, [_shot(line.text) for line in chosen], progress=Bar())
     found = search.find_each(lib, [search.Asked(line.text, limit=4) for line in chosen])
-    counts = dict.fromkeys(("served", "first", "four", "find", "nothing", "no"), 0)
+    counts = dict.fromkeys(("served", "first", "four", "find", "nothing", "no", "look"), 0)
     for line, shot, answer in zip(chosen, pulled, found, strict=True):
         # places stand behind and are counted where a shot asks for nothing else
         groups = [need.offers for need in shot.needs if need.need.kind != "place" or len(shot.needs) == 1]
@@ -104,6 +105,7 @@ def serve(lib: Library, lines: str, half: str, truth: dict[str, Any], *, misses:
         if not line.is_served:
             counts["nothing"] += 1
             counts["no"] += shot.served == "no"
+            counts["look"] += bool(shot.perhaps)
             if misses and shot.served != "no" and groups:
                 print(f"  not no  {line.manner}: {line.text}  {[o.card.title for o in groups[0][:2]]}")
             continue
@@ -119,7 +121,8 @@ def serve(lib: Library, lines: str, half: str, truth: dict[str, Any], *, misses:
             print(f"  {'worse' if beaten else 'miss'}  {line.manner}: {line.text}  {titles}")
     first, find, four = (_share(counts[name], counts["served"]) for name in ("first", "find", "four"))
     print(f"{lines} {half}: first serves {first} (of find {find}), one of four {four} of {counts['served']};"
-          f" no is said for {_share(counts['no'], counts['nothing'])} of {counts['nothing']}")  # fmt: skip
+          f" no is said for {_share(counts['no'], counts['nothing'])} of {counts['nothing']},"
+          f" for {counts['look']} with something to look at")  # fmt: skip
 
 
 def alter(lib: Library, half: str, *, misses: bool) -> None:

@@ -69,6 +69,8 @@ class Drawing:
             return "2" if "two-shot" in types else "3"
         if not {"crowd", "queue"}.isdisjoint(self.keys):
             return "crowd"
+        if "couple" in self.keys:
+            return "2"  # *man and woman* is one name for two
         living = [
             thing for thing in self.named if thing.lives and "person" in (thing.key, *things.above(thing.key))
         ]

@@ -114,6 +114,14 @@ def above(key: str) -> tuple[str, ...]:
     return tuple(found)
 
 
+def is_part_of(key: str, whole: str) -> bool:
+    """Whether a concept stands below another as a part of it: the eye of a face."""
+    if key not in _PART_OF:
+        return False
+    concepts = thesaurus.load().concepts
+    return any(whole in (broader, *above(broader)) for broader in concepts[key].broader)
+
+
 def is_place(key: str) -> bool:
     """Whether a key is of something that a backdrop shows."""
     return key in _MORE_PLACES or not _PLACE_ROOTS.isdisjoint((key, *above(key)))

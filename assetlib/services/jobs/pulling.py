@@ -13,15 +13,16 @@ from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.rules.shots import grammar
 from assetlib.rules.shots.drawings import Drawing
+from assetlib.rules.shots.lacking import Answer
 from assetlib.rules.shots.lists.values import Shot
-from assetlib.rules.shots.needs import Need, needs_of
+from assetlib.rules.shots.need_values import Need
+from assetlib.rules.shots.needs import needs_of
 from assetlib.rules.shots.serving import (
     HALF,
     LOOK_AT_IT,
     LOOKS_LIKE_IT,
     NO,
     YES,
-    Answer,
     Judgement,
     judge,
     served,

@@ -9,9 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assetlib.rules.shots.drawings import Drawing
+from assetlib.rules.shots.lacking import Answer
 from assetlib.rules.shots.lists.values import Shot
 from assetlib.rules.shots.needs import needs_of
-from assetlib.rules.shots.serving import HALF, NO, YES, Answer, judge, served, turned_away
+from assetlib.rules.shots.serving import HALF, NO, YES, judge, served, turned_away
 
 
 def needs(text: str, heading: str = "") -> list[tuple[str, str]]:

@@ -163,6 +163,18 @@ def test_where_nothing_serves_a_drawing_that_nobody_titled_is_shown_to_be_looked
     assert pulled(lib, "clown throws a water balloon").perhaps == ()
 
 
+def test_what_meets_all_but_the_thing_itself_is_offered_to_be_looked_at(lib: Library, draw: Draw) -> None:
+    shelve(lib, draw, "Pointing left", "Hand with lamp")
+    (need,) = pulled(lib, "hand pointing left").needs
+    assert [(offer.card.title, offer.fit) for offer in need.offers] == [("Pointing left", "half")]
+    assert need.offers[0].alter[0].startswith("see whether it shows the")
+
+
+def test_two_people_are_a_couple(lib: Library, draw: Draw) -> None:
+    shelve(lib, draw, "Man and woman")
+    assert pulled(lib, "MS, couple").served == "yes"
+
+
 def test_a_misspelt_word_is_judged_as_it_was_read(lib: Library, draw: Draw) -> None:
     shelve(lib, draw, "Penguin")
     found = pulled(lib, "pengiun")

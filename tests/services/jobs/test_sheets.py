@@ -19,7 +19,7 @@ from assetlib.imaging.layering import elements
 from assetlib.library import Library
 from assetlib.rules.shots.lists.reading import read_text
 from assetlib.rules.shots.lists.values import Shot, ShotList
-from assetlib.rules.shots.needs import Need
+from assetlib.rules.shots.need_values import Need
 from assetlib.services.bringing import intake
 from assetlib.services.finding import search
 from assetlib.services.jobs import jobs, line_widths, listfiles, reporting, sheet_pages, sheets
