@@ -48,7 +48,7 @@ def segment_needs(segment: str, text: str, whole: Facets, *, first: bool) -> Ite
         name: values for name, values in of_thing(understood.facets).items() if name != "screen_direction"
     }
     named = [thing for thing in things.things_in(segment) if not _is_camera(thing, segment, understood)]
-    named = [one for thing in named for one in _whose(thing)]
+    named = _without_kinds_of_places([one for thing in named for one in _whose(thing)])
     is_set_up = names_a_set_up(set_up)
     if is_set_up and first:
         # a set-up of the camera is a drawing of its own, whoever sits in it
@@ -82,6 +82,20 @@ def segment_needs(segment: str, text: str, whole: Facets, *, first: bool) -> Ite
 _THERE = re.compile(
     r"\b(?:next to|in front of|beside|behind|before|under|near|around|against) (?:it|them)\b", re.IGNORECASE
 )
+
+
+def _without_kinds_of_places(named: list[Thing]) -> list[Thing]:
+    """Things without those that only say which place is meant: the picnic of *a bottle on a picnic table*."""
+    return [
+        thing
+        for place, thing in enumerate(named)
+        if not (
+            0 < place < len(named) - 1
+            and named[place + 1].first == thing.last
+            and named[place + 1].is_place
+            and not thing.lives
+        )
+    ]
 
 
 def _whose(thing: Thing) -> tuple[Thing, ...]:
@@ -122,13 +136,17 @@ def _pronoun(segment: str) -> Thing | None:
     return Thing(key, words[0], 0, 1) if key else None
 
 
+_PASSED = LIES | word_set("past across along")
+"""Words between a subject that is not known and the first thing that is: *dachshund trots past a bicycle*."""
+
+
 def _unknown_subject(segment: str, named: list[Thing], understood: grammar.Understood) -> Thing | None:
     """What lies on, in or under the first thing that is known: a *gramophone on a table* is no table."""
     hits = list(re.finditer(r"[^\W_]+(?:['’][^\W_]+)?", segment))
     words = [hit.group().casefold() for hit in hits]
     if not named or not named[0].first:
         return None
-    places = [at for at in range(1, named[0].first) if words[at] in LIES]
+    places = [at for at in range(1, named[0].first) if words[at] in _PASSED]
     if not places:
         return None
     told = [

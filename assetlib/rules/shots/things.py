@@ -249,6 +249,8 @@ def _key(label: str) -> str:
     if concept is not None:
         if "hand" in concept.broader and " " not in folded and folded.endswith("ing"):
             return ""  # *waving*, *typing* alone say what somebody does
+        if "emotion" in above(concept.id) and folded.endswith("ing"):
+            return ""  # *laughing* says how somebody feels
         if not _NO_ROOTS.isdisjoint((concept.id, *above(concept.id))):
             return ""
         is_thing = not concept.id.startswith("facet-") and not concept.facet and concept.id not in _NO_THING

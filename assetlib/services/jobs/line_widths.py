@@ -72,11 +72,12 @@ def _with_leader(offers: Sequence[Offer]) -> Iterable[tuple[int, Offer]]:
     leader = 0
     for place, offer in enumerate(offers):
         first = offers[leader]
-        alike = (offer.fit, offer.whole, offer.alter, bool(offer.warn)) == (
+        alike = (offer.fit, offer.whole, offer.alter, bool(offer.warn), len(offer.why)) == (
             first.fit,
             first.whole,
             first.alter,
             bool(first.warn),
+            len(first.why),
         ) and abs(offer.score - first.score) <= _ALIKE
         leader = leader if alike else place
         yield leader, offer

@@ -45,6 +45,11 @@ def needs(text: str, heading: str = "") -> list[tuple[str, str]]:
         ("baker and her old dog", "", [("main", "baker"), ("beside", "old dog")]),
         ("man reads and drinks coffee", "", [("main", "man reads and drinks coffee")]),
         ("park bench, two women chat", "", [("main", "two women chat"), ("place", "park bench")]),
+        (
+            "two folding chairs and a picnic table",
+            "",
+            [("main", "two folding chairs"), ("beside", "picnic table")],
+        ),
         ("woman sits at a table", "", [("main", "woman sits at a table")]),
     ],
 )
@@ -76,6 +81,8 @@ def test_a_shot_is_half_served_when_one_of_its_things_is_there() -> None:
         ("two wedding rings on a cushion", "ring"),
         ("neon signs over the street", "neon-sign"),
         ("woman with a hat", "woman"),
+        ("dachshund trots past a bicycle", "dachshund"),
+        ("bride laughing", "bride"),
     ],
 )
 def test_the_thing_itself_is_what_the_line_is_about(line: str, head: str) -> None:
