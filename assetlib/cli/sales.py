@@ -142,10 +142,11 @@ def _show_checked(told: dict[str, Any], bundle: Path | None, *, named: bool) -> 
     )
     render.say_whole(f"signed with the key {told['signer']['fingerprint']}")
     licensor = f"{told['licensor']['name']}, {told['licensor']['email']}"
-    asked = (
-        "that is the key you named" if named else f"whether that is the key of {licensor}, only they can say"
-    )
-    render.say(f"{asked}; they also say whether the licence still stands")
+    if named:
+        render.say("that is the key you named")
+    else:
+        render.say(f"whether that is the key of {licensor}, only they can say; name it here with --key")
+    render.say(f"whether the licence still stands, ask {licensor}")
     render.say(NO_LEGAL_ADVICE)
 
 

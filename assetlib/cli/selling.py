@@ -132,6 +132,7 @@ def _collection_document(view: CollectionView) -> dict[str, Any]:
             "code": i.card.code,
             "title": i.card.title,
             "state": i.verdict.state.value,
+            "until": i.verdict.until,
             "sure": i.sure,
             "sure_why": list(i.sure_why),
         }
@@ -150,7 +151,7 @@ def _show_collection(view: CollectionView) -> None:
             (
                 item.card.code,
                 item.card.title,
-                item.verdict.state.value,
+                " until ".join(map(str, filter(None, [item.verdict.state.value, item.verdict.until]))),
                 "; ".join([item.sure or "not made yet", *item.sure_why]),
             )
             for item in view.items
@@ -218,6 +219,7 @@ def build(name: Name, dry_run: DryRun = False, as_json: JsonFlag = False) -> int
     """
     from assetlib.cli import render
     from assetlib.cli.sureness import told_unsure
+    from assetlib.rules.wording import NO_LEGAL_ADVICE
     from assetlib.services.trade import bundling
 
     with opened_library() as lib:
@@ -232,7 +234,7 @@ def build(name: Name, dry_run: DryRun = False, as_json: JsonFlag = False) -> int
     render.say(f"{issue.path}")
     if not dry_run:
         render.say(f"sha256 {issue.sha256}")
-    for line in [*told_unsure(issue.unsure or ()), *_named(issue.told or ())]:
+    for line in [*told_unsure(issue.unsure or ()), *_named(issue.told or ()), NO_LEGAL_ADVICE]:
         render.say(line)
     return 0
 

@@ -126,10 +126,9 @@ def _read(path: Path) -> tuple[dict[str, Any] | None, list[Problem]]:
         data = path.read_bytes()
         told = json.loads(data.decode("utf-8"))
         canonical = rfc8785.dumps(told)
-    except (ValueError, RecursionError, OSError) as error:
-        return None, [
-            Problem("certificate-unreadable", f"{path.name} is no certificate that can be read: {error}.")
-        ]
+    except (ValueError, RecursionError, OSError):
+        sentence = f"{path.name} is no certificate that can be read; the one that counts ends in .json."
+        return None, [Problem("certificate-unreadable", sentence)]
     faults = [
         Problem("certificate-schema", f"{path.name}, {fault.json_path}: {str(fault.message)[:_SHOWN]}")
         for fault in islice(_validator().iter_errors(told), 5)

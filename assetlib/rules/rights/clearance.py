@@ -44,7 +44,7 @@ class State(StrEnum):
 
 
 class PaperKind(StrEnum):
-    """What a kept paper says. To name the kind is to state that it says so without limits."""
+    """What a kept paper says. To name the kind is to state that it says so without limits but its days."""
 
     RESALE_PERMISSION = "resale-permission"
     RESALE_LICENCE = "resale-licence"
