@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from assetlib.library import Library
@@ -90,3 +92,43 @@ def test_show_tells_where_a_drawing_stands_and_was_sold(command: Command, codes:
     command("bundle", "build", "Quay")
     assert told() == (["Quay"], "clear", [("Quay", 1)])
     assert "Quay, issue 1" in command("show", codes[0]).out
+
+
+def test_what_is_in_a_bundle_for_sale_is_minded_where_a_job_assigns_rights(
+    command: Command, codes: list[str], tmp_path: Path
+) -> None:
+    command("origin", codes[0], *OWN)
+    command("collection", "make", "Quay")
+    command("collection", "add", "Quay", codes[0])
+    command("licence", "Quay", "one artist")
+
+    listing = tmp_path / "list.txt"
+    listing.write_text("1 WS, dog\n", encoding="utf-8")
+
+    def minded(job: str) -> tuple[list[str], str]:
+        """What a pull says of the drawing that leads, and what pasting it says."""
+        pulled = command("pull", listing, "--job", job, "--pick", f"1={codes[0]}", "--json")
+        (first, *_) = pulled.json["shots"][0]["elements"]
+        assert first["code"] == codes[0]
+        pasted = command(
+            "paste",
+            codes[0],
+            "--job",
+            job,
+            "--to",
+            tmp_path / f"{job} {len(list(tmp_path.iterdir()))}.png",
+            "--json",
+        )
+        shown = command("pull", "--job", job).out
+        assert ("mind: in a bundle" in shown) == bool(first["warn"])
+        return first["warn"], " ".join(pasted.json["warn"])
+
+    command("job", "open", "Ferry", "--agreement", "assigned")
+    command("job", "open", "Bakery", "--agreement", "rights kept")
+    assert minded("Ferry")[0] == []
+    command("bundle", "build", "Quay")
+    warned, pasted = minded("Ferry")
+    assert warned == ["in a bundle built for sale, while this job assigns rights"]
+    assert warned[0] in pasted
+    kept, said = minded("Bakery")
+    assert (kept, "bundle" in said) == ([], False)

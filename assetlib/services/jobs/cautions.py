@@ -33,7 +33,7 @@ class Cautions:
                     self._note_job(session, other, mine, today)
             if mine is not None and _kinds(session, mine.id, today) & set(_ASSIGNS):
                 for entry in session.scalars(select(Version.entry_id).join(BundleItem)):
-                    self.others[entry].append("in a bundle sold already, while this job assigns rights")
+                    self.others[entry].append("in a bundle built for sale, while this job assigns rights")
 
     def of(self, entry_id: int) -> tuple[str, ...]:
         """What to mind of a drawing."""

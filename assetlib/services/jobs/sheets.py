@@ -85,7 +85,7 @@ def pull(lib: Library, listing: ShotList, wishes: Wishes, progress: Progress = S
     if not wishes.confidential:
         found = [_without_confidential(shot, cautions) for shot in found]
     picks = _picks(lib, listing, wishes, before, told)
-    found = [_led(lib, shot, picks.get(place, ())) for place, shot in enumerate(found)]
+    found = [_led(lib, shot, picks.get(place, ()), cautions) for place, shot in enumerate(found)]
     kinds = {change.now: change.kind for change in told if change.now is not None and before and not is_other}
     found = [replace(shot, change=kinds.get(place, "")) for place, shot in enumerate(found)]
     kept = bool(wishes.job) and wishes.keep and not is_other
@@ -204,7 +204,7 @@ def _place_of(shots: Sequence[Shot], number: str) -> int:
     )
 
 
-def _led(lib: Library, shot: ShotPulled, entries: Sequence[int]) -> ShotPulled:
+def _led(lib: Library, shot: ShotPulled, entries: Sequence[int], cautions: Cautions) -> ShotPulled:
     """The shot with the chosen drawings before all others, each at the need that it serves best."""
     if not entries:
         return shot
@@ -219,8 +219,9 @@ def _led(lib: Library, shot: ShotPulled, entries: Sequence[int]) -> ShotPulled:
         if judged.fit == NO or judged.alter == (LOOK_AT_IT,):
             judged = _CHOSEN  # the artist's choice serves, whatever its words say
         offer = Offer(
-            cards[entry], judged.fit, max(judged.score, 1.0), ("chosen", *judged.why), judged.alter, (), True
-        )
+            cards[entry], judged.fit, max(judged.score, 1.0), ("chosen", *judged.why), judged.alter,
+            cautions.of(entry), True,
+        )  # fmt: skip
         others = [o for o in needs[place].offers if o.card.id != entry]
         needs[place] = replace(needs[place], offers=(offer, *others)[: pulling.OFFERED])
     return pulling.settled(replace(shot, needs=tuple(needs)))
