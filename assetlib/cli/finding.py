@@ -73,7 +73,9 @@ def find(
     By plain words, by a picture, by a rough sketch, or by all of them together.
 
     What meets the line stands first, then what meets part of it, with what is missing. *without tray*, *no people* and
-    *-people* are understood; with --as frame the number of a shot, 05a, is, too. The rows keep their numbers: `show 3` shows the third for an hour. Piped, a line is a
+    *-people* are understood; with --as frame the number of a shot, 05a, is, too.
+
+    The rows keep their numbers: `show 3` shows the third for an hour. Piped, a line is a
     code and a title.
     """
     from assetlib.cli import found as answers

@@ -66,8 +66,9 @@ def pull(
 ) -> int:
     """Pull a shot list.
 
-    For each shot what is drawn already, what has to be altered, what is to be drawn. Where nothing serves, *perhaps* names
-    drawings that nobody titled and that are worth a look. With --frames, frames that the list no longer asks for are told.
+    For each shot what is drawn already, what has to be altered, what is to be drawn. Where nothing serves, *perhaps*
+    names drawings that nobody titled and that are worth a look. With --frames, frames that the list no longer asks
+    for are told.
     """
     from assetlib.cli import render
     from assetlib.services.jobs import frame_files, sheets
