@@ -15,6 +15,7 @@ Pixels = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
 
 LOOKED_AT = 900  # pixels of a page's longest side
+MOST_STAINS = 3  # on one page: many brown patches are a wash
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,8 @@ def find_soil(page: Pixels) -> Soil:
     rgb = np.ascontiguousarray(small[..., :3])
     paper = estimate_paper(rgb)
     stains = np.zeros(rgb.shape[:2], np.bool_)
-    for mask in find_stains(rgb, paper):
+    masks = list(find_stains(rgb, paper))
+    for mask in masks if len(masks) <= MOST_STAINS else ():
         stains |= mask
     missing = missing_light(rgb, paper)
     missing[stains] = 0
