@@ -11,7 +11,8 @@ from assetlib.rules.shots.phrases import word_set
 
 def lacks_the_thing(need: Need, answer: Answer, drawing: Drawing) -> bool:
     """Whether the thing itself is not there: the drawing is of something else."""
-    if need.is_scene and not is_place(drawing):
+    is_piece = "furniture" in things.above(need.head) and need.head in drawing.keys  # *picnic table*
+    if need.is_scene and not is_place(drawing) and not is_piece:
         return True
     if need.kind == "place" and not _is_scenery(need.head, drawing):
         return True
@@ -59,7 +60,7 @@ def shows_all_else(need: Need, answer: Answer, drawing: Drawing) -> bool:
     return (
         not is_person(need.head)
         and answer.score >= _NEARLY_ALL
-        and bool(answer.met)
+        and bool(answer.met and answer.unmet)
         and all(names_it(text, need.head) for text in answer.unmet)
         and all(thing.key in asked or things.stems_of(thing.text) <= need.doing for thing in drawing.named)
     )

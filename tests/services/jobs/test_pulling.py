@@ -170,6 +170,14 @@ def test_what_meets_all_but_the_thing_itself_is_offered_to_be_looked_at(lib: Lib
     assert need.offers[0].alter[0].startswith("see whether it shows the")
 
 
+def test_a_kind_of_table_comes_before_another_table(lib: Library, draw: Draw) -> None:
+    shelve(lib, draw, "Wooden table", "Picnic table", "Folding chair")
+    assert offered(pulled(lib, "two folding chairs and a picnic table")) == [
+        ("two folding chairs", ["Folding chair"]),
+        ("picnic table", ["Picnic table", "Wooden table"]),
+    ]
+
+
 def test_two_people_are_a_couple(lib: Library, draw: Draw) -> None:
     shelve(lib, draw, "Man and woman")
     assert pulled(lib, "MS, couple").served == "yes"
