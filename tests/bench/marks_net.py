@@ -9,33 +9,29 @@ from __future__ import annotations
 
 import argparse
 import copy
+import math
 import os
 import pickle
 import time
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
+from typing import Literal
 
 import cv2
 import numpy as np
 import torch
-from torch import Tensor, nn
+from torch import Tensor, distributed, multiprocessing, nn
 from torch.nn import functional
 
-from tests.bench.mark_pages import HEIGHT, INK, UNSURE, WIDTH, make_marked
+from tests.bench.mark_pages import make_marked
+from tests.bench.mark_sheet import HEIGHT, INK, UNSURE, WIDTH
 
 CLASSES = 7
 WIDTHS = (12, 24, 48, 80, 104, 112)  # channels at 1, 1/2 ... 1/32 of the side
 BLOCKS = (0, 1, 2, 2, 3, 3)
 DECODED = (12, 24, 32, 48, 80)
-WEIGHTS = (
-    1.0,
-    2.0,
-    1.5,
-    1.2,
-    4.0,
-    1.2,
-    1.5,
-)  # of paper, ink, print, soil, specks, off the page, underdrawing
+# of paper, ink, print, soil, specks, off the page, underdrawing
+WEIGHTS = (1.0, 2.0, 1.5, 1.2, 3.0, 1.2, 1.5)
 BATCH, RATE, DECAY, LASTING = 20, 2.5e-3, 0.02, 0.995
 PROVED = 160  # pages that are only looked at
 _DRAWINGS: list[bytes] = []
@@ -115,23 +111,24 @@ def _make(job: tuple[str, str, int, int, int, int]) -> int:
     cv2.setNumThreads(1)
     if not _DRAWINGS:
         _DRAWINGS.extend(pickle.loads(Path(drawings).read_bytes()))
-    pictures = np.memmap(f"{folder}/pictures", np.uint8, "r+", shape=(total, HEIGHT, WIDTH, 3))
-    labels = np.memmap(f"{folder}/labels", np.uint8, "r+", shape=(total, HEIGHT, WIDTH))
+    pictures, labels = _made(folder, total, "r+")
     for k in range(first, last):
         pictures[k], labels[k] = make_marked(np.random.default_rng([seed, k]), _read, len(_DRAWINGS))
     return last - first
 
 
-def make_pages(drawings: str, folder: str, total: int, seed: int) -> tuple[np.ndarray, np.ndarray]:
-    """So many pages and what they hold, as files in a folder."""
-    np.memmap(f"{folder}/pictures", np.uint8, "w+", shape=(total, HEIGHT, WIDTH, 3)).flush()
-    np.memmap(f"{folder}/labels", np.uint8, "w+", shape=(total, HEIGHT, WIDTH)).flush()
+def _made(folder: str, total: int, mode: Literal["r", "r+", "w+"]) -> tuple[np.ndarray, np.ndarray]:
+    """Pages (total, H, W, 3) and what they hold (total, H, W), as files in a folder."""
+    pictures = np.memmap(f"{folder}/pictures", np.uint8, mode, shape=(total, HEIGHT, WIDTH, 3))
+    return pictures, np.memmap(f"{folder}/labels", np.uint8, mode, shape=(total, HEIGHT, WIDTH))
+
+
+def make_pages(drawings: str, folder: str, total: int, seed: int) -> None:
+    """Make so many pages, in as many processes as there are cores."""
+    _made(folder, total, "w+")
     jobs = [(drawings, folder, k, min(total, k + 20), total, seed) for k in range(0, total, 20)]
     with ProcessPoolExecutor(os.cpu_count()) as pool:
         list(pool.map(_make, jobs))
-    pictures = np.memmap(f"{folder}/pictures", np.uint8, "r", shape=(total, HEIGHT, WIDTH, 3))
-    labels = np.memmap(f"{folder}/labels", np.uint8, "r", shape=(total, HEIGHT, WIDTH))
-    return pictures, labels
 
 
 def _varied(picture: Tensor, label: Tensor) -> tuple[Tensor, Tensor]:
@@ -150,38 +147,71 @@ def _varied(picture: Tensor, label: Tensor) -> tuple[Tensor, Tensor]:
     return ((picture.clamp(1e-3, 1) ** gamma) * gain * tint + grain).clamp(0, 1), label
 
 
-def fit(pictures: np.ndarray, labels: np.ndarray, minutes: float) -> Marks:
-    """The network, its weights averaged over the last of its steps; prints how it goes."""
-    device = "cuda" if torch.cuda.is_available() else "cpu"
-    pages = torch.from_numpy(np.ascontiguousarray(pictures)).to(device)
-    truth = torch.from_numpy(np.ascontiguousarray(labels)).to(device)
-    marks = Marks().to(device, memory_format=torch.channels_last)
+def fit(folder: str, total: int, minutes: float, seed: int) -> Marks:
+    """The network, its weights averaged over the last of its steps, fitted on all GPUs; prints how it goes."""
+    many = max(1, torch.cuda.device_count())
+    os.environ.update(MASTER_ADDR="127.0.0.1", MASTER_PORT="29511", NCCL_NVLS_ENABLE="0")
+    multiprocessing.spawn(_fit_one, (many, folder, total, minutes, seed), nprocs=many)
+    lasting = Marks()
+    lasting.load_state_dict(torch.load(f"{folder}/marks.pt", map_location="cpu"))
+    return lasting
+
+
+def _fit_one(rank: int, many: int, folder: str, total: int, minutes: float, seed: int) -> None:
+    """Fit on one GPU of `many`, slopes averaged over all; the first writes `marks.pt`."""
+    device = torch.device("cuda", rank) if torch.cuda.is_available() else torch.device("cpu")
+    distributed.init_process_group("nccl" if device.type == "cuda" else "gloo", rank=rank, world_size=many)
+    pages, truth = (
+        torch.from_numpy(np.ascontiguousarray(part)).to(device) for part in _made(folder, total, "r")
+    )
+    torch.manual_seed(seed)
+    marks = Marks().to(device).to(memory_format=torch.channels_last)  # type: ignore[call-overload]
+    torch.manual_seed(seed + 1000 * rank)
     lasting = copy.deepcopy(marks)
     moved = torch.optim.AdamW(marks.parameters(), RATE, weight_decay=DECAY)
     weights = torch.tensor(WEIGHTS, device=device)
-    began, step, total = time.time(), 0, minutes * 60
-    known = len(pages) - PROVED
-    while (spent := (time.time() - began) / total) < 1:
-        moved.param_groups[0]["lr"] = RATE * min(1.0, (step + 1) / 200) * 0.5 * (1 + np.cos(np.pi * spent))
+    began, step, known = time.time(), 0, total - PROVED
+    spent = torch.zeros((), device=device)
+    while spent < 1:
+        moved.param_groups[0]["lr"] = (
+            RATE * min(1.0, (step + 1) / 200) * 0.5 * (1 + math.cos(math.pi * float(spent)))
+        )
         chosen = torch.randint(known, (BATCH,), device=device)
         picture, label = _varied(pages[chosen].permute(0, 3, 1, 2).float() / 255, truth[chosen].long())
-        with torch.autocast(device, torch.bfloat16):
+        with torch.autocast(device.type, torch.bfloat16):
             logits = marks(picture.contiguous(memory_format=torch.channels_last))
         loss = functional.cross_entropy(logits.float(), label, weights, ignore_index=UNSURE)
         moved.zero_grad(set_to_none=True)
         loss.backward()
+        spent.fill_((time.time() - began) / (minutes * 60))
+        _average([p.grad for p in marks.parameters() if p.grad is not None], spent)
         nn.utils.clip_grad_norm_(marks.parameters(), 2.0)
         moved.step()
         step += 1
-        with torch.no_grad():
-            keep = min(LASTING, step / (step + 20))
-            for old, new in zip(lasting.state_dict().values(), marks.state_dict().values(), strict=True):
-                old.mul_(keep).add_(new, alpha=1 - keep) if old.is_floating_point() else old.copy_(new)
-        if step % 500 == 0:
+        _last(lasting, marks, min(LASTING, step / (step + 20)))
+        if rank == 0 and step % 500 == 0:
             print(f"{step} steps, {time.time() - began:.0f} s, loss {loss.item():.4f}", flush=True)
-    print(f"{step} steps")
-    prove(lasting.eval(), pages[known:], truth[known:])
-    return lasting
+    if rank == 0:
+        print(f"{step} steps on {many}")
+        prove(lasting.eval(), pages[known:], truth[known:])
+        torch.save(lasting.state_dict(), f"{folder}/marks.pt")
+    distributed.destroy_process_group()
+
+
+def _average(slopes: list[Tensor], spent: Tensor) -> None:
+    """Slopes, and the share of time that is spent, averaged over all GPUs in place: all stop at the same step."""
+    flat = torch.cat([spent.reshape(1), *(slope.flatten() for slope in slopes)])
+    distributed.all_reduce(flat)
+    flat /= distributed.get_world_size()
+    spent.copy_(flat[0])
+    for slope, part in zip(slopes, flat[1:].split([slope.numel() for slope in slopes]), strict=True):
+        slope.copy_(part.view_as(slope))
+
+
+@torch.no_grad()
+def _last(lasting: Marks, marks: Marks, keep: float) -> None:
+    for old, new in zip(lasting.state_dict().values(), marks.state_dict().values(), strict=True):
+        old.mul_(keep).add_(new, alpha=1 - keep) if old.is_floating_point() else old.copy_(new)
 
 
 @torch.no_grad()
@@ -243,12 +273,10 @@ def main() -> None:
     if asked.drawings == "pack":
         pack(Path(asked.out))
         return
-    torch.manual_seed(asked.seed)
-    out = Path(asked.out)
-    began = time.time()
-    pictures, labels = make_pages(asked.drawings, os.environ.get("TMPDIR", "/tmp"), asked.pages, asked.seed)
+    out, folder, began = Path(asked.out), os.environ.get("TMPDIR", "/tmp"), time.time()
+    make_pages(asked.drawings, folder, asked.pages, asked.seed)
     print(f"{asked.pages} pages in {time.time() - began:.0f} s", flush=True)
-    marks = fit(pictures, labels, asked.minutes)
+    marks = fit(folder, asked.pages, asked.minutes, asked.seed)
     torch.save(marks.state_dict(), out / "marks.pt")
     ship(marks, out / "marks.onnx")
 
