@@ -168,7 +168,7 @@ def lay_specks(sheet: Sheet, levels: Floats) -> Floats:
     if rng.random() < 0.35:
         return levels
     dark = float(np.median(levels)) < 0.35
-    for lay, often in ((_grit, 0.8), (_hairs, 0.55), (_lint, 0.15), (_crumbs, 0.2)):
+    for lay, often in ((_grit, 0.8), (_hairs, 0.65), (_lint, 0.15), (_crumbs, 0.2)):
         if rng.random() >= often:
             continue
         mask = np.zeros((HEIGHT, WIDTH), np.float32)
