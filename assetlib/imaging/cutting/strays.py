@@ -18,6 +18,8 @@ HAIR, BLURRED = 0.0009, 1.1  # of the page's longer side: half of what a hair is
 SMALL = 0.03  # of the ink of the page's largest drawing: a hair has no more
 DOUBTED = 0.15  # what the judge takes for soil, specks and no page, against what it takes for ink
 HARDLY = 0.05  # of the ink of the largest: what is so small and doubted is no drawing, however thick
+WINDING = 1.25  # lengths of a line to the longest way through its box: a hair lies nearly straight, a figure does not
+SURELY_DOUBTED = 0.5  # what is so doubted is none, however it winds
 FEW = 6  # parts; more hairs than that, near each other, are drawn
 CRUMB, CRUMB_INK = 0.017, 0.01  # of the page's longer side, and of the ink of its largest part
 FAR = 0.03  # of the page's longer side: a crumb so far from all else belongs to nothing
@@ -38,8 +40,17 @@ def find_strays(parts: Parts, groups: list[list[int]], marks: Marks) -> NDArray[
     if may_be.any():
         half = _half_widths(parts)
         for k in np.flatnonzero(may_be):
-            thin[k] = half[groups[k]].max() <= BLURRED + HAIR * max(parts.labels.shape)
+            widest = float(half[groups[k]].max())
+            straight = _winding(parts, groups[k], widest) <= WINDING or doubts[k] >= SURELY_DOUBTED
+            thin[k] = straight and widest <= BLURRED + HAIR * max(parts.labels.shape)
     return np.asarray(hardly | (may_be & thin))
+
+
+def _winding(parts: Parts, group: list[int], half: float) -> float:
+    """How long a group's line is, `half` its half width, against the diagonal of its box."""
+    boxes = parts.boxes[group]
+    span = (boxes[:, :2] + boxes[:, 2:]).max(axis=0) - boxes[:, :2].min(axis=0)
+    return float(parts.areas[group].sum() / max(1e-3, 2 * half) / np.hypot(*span))
 
 
 def find_stray_parts(parts: Parts, marks: Marks) -> NDArray[np.bool_]:

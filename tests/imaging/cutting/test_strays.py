@@ -79,3 +79,15 @@ def test_the_tooth_of_rough_paper_is_no_ink_and_pencil_on_it_is() -> None:
     boxes = [piece.box for piece in scanned(page).pieces]
     assert len(boxes) == 2
     assert all(190 < box[2] < 290 and 180 < box[3] < 260 for box in boxes)
+
+
+def test_a_thin_figure_beside_a_heavy_drawing_is_drawn() -> None:
+    page = paper()
+    cv2.circle(page, (380, 450), 190, 40.0, -1, cv2.LINE_AA)
+    cv2.ellipse(page, (1000, 330), (34, 36), 0, 0, 360, 90.0, 2, cv2.LINE_AA)
+    for path in (((1000, 366), (998, 470)), ((940, 400), (1062, 410)), ((950, 580), (998, 470), (1050, 585))):
+        cv2.polylines(page, [np.array(path, np.int32)], False, 90.0, 2, cv2.LINE_AA)
+    hair(page, 800, 800)
+    boxes = [piece.box for piece in scanned(page).pieces]
+    assert len(boxes) == 2
+    assert any(box[0] > 900 and box[3] > 250 for box in boxes)
