@@ -21,9 +21,8 @@ from assetlib.cli.context import (
 
 if TYPE_CHECKING:
     from assetlib.imaging.cutting.sheets import CutSettings
-    from assetlib.services.bringing.cutting import CutOut, CutSheet
     from assetlib.services.bringing.layering import Foreseen
-    from assetlib.services.bringing.sheets import CutReport, CutWishes
+    from assetlib.services.bringing.trying import CutOut, CutReport, CutSheet, CutWishes
 
 
 def register(app: typer.Typer) -> None:
@@ -67,7 +66,7 @@ def cut(
     """
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
-    from assetlib.services.bringing.sheets import CutWishes
+    from assetlib.services.bringing.trying import CutWishes
 
     settings = _settings(join, split, drop, box, gap, as_it_is)
     if layers:
@@ -153,7 +152,7 @@ def _cut(sheets: Drawings, wishes: CutWishes, *, corrected: bool) -> CutReport:
     """Cut what was named; a trial of files alone needs no library."""
     from assetlib.cli import render
     from assetlib.errors import WrongUsage
-    from assetlib.services.bringing import sheets as service
+    from assetlib.services.bringing.trying import try_sheets
 
     choice = sheets.choice()
     files = [path for text in choice.codes if (path := Path(text).expanduser()).is_file()]
@@ -164,9 +163,11 @@ def _cut(sheets: Drawings, wishes: CutWishes, *, corrected: bool) -> CutReport:
     if corrected and len(named) > 1:
         raise WrongUsage("every sheet has numbers of its own", "give one sheet with its corrections")
     if wishes.dry_run and len(files) == len(named):
-        return service.try_sheets(files, wishes)
+        return try_sheets(files, wishes)
+    from assetlib.services.bringing.sheets import cut_sheets
+
     with opened_library() as lib:
-        return service.cut_sheets(lib, named, wishes, progress=render.Bar())
+        return cut_sheets(lib, named, wishes, progress=render.Bar())
 
 
 def _file_or_code(text: str) -> str | Path:

@@ -24,6 +24,7 @@ from assetlib.imaging.cleaning.polarity import ground_tone
 from assetlib.imaging.cleaning.sureness import with_blemishes, with_tried
 from assetlib.imaging.cleaning.unasked import LEFT_IN, take_dust, take_out, take_rim
 from assetlib.imaging.formats import read_picture
+from assetlib.imaging.masks import unpack_mask
 from assetlib.imaging.pages.fixing import PageFix, fix_page
 
 Pixels = NDArray[np.uint8]
@@ -184,18 +185,6 @@ def _state(path: str) -> tuple[int, int] | None:
     except OSError:
         return None
     return found.st_size, found.st_mtime_ns
-
-
-def pack_mask(mask: NDArray[np.bool_]) -> bytes:
-    """A mask as a 1-bit PNG."""
-    buffer = io.BytesIO()
-    Image.fromarray(mask).save(buffer, "PNG", optimize=True)
-    return buffer.getvalue()
-
-
-def unpack_mask(data: bytes) -> NDArray[np.bool_]:
-    """The mask of a 1-bit PNG: bool (h, w)."""
-    return np.array(Image.open(io.BytesIO(data)).convert("1"), dtype=np.bool_)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+import io
 from collections import defaultdict
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-
-from assetlib.imaging.assembly import unpack_mask
+from PIL import Image
 
 Box = tuple[int, int, int, int]
 INSIDE = 0.9
@@ -19,6 +19,18 @@ SAME_PLACE = 0.7
 """Intersection over union of two boxes from which they stand in the same place (by eye)."""
 
 Mask = NDArray[np.bool_]
+
+
+def pack_mask(mask: NDArray[np.bool_]) -> bytes:
+    """A mask as a 1-bit PNG."""
+    buffer = io.BytesIO()
+    Image.fromarray(mask).save(buffer, "PNG", optimize=True)
+    return buffer.getvalue()
+
+
+def unpack_mask(data: bytes) -> NDArray[np.bool_]:
+    """The mask of a 1-bit PNG: bool (h, w)."""
+    return np.array(Image.open(io.BytesIO(data)).convert("1"), dtype=np.bool_)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
@@ -18,6 +19,29 @@ def plain_pixels(image: Image.Image) -> Pixels:
     """The picture as uint8 (H, W, 4), straight alpha, colour under zero alpha made zero."""
     pixels = np.asarray(image if image.mode == "RGBA" else image.convert("RGBA"))
     return pixels if image.mode in ("L", "RGB") else _without_hidden(pixels)
+
+
+def colours(pixels: Pixels) -> Pixels:
+    """The colours alone of a picture, uint8 (H, W, 3 or 4): (H, W, 3), contiguous."""
+    if pixels.shape[2] == 4:  # ten times as fast as a copy of a view that leaves every fourth byte out
+        return np.asarray(cv2.cvtColor(pixels, cv2.COLOR_RGBA2RGB), np.uint8)
+    return np.ascontiguousarray(pixels)
+
+
+def shrink(pixels: Pixels, size: tuple[int, int]) -> Pixels:
+    """The picture, uint8 (H, W, any), averaged down to (width, height); itself where it is of that size.
+
+    It is halved as often as that goes, which costs a tenth of averaging over broken numbers of pixels.
+    """
+    while pixels.shape[1] >= 2 * size[0] and pixels.shape[0] >= 2 * size[1]:
+        height, width = pixels.shape[:2]
+        if height % 2 or width % 2:
+            pixels = cv2.copyMakeBorder(pixels, 0, height % 2, 0, width % 2, cv2.BORDER_REPLICATE)
+        half = (pixels.shape[1] // 2, pixels.shape[0] // 2)
+        pixels = np.asarray(cv2.resize(pixels, half, interpolation=cv2.INTER_AREA), np.uint8)
+    if pixels.shape[1::-1] == size:
+        return pixels
+    return np.asarray(cv2.resize(pixels, size, interpolation=cv2.INTER_AREA), np.uint8)
 
 
 def hash_image(image: Image.Image) -> str:

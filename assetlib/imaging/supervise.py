@@ -96,11 +96,31 @@ def call_supervised(
     memory: int = DEFAULT_MEMORY,
 ) -> Outcome[R]:
     """The outcome of one call in a watched process of its own."""
-    for _, outcome in run_supervised(
-        _Spread(function), [arguments], workers=1, timeout=timeout, memory=memory
-    ):
-        return outcome
-    raise AssertionError("one item has one outcome")
+    with Worker(timeout=timeout, memory=memory) as worker:
+        return worker.call(function, *arguments)
+
+
+class Worker:
+    """A watched process for calls one after the other; it is started for the first, and stays for the next.
+
+    `timeout` is in seconds and `memory` in bytes, both for one call.
+    """
+
+    def __init__(self, *, timeout: float = DEFAULT_TIMEOUT, memory: int = DEFAULT_MEMORY) -> None:
+        self._crew = _Crew(1, timeout, memory)
+
+    def __enter__(self) -> Worker:
+        self._crew.__enter__()
+        return self
+
+    def __exit__(self, *of: object) -> None:
+        self._crew.__exit__(*of)
+
+    def call(self, function: Callable[..., R], *arguments: Any) -> Outcome[R]:
+        """The outcome of a call; `function` must be importable by name."""
+        done: queue.SimpleQueue[tuple[int, Any]] = queue.SimpleQueue()
+        self._crew.start(_Spread(function), arguments, done)
+        return self._crew.outcome(*_next_done(done))
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,9 @@ Textures are photographs that Debian packages carry. Unpack them, without instal
 `for d in *.deb; do dpkg -x $d x; done; unzip -q x/usr/share/sweethome3d/sweethome3d.jar -d x/jar`, and for two tables
 `pip download --no-deps scikit-image && unzip -q scikit_image*.whl 'skimage/data/*' -d x`.
 
-`python -m tests.bench.foreign_pages T/x [--group 0] [--quiet] [--keep FOLDER]`: group 0 is looked at and tuned on,
-group 1 is set aside (`--quiet` tells no page). `--dirt 24` measures on how many dusty scans nothing is made a drawing.
+`python -m tests.bench.foreign_pages T/x [--group 0] [--seed 0] [--quiet] [--keep FOLDER]`: group 0 is looked at and
+tuned on, groups 1 and 2 are set aside (`--quiet` tells no page). `--dirt 24` measures on how many dusty scans nothing
+is made a drawing, `--corners 60` on how many photographs the page is found, cutting none.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.cutting.sheets import cut
+from assetlib.imaging.pages.finding import find_page
 from assetlib.imaging.pages.fixing import judge_page
 from assetlib.services.bringing.cataloguing import SHEET_FROM
 from tests.bench.foreign_papers import Textures, lay_page
@@ -64,10 +66,14 @@ DIRT = (
 FROM_DRAWING = 0.3  # of a found box: what shares less with every drawing is made of something else
 
 
-def made(group: int, textures: Textures) -> Iterator[tuple[Taken, tuple[bool, bool, str, str, str]]]:
-    """The twenty pages of a group, with what each is."""
+def made(
+    group: int, textures: Textures, seed: int = 0, only: tuple[bool, ...] = (True, False)
+) -> Iterator[tuple[Taken, tuple[bool, bool, str, str, str]]]:
+    """The twenty pages of a group, with what each is; of these `only` photographs (True), or scans (False)."""
     for k, page in enumerate(PAGES):
-        rng = np.random.default_rng([20261130, group, k])
+        if page[0] not in only:
+            continue
+        rng = np.random.default_rng([20261130, group, k, *([seed] if seed else [])])
         is_photo, many, medium, print_, soil = page
         half = "report" if group else "tune"
         flat = lay_page(rng, textures, many=many, medium=medium, print_=print_, soil=soil, half=half)
@@ -142,11 +148,38 @@ def _kinds(page: tuple[bool, bool, str, str, str]) -> list[str]:
     return kinds
 
 
-def measure(group: int, textures: Textures, quiet: bool, keep: Path | None) -> None:
+def photographs(count: int, group: int, textures: Textures, seed: int) -> Iterator[Taken]:
+    """So many photographs of pages, one seed after the other."""
+    while count > 0:
+        for page, _ in made(group, textures, seed, (True,)):
+            if count > 0:
+                yield page
+            count -= 1
+        seed += 1
+
+
+def measure_corners(
+    count: int, group: int, textures: Textures, seed: int, quiet: bool, keep: Path | None
+) -> None:
+    """Print on how many photographs all corners of the page are found."""
+    right = []
+    for page in photographs(count, group, textures, seed):
+        found = find_page(page.rgba)
+        error = corner_error(found.corners if found is not None else None, page)
+        right.append(error < WITHIN)
+        if keep is not None:
+            keep.mkdir(parents=True, exist_ok=True)
+            cv2.imwrite(str(keep / f"{len(right):03d} {page.name}.jpg"), page.rgba[..., 2::-1])
+        if not quiet:
+            print(f"{page.name:48s} corners {100 * error:6.2f} %", flush=True)
+    print(f"corners within {WITHIN:.0%}: {np.mean(right):.3f} of {len(right)}")
+
+
+def measure(group: int, textures: Textures, seed: int, quiet: bool, keep: Path | None) -> None:
     """Print what was found on the pages of a group."""
     met: dict[str, np.ndarray] = defaultdict(lambda: np.zeros(3))
     corners, prints, clean, sheets = [], [], [], []
-    for page, what in made(group, textures):
+    for page, what in made(group, textures, seed):
         told = Told(page)
         if keep is not None:
             keep.mkdir(parents=True, exist_ok=True)
@@ -191,17 +224,21 @@ def main() -> None:
     """Print the figures."""
     options = argparse.ArgumentParser()
     options.add_argument("textures", type=Path)
-    options.add_argument("--group", type=int, default=0, choices=(0, 1))
+    options.add_argument("--group", type=int, default=0, choices=(0, 1, 2))
+    options.add_argument("--seed", type=int, default=0)
+    options.add_argument("--corners", type=int, default=0)
     options.add_argument("--dirt", type=int, default=0)
     options.add_argument("--quiet", action="store_true")
     options.add_argument("--keep", type=Path)
     asked = options.parse_args()
     cv2.setNumThreads(1)
     textures = Textures(asked.textures, asked.group)
-    if asked.dirt:
+    if asked.corners:
+        measure_corners(asked.corners, asked.group, textures, asked.seed, asked.quiet, asked.keep)
+    elif asked.dirt:
         measure_dirt(asked.dirt, asked.group, textures, asked.quiet, asked.keep)
     else:
-        measure(asked.group, textures, asked.quiet, asked.keep)
+        measure(asked.group, textures, asked.seed, asked.quiet, asked.keep)
 
 
 if __name__ == "__main__":

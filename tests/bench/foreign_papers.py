@@ -25,12 +25,17 @@ Floats = NDArray[np.float32]
 Rng = np.random.Generator
 Box = tuple[int, int, int, int]
 
-# two groups, so that what is set aside lies on papers that were not looked at
+# three groups, so that what is set aside lies on papers that were not looked at
 PAPERS = (
     ("HR_WaterColor", "HR_SketchPaper", "mamurk_e_2", "HR_Canvas 01", "Crumpled_Paper", "mamurk_c_3"),
     ("HR_RoughPaper", "mamurk_e_1", "HR_Canvas 02", "HR_PastelPaper 01", "paper2-texture", "mamurk_f_1"),
+    ("mamurk_a_1", "HR_Wall_Paper", "paper-texture", "HR_PastelPaper 02", "crinklepaper"),
 )
-DARK_PAPERS = (("mamurk_b_1", "HR_SketchPaper 02"), ("slate", "darkBlueTile"))
+DARK_PAPERS = (
+    ("mamurk_b_1", "HR_SketchPaper 02"),
+    ("slate", "darkBlueTile"),
+    ("paper-texture", "HR_PastelPaper 02"),
+)
 GRAINS = ("03_default-paper", "04_paper-C-grain", "Rough_Paper", "05_paper-torchon")
 
 MOST_UNEVEN = 0.045  # standard deviation of the light that paper lets back: crumpled paper, not tin foil
@@ -38,7 +43,7 @@ MOST_UNEVEN = 0.045  # standard deviation of the light that paper lets back: cru
 
 @dataclass(frozen=True, slots=True)
 class Textures:
-    """Textures by name, from unpacked packages; `group` 0 is looked at, 1 is set aside."""
+    """Textures by name, from unpacked packages; `group` 0 is looked at, 1 and 2 are set aside."""
 
     folder: Path
     group: int

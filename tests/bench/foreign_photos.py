@@ -22,6 +22,7 @@ TABLES = tuple(
     for group in (
         "oldWoodenFloor:3.2, HR_Cork:1.5, marbleWall:2.2, woodenFloor:2.6, bluejean-texture:4, greyTile:4, gravel:1.6",
         "walnut:6, wood1:7, lightBlueTile:4, burlap:4, HR_DecoPaper:1.6, stoneTiles:3.5, brick:1.7, roughcast:2.5",
+        "wood5:6, parque1:6, beigeTile:4, pavingStone:3, leather:5, granit-pattern:5, redTiles:4, wallBeigeTile:4",
     )
 )
 STEEPEST = 25.0  # degrees

@@ -18,8 +18,9 @@ from PIL import Image
 from assetlib.config import Settings
 from assetlib.imaging.cutting.sheets import CutSettings
 from assetlib.library import Library
-from assetlib.services.bringing.cutting import CutSheet, cut_sheet
+from assetlib.services.bringing.cutting import cut_sheet
 from assetlib.services.bringing.intake import Wishes, bring_in
+from assetlib.services.bringing.trying import CutSheet
 from assetlib.services.keeping import upkeep
 from assetlib.services.keeping.starting import start_library
 from tests.bench.sheet_drawings import CLIP_ART, fit, read_drawing

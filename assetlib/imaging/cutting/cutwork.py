@@ -5,11 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from assetlib.imaging.assembly import pack_mask
 from assetlib.imaging.cutting.overlay import overlay, with_fix
 from assetlib.imaging.cutting.sheets import Box, CutSettings, cut
-from assetlib.imaging.formats import read_picture
+from assetlib.imaging.formats import read_facts, read_picture
+from assetlib.imaging.masks import pack_mask
 from assetlib.imaging.pages.fixing import judge_page
+
+QUICKLY = (
+    1  # PNG compression of an overlay, looked at once: a fifth larger than usual, in a fifth of the time
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +58,11 @@ class CutPage:
     """Numbers that were to be split, and that nothing parts."""
 
 
+def count_pages(path: str) -> int:
+    """How many pages a file has. Raises BadPicture."""
+    return read_facts(path).pages
+
+
 def cut_page(job: CutJob) -> CutPage:
     """The elements of a page. Raises BadPicture."""
     picture = read_picture(job.path, page=job.page)
@@ -67,7 +76,7 @@ def cut_page(job: CutJob) -> CutPage:
         shown = overlay(picture, result)
         if fix is not None and whole is not None:
             shown = with_fix(shown, whole, fix)
-        shown.save(job.overlay)
+        shown.save(job.overlay, compress_level=QUICKLY)
     elements = tuple(
         CutElement(
             piece.order,

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
 from assetlib.imaging.pages.fixing import PageFix, outline
+from assetlib.imaging.pixels import colours, shrink
 
 if TYPE_CHECKING:
     from assetlib.imaging.cutting.sheets import Cut, CutPiece
@@ -26,7 +27,7 @@ def overlay(rgba: NDArray[np.uint8], cut: Cut) -> Image.Image:
     height, width = rgba.shape[:2]
     scale = min(1.0, LONGEST / max(height, width))
     size = (max(1, round(width * scale)), max(1, round(height * scale)))
-    sheet = Image.fromarray(rgba, "RGBA").resize(size, Image.Resampling.BOX, reducing_gap=2.0)
+    sheet = Image.fromarray(shrink(rgba, size), "RGBA")
     page = Image.new("RGBA", size, (*PAPER, 255))
     page.alpha_composite(sheet)
     page = Image.blend(page, Image.new("RGBA", size, (*PAPER, 255)), HELD_BACK)
@@ -43,7 +44,7 @@ def with_fix(shown: Image.Image, picture: NDArray[np.uint8], fix: PageFix) -> Im
     page.paste(shown, (0, 0))
     scale = min((strip - 16) / picture.shape[0], 0.4 * shown.width / picture.shape[1])
     size = max(1, round(picture.shape[1] * scale)), max(1, round(picture.shape[0] * scale))
-    small = Image.fromarray(picture[..., :3]).resize(size, Image.Resampling.BOX, reducing_gap=2.0)
+    small = Image.fromarray(colours(shrink(picture, size)))
     if fix.corners is not None:
         points = [(float(x) * scale, float(y) * scale) for x, y in outline(fix)[:, 0]]
         ImageDraw.Draw(small).line([*points, points[0]], INKS[1], 3)

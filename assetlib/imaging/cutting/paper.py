@@ -12,6 +12,7 @@ from assetlib.imaging.cutting.pieces import WORK_SIDE, pool
 from assetlib.imaging.pages.marks import PAPER, Marks, drawn_at, judge_marks
 from assetlib.imaging.pages.rings import LOOKED_AT as RINGS_AT
 from assetlib.imaging.pages.rings import find_rings
+from assetlib.imaging.pixels import colours, shrink
 
 Picture = NDArray[np.uint8]
 
@@ -30,6 +31,7 @@ MOST_OFF = 16.0  # levels between paper and the smooth surface through it
 RING_LETS = 0.38  # share of red light that a ring takes away at most: line that it lies on takes more
 ASKED_RIM = 0.03  # of the shorter side
 MOST_SPREADS = 40
+FAR, FAR_COARSER = 12.0, 4  # blocks over which paper far away is averaged, and how coarsely
 MOST_BLOCKS = 2_000  # as many say what surface the paper is
 RIM_SHARE = 0.5  # of the page's rim in one colour: that is the ground
 PAGE_SHARE = 0.05  # of the whole page, where the drawing runs off its rim
@@ -63,7 +65,7 @@ def find_ink(rgba: Picture, judged: bool = True) -> Ink:
     """
     if has_clear_ground(rgba):
         return Ink(_opaque(rgba), _flatten(rgba), True)
-    rgb = _flatten(rgba) if int(rgba[..., 3].min()) < 255 else np.ascontiguousarray(rgba[..., :3])
+    rgb = _flatten(rgba) if int(rgba[..., 3].min()) < 255 else colours(rgba)
     ground = flat_ground(rgb)
     if ground is not None:
         return Ink(_differing(rgb, np.asarray(ground, np.uint8), LEAST_CONTRAST), rgb, True)
@@ -89,7 +91,7 @@ def _opaque(rgba: Picture) -> Picture:
 def _flatten(rgba: Picture) -> Picture:
     """The picture on white, in integers as a page may have 24 million pixels."""
     alpha = cv2.merge([rgba[..., 3]] * 3)
-    shown = cv2.multiply(np.ascontiguousarray(rgba[..., :3]), alpha, scale=1 / 255)
+    shown = cv2.multiply(colours(rgba), alpha, scale=1 / 255)
     return np.asarray(cv2.add(shown, cv2.bitwise_not(alpha)), np.uint8)
 
 
@@ -177,12 +179,13 @@ def _off_paper(rgb: Picture, paper: Picture, softened: bool) -> Picture:
 
 def _stretched(rows: Picture, wanted: slice, height: int) -> Picture:
     """Some of the rows that a picture of few has when it is stretched to so many, as OpenCV places them."""
-    y = (np.arange(wanted.start, wanted.stop) + 0.5) * rows.shape[0] / height - 0.5
-    at = np.clip(y, 0, rows.shape[0] - 1)
-    first = np.minimum(at.astype(np.int64), max(0, rows.shape[0] - 2))
-    part = (at - first).astype(np.float32)[:, None, None]
-    after = rows[np.minimum(first + 1, rows.shape[0] - 1)]
-    return np.asarray(rows[first] * (1 - part) + after * part + np.float32(0.5), np.uint8)
+    down = rows.shape[0] / height
+    places = np.array([[1, 0, 0], [0, down, (wanted.start + 0.5) * down - 0.5]])
+    size = (rows.shape[1], wanted.stop - wanted.start)
+    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+    return np.asarray(
+        cv2.warpAffine(rows, places, size, flags=flags, borderMode=cv2.BORDER_REPLICATE), np.uint8
+    )
 
 
 def _tooth(off: Picture, marks: Marks, drawn: Picture) -> float:
@@ -199,7 +202,7 @@ def _ringed(rgb: Picture, paper: Picture) -> Picture | None:
     """Where cups left rings, 255 or 0, uint8 (H, W); None where they left none."""
     scale = min(1.0, RINGS_AT / max(rgb.shape[:2]))
     size = max(1, round(rgb.shape[1] * scale)), max(1, round(rgb.shape[0] * scale))
-    small = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA).astype(np.float32)
+    small = shrink(rgb, size).astype(np.float32)
     ground = cv2.resize(paper, size, interpolation=cv2.INTER_LINEAR).astype(np.float32)
     missing = np.clip(1 - small / np.maximum(ground, 8), 0, 1)
     line = cv2.dilate((missing[..., 0] > RING_LETS).astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
@@ -256,12 +259,16 @@ def _spread(
     near = cv2.GaussianBlur(blocks * held[..., None], (0, 0), 1.5) / (backing + 1e-6)[..., None]
     if float(backing.min()) >= 0.25:
         return np.asarray(near, np.float32), np.asarray(backing, np.float32)
-    far = (
-        cv2.GaussianBlur(blocks * held[..., None], (0, 0), 12)
-        / (cv2.GaussianBlur(held, (0, 0), 12) + 1e-6)[..., None]
-    )
+    far = _far_around(blocks * held[..., None]) / (_far_around(held) + 1e-6)[..., None]
     trust = np.clip(backing * 4, 0, 1)[..., None]
     return np.asarray(near * trust + far * (1 - trust), np.float32), np.asarray(backing, np.float32)
+
+
+def _far_around(values: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Values averaged over many blocks, worked out at a quarter of the scale: they change slowly."""
+    small = cv2.resize(values, None, fx=1 / FAR_COARSER, fy=1 / FAR_COARSER, interpolation=cv2.INTER_AREA)
+    mean = cv2.GaussianBlur(small, (0, 0), FAR / FAR_COARSER)
+    return np.asarray(cv2.resize(mean, values.shape[1::-1], interpolation=cv2.INTER_LINEAR), np.float32)
 
 
 def _rim(blocks: NDArray[np.float32], depth: float) -> NDArray[np.bool_]:
@@ -276,7 +283,7 @@ def _block_medians(rgb: Picture) -> tuple[NDArray[np.float32], NDArray[np.float3
     """Median colour of every block, float32 (h, w, 3), and the range of levels inside it, (h, w)."""
     height, width = rgb.shape[0] // BLOCK, rgb.shape[1] // BLOCK
     height, width = max(1, height), max(1, width)
-    quarter = cv2.resize(rgb, (width * 4, height * 4), interpolation=cv2.INTER_AREA)
+    quarter = shrink(rgb, (width * 4, height * 4))
     tiles = quarter.reshape(height, 4, width, 4, 3).transpose(0, 2, 1, 3, 4).reshape(height, width, 16, 3)
     green = np.sort(tiles[..., 1], axis=2).astype(np.float32)
     return np.median(tiles, axis=2).astype(np.float32), green[..., -2] - green[..., 1]

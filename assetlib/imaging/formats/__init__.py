@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import cast
 
 import numpy as np
+from PIL import Image
 
 from assetlib.errors import BadPicture
 from assetlib.imaging.formats import recognition as seen
@@ -107,7 +108,16 @@ def read_picture(
         image = open_reading(source).image(Ask(page, layer, resolution, max_side, together, box))
         if max_side is not None:
             image.thumbnail((max_side, max_side), reducing_gap=2.0)
+        return as_pixels(image)
+
+
+def as_pixels(image: Image.Image) -> Pixels:
+    """A picture of Pillow as uint8 (H, W, 4), straight alpha."""
+    if image.mode != "RGB":
         return np.array(image.convert("RGBA"))
+    import cv2  # here: most that opens a file wants no pixels of it
+
+    return np.asarray(cv2.cvtColor(np.asarray(image), cv2.COLOR_RGB2RGBA), np.uint8)
 
 
 def read_deep(path: str | Path, page: int = 0) -> DeepPixels | None:

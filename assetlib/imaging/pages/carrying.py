@@ -6,8 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.assembly import pack_mask, unpack_mask
-from assetlib.imaging.masks import Region
+from assetlib.imaging.masks import Region, pack_mask, unpack_mask
 from assetlib.imaging.pages.fixing import PageFix
 from assetlib.imaging.pages.fixing import page_size as size_of
 from assetlib.imaging.pages.flattening import homography, page_size, seen_at

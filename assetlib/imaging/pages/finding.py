@@ -15,6 +15,7 @@ import numpy as np
 from assetlib.imaging.pages.guesses import Corners, Picture, guess_masks
 from assetlib.imaging.pages.quads import quad_of
 from assetlib.imaging.pages.sides import draw_to_edge, judge_quad, measure_bows
+from assetlib.imaging.pixels import colours, shrink
 
 LOOKED_AT = 640  # pixels of the longer side that the page is looked for at
 REFINED_AT = 1500  # pixels of the longer side that its corners are placed at
@@ -95,12 +96,7 @@ def _reduced(picture: Picture, longest: int) -> tuple[Picture, float]:
     """A colour copy with at most so long a side, and its scale."""
     height, width = picture.shape[:2]
     scale = min(1.0, longest / max(height, width))
-    rgb = picture[..., :3]
-    if scale < 1:
-        step = max(1, int(0.5 / scale))  # every second pixel is enough to average over
-        size = (max(1, round(width * scale)), max(1, round(height * scale)))
-        rgb = cv2.resize(np.ascontiguousarray(rgb[::step, ::step]), size, interpolation=cv2.INTER_AREA)
-    return np.ascontiguousarray(rgb), scale
+    return colours(shrink(picture, (max(1, round(width * scale)), max(1, round(height * scale))))), scale
 
 
 def is_made(picture: Picture) -> bool:

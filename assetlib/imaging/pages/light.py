@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.pages.guesses import Picture
 from assetlib.imaging.pages.tones import find_tones
+from assetlib.imaging.pixels import colours, shrink
 
 Floats = NDArray[np.float32]
 
@@ -20,28 +21,26 @@ CARRIED = 300  # rounds in which the light of a tone's rim gets to the middle of
 WHITE = 250.0  # levels that white paper is brought to
 TINTED = 0.10  # share of a channel that paper may lack and still be white paper in warm light
 SMOOTH = 1.6  # blocks
+STRIP_PIXELS = 1 << 19  # that are evened at a time
 
 
 def even_light(picture: Picture) -> Picture:
     """The picture of a page, uint8 (H, W, 3 or 4), as if it were lit evenly; white paper becomes nearly white."""
-    rgb = np.ascontiguousarray(picture[..., :3])
+    rgb = colours(picture)
     field = paper_light(rgb)
     if is_dark(rgb):
         return picture  # on a dark page the shading cannot be told from the ground, and is left
     goal = _goal(field)
     gain = np.clip(goal / np.maximum(field, 8), 0.5, 6).astype(np.float32)
-    out = picture.copy()
+    if picture.shape[2] == 4:  # what is seen through stays so
+        gain = np.dstack([gain, np.ones(gain.shape[:2], np.float32)])
     height, width = rgb.shape[:2]
-    strip = max(1, (1 << 21) // width)
-    large = (
-        cv2.resize(gain, (width, height), interpolation=cv2.INTER_LINEAR)
-        if width * height < 1 << 22
-        else None
-    )
+    out = np.empty_like(picture)
+    strip = max(1, STRIP_PIXELS // width)
     for top in range(0, height, strip):
         rows = slice(top, min(height, top + strip))
-        part = large[rows] if large is not None else _rows_of(gain, rows, (width, height))
-        out[rows, :, :3] = np.clip(rgb[rows].astype(np.float32) * part + 0.5, 0, 255)
+        part = _rows_of(gain, rows, (width, height))
+        cv2.multiply(picture[rows], part, out[rows], dtype=cv2.CV_8U)
     return out
 
 
@@ -50,7 +49,7 @@ def is_dark(rgb: Picture) -> bool:
 
     The rim alone may be a scanner's edge, and most of a white page may be black ink.
     """
-    small = cv2.resize(rgb, (ASKED, ASKED), interpolation=cv2.INTER_AREA).max(axis=2)
+    small = shrink(rgb, (ASKED, ASKED)).max(axis=2)
     rim = np.ones(small.shape, bool)
     rim[RIM:-RIM, RIM:-RIM] = False
     return bool(np.median(small) < DARK_BELOW and np.median(small[rim]) < DARK_BELOW)
@@ -58,12 +57,12 @@ def is_dark(rgb: Picture) -> bool:
 
 def _rows_of(gain: Floats, rows: slice, size: tuple[int, int]) -> Floats:
     """Some rows of the field at full size, without making all of it."""
-    scale = gain.shape[0] / size[1]
-    y = (np.arange(rows.start, rows.stop, dtype=np.float32) + 0.5) * scale - 0.5
-    x = (np.arange(size[0], dtype=np.float32) + 0.5) * gain.shape[1] / size[0] - 0.5
-    across, down = np.meshgrid(x, y)
+    across, down = gain.shape[1] / size[0], gain.shape[0] / size[1]
+    places = np.array([[across, 0, across / 2 - 0.5], [0, down, (rows.start + 0.5) * down - 0.5]])
+    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+    wanted = (size[0], rows.stop - rows.start)
     return np.asarray(
-        cv2.remap(gain, across, down, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE), np.float32
+        cv2.warpAffine(gain, places, wanted, flags=flags, borderMode=cv2.BORDER_REPLICATE), np.float32
     )
 
 
@@ -81,7 +80,7 @@ def paper_light(rgb: Picture) -> Floats:
     height, width = rgb.shape[:2]
     side = max(4, max(height, width) // FIELD_SIDE)
     size = (max(1, width // side), max(1, height // side))
-    quarter = cv2.resize(rgb, (size[0] * 4, size[1] * 4), interpolation=cv2.INTER_AREA)
+    quarter = shrink(rgb, (size[0] * 4, size[1] * 4))
     cells = quarter.reshape(size[1], 4, size[0], 4, 3).swapaxes(1, 2).reshape(size[1], size[0], 16, 3)
     # the light ones of a block, without the very lightest
     order = np.argsort(cells.sum(axis=3, dtype=np.int32), axis=2)[..., 11:15]

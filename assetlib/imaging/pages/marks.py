@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.judges import open_judge
 from assetlib.imaging.pages.guesses import Picture
+from assetlib.imaging.pixels import shrink
 
 Floats = NDArray[np.float32]
 
@@ -42,7 +43,7 @@ def judge_marks(rgb: Picture) -> Marks:
     """What the pixels of a page, uint8 (H, W, 3), reduced to `SIDE`, are; raises ModelBroken."""
     scale = min(1.0, SIDE / max(rgb.shape[:2]))
     size = max(1, round(rgb.shape[1] * scale)), max(1, round(rgb.shape[0] * scale))
-    small = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA) if scale < 1 else rgb
+    small = shrink(rgb, size)
     framed = cv2.copyMakeBorder(small, 0, -size[1] % STEP, 0, -size[0] % STEP, cv2.BORDER_REPLICATE)
     given = np.ascontiguousarray(framed.transpose(2, 0, 1)[None])
     logits = open_judge(JUDGE, "tells drawing from soil").run(None, {"picture": given})[0][

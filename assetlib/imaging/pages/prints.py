@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.pages.guesses import Picture
 from assetlib.imaging.pages.light import is_dark, paper_light
+from assetlib.imaging.pixels import colours, shrink
 
 Floats = NDArray[np.float32]
 
@@ -22,6 +23,9 @@ LOOKED_AT = 2600  # pixels of the longer side that print is looked for at: its l
 FOLLOWED_AT = 5200  # pixels of the longer side that its lines are followed at
 CHUNK = 48  # pixels along a line whose paper is looked at together
 PROFILED = 3  # every so manieth column says what a line lets back
+PROFILES = 24  # lines that are asked for it
+LETS_BACK = 0.995  # share of light: rows of a line's band that let back more are paper
+LINE = 0.99  # the same of rows in which all that is lighter than the line goes
 STRIPS = 10  # across the page, in which lines are followed
 SHOWS = 0.012  # share of light that a printed line takes away at least, in the median of a strip
 CLOSEST, WIDEST = 9, 0.09  # pixels, and share of the page, between two lines
@@ -55,15 +59,15 @@ class _Lines:
 
 def find_print(picture: Picture) -> Print | None:
     """What is printed on the paper of a flat page, uint8 (H, W, 3 or 4), or None for plain paper."""
-    scale = LOOKED_AT / max(picture.shape[:2])
-    if scale < 1:
-        picture = cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-    if is_dark(np.ascontiguousarray(picture[..., :3])):
+    scale = min(1.0, LOOKED_AT / max(picture.shape[:2]))
+    size = round(picture.shape[1] * scale), round(picture.shape[0] * scale)
+    rgb = colours(shrink(picture, size))
+    if is_dark(rgb):
         return None
-    light = _light(picture)
+    light = _light(rgb)
     if float((light > BARE).mean()) < BARE_SHARE:
         return None
-    down, across = _find_lines(light), _find_lines(np.ascontiguousarray(light.T))
+    down, across = _find_lines(light), _find_lines(light.T)
     if down is not None or across is not None:
         return Print("squared" if down is not None and across is not None else "ruled")
     return Print("dotted") if _find_dots(light) is not None else None
@@ -78,11 +82,11 @@ def take_out(picture: Picture, printed: Print) -> Picture:
     scale = max(1.0, max(picture.shape[:2]) / FOLLOWED_AT)
     if scale > 1:  # where lines run is seen on a reduced copy just as well
         size = max(1, round(picture.shape[1] / scale)), max(1, round(picture.shape[0] / scale))
-        light = _light(np.asarray(cv2.resize(picture, size, interpolation=cv2.INTER_AREA), np.uint8))
+        light = _light(colours(shrink(picture, size)))
     else:
-        light = _light(picture)
+        light = _light(colours(picture))
     for turned in (False, True):
-        field = np.ascontiguousarray(light.T) if turned else light
+        field = light.T if turned else light
         lines = _find_lines(field)
         lone = _lone_lines(field)
         view = out.swapaxes(0, 1) if turned else out
@@ -92,18 +96,17 @@ def take_out(picture: Picture, printed: Print) -> Picture:
     return out
 
 
-def _light(picture: Picture) -> Floats:
-    """How much light every pixel lets back against the paper around it, float32 (H, W), mostly 0..1.
+def _light(rgb: Picture) -> Floats:
+    """How much light every pixel, uint8 (H, W, 3), lets back against the paper around it, float32 (H, W), to 1.
 
     The channel in which a pixel differs most from its paper counts, so that a pale blue line shows.
     """
-    rgb = np.ascontiguousarray(picture[..., :3])
     field = np.maximum(paper_light(rgb), 8)
     light = np.ones(rgb.shape[:2], np.float32)
-    for channel in range(3):
-        paper = cv2.resize(np.ascontiguousarray(field[..., channel]), rgb.shape[1::-1])
-        np.divide(rgb[..., channel], paper, out=paper)
-        np.minimum(light, paper, out=light)
+    for levels, paper in zip(cv2.split(rgb), cv2.split(field), strict=True):
+        share = cv2.resize(paper, rgb.shape[1::-1])
+        cv2.divide(levels, share, share, dtype=cv2.CV_32F)
+        cv2.min(light, share, light)
     return light
 
 
@@ -276,56 +279,71 @@ def _divide_out(view: Picture, lines: _Lines, loose: float) -> None:
     if not bands:
         return
     some = view[:, ::PROFILED]
-    usual = np.median([_profile(some, at[::PROFILED], half) for at in bands], axis=0)
-    for at in bands:
-        _divide_band(view, at, half, usual, round(loose))
+    asked = bands[:: max(1, len(bands) // PROFILES)]
+    usual = np.median([_profile(some, at[::PROFILED], half) for at in asked], axis=0)
+    # the line may lie a little off: it is divided out by what lets back least of the rows near
+    deep = cv2.erode(usual, np.ones((2 * round(loose) + 1, 1), np.uint8))
+    printed = np.flatnonzero(deep.min(axis=1) < LETS_BACK)
+    if len(printed):
+        rows = np.arange(printed[0], printed[-1] + 1)
+        for at in bands:
+            _divide_band(view, at, rows - half, usual[rows], deep[rows], half)
 
 
-def _band(view: Picture, at: NDArray[np.int64], half: int) -> tuple[Floats, Floats]:
-    """Rows within `half` of a line, float32 (2 half + 1, W, 3), and the paper beside it, (W, 3)."""
+def _paper_beside(view: Picture, at: NDArray[np.int64], half: int) -> Picture:
+    """The paper along a line, uint8 (W, 3), from what lies above and below it."""
     columns = np.arange(view.shape[1])
-    rows = at[None] + np.arange(-half, half + 1)[:, None]
-    band = view[rows, columns[None], :3].astype(np.float32)
-    beside = np.stack([view[at + k * half, columns, :3] for k in (-3, -2, 2, 3)]).astype(np.float32)
-    paper = np.sort(beside, axis=0)[2]
+    a, b, c, d = (view[at + k * half, columns, :3] for k in (-3, -2, 2, 3))
+    # the second lightest of the four
+    paper = np.maximum(
+        np.minimum(np.maximum(a, b), np.maximum(c, d)), np.maximum(np.minimum(a, b), np.minimum(c, d))
+    )
     # where ink runs along the line, the paper is what it is further along
     chunks, wide = max(1, view.shape[1] // CHUNK), min(CHUNK, view.shape[1])
     whole = paper[: chunks * wide].reshape(chunks, wide, 3)
     light = np.partition(whole, (3 * wide) // 4, axis=1)[:, (3 * wide) // 4]
     middles = wide * (np.arange(chunks) + 0.5)
-    along = np.stack([np.interp(columns, middles, light[:, c]) for c in range(3)], 1)
-    return band, np.asarray(np.where((paper < 0.9 * along).any(axis=1)[:, None], along, paper), np.float32)
+    along = np.stack([np.interp(columns, middles, light[:, c]) for c in range(3)], 1).astype(np.uint8)
+    inked = np.any(paper < 0.9 * along, axis=1, keepdims=True)
+    return np.asarray(np.where(inked, along, paper), np.uint8)
 
 
 def _profile(view: Picture, at: NDArray[np.int64], half: int) -> Floats:
     """What share of light a line lets back at each row of its band, float32 (2 half + 1, 3)."""
-    band, paper = _band(view, at, half)
-    shares = band / np.maximum(paper, 8)[None]
+    rows = at[None] + np.arange(-half, half + 1)[:, None]
+    paper = np.maximum(_paper_beside(view, at, half), 8).astype(np.float32)
+    shares = view[rows, np.arange(view.shape[1])[None], :3] / paper
     edges = np.linspace(0, view.shape[1], STRIPS + 1).astype(int)
     strips = [np.median(shares[:, a:b], axis=1) for a, b in pairwise(edges)]
     return np.asarray(np.clip(np.median(strips, axis=0), 0.25, 1.0), np.float32)
 
 
-def _divide_band(view: Picture, at: NDArray[np.int64], half: int, usual: Floats, loose: int) -> None:
-    band, paper = _band(view, at, half)
-    # the line may lie a little off here: it is divided out by what lets back least of the rows near
-    deep = cv2.erode(usual, np.ones((2 * loose + 1, 1), np.uint8))
-    part = np.minimum(band / usual[:, None], np.maximum(paper[None], band))
-    alike = np.abs(band - paper[None] * deep[:, None]).max(axis=2) < LEFT_OVER * 255
-    between = (band >= paper[None] * deep[:, None] - LEFT_OVER * 255).all(axis=2) & (deep.min(axis=1) < 0.99)[
-        :, None
-    ]
-    gone = alike | between
-    part[gone] = np.broadcast_to(paper[None], part.shape)[gone]
-    rows = at[None] + np.arange(-half, half + 1)[:, None]
-    view[rows, np.arange(view.shape[1])[None], :3] = np.clip(np.rint(part), 0, 255).astype(np.uint8)
+def _divide_band(
+    view: Picture, at: NDArray[np.int64], rows: NDArray[np.int64], usual: Floats, deep: Floats, half: int
+) -> None:
+    """Take one line out, in place, on `rows` counted from it: they let back `usual`, or `deep` where it lies off."""
+    places = at[None] + rows[:, None], np.arange(view.shape[1])[None]
+    band = view[places][..., :3]
+    paper = _paper_beside(view, at, half)
+    levels, bare = band.astype(np.float32), paper.astype(np.float32)
+    part = np.minimum(levels / usual[:, None], np.maximum(bare, levels))
+    # what is as light as the line, or lighter where it is printed, is the line alone
+    least = bare * deep[:, None] - LEFT_OVER * 255
+    over = levels - least
+    gone = np.all(over >= 0, axis=2) & (
+        (deep.min(axis=1) < LINE)[:, None] | (over <= 2 * LEFT_OVER * 255).all(axis=2)
+    )
+    levels = np.where(gone[..., None], bare, part)
+    out = view[places]
+    out[..., :3] = np.rint(np.minimum(levels, 255))
+    view[places] = out
 
 
 def _find_dots(light: Floats) -> NDArray[np.int64] | None:
     """Middles (n, 2), x and y, of dots that stand in a regular grid, or None."""
     alone = _without_drawing(light)
     rows = _find_lines(alone, dots=True)
-    columns = _find_lines(np.ascontiguousarray(alone.T), dots=True) if rows is not None else None
+    columns = _find_lines(alone.T, dots=True) if rows is not None else None
     if rows is None or columns is None:
         return None
     gaps = [float(np.median(np.diff(found.heights.mean(axis=1)))) for found in (rows, columns)]
@@ -361,7 +379,7 @@ def _without_drawing(light: Floats) -> Floats:
 
 
 def _take_dots(out: Picture) -> None:
-    dots = _find_dots(_light(out))
+    dots = _find_dots(_light(colours(out)))
     if dots is None:
         return
     height, width = out.shape[:2]

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.pages.guesses import Picture
 from assetlib.imaging.pages.light import is_dark, paper_light
+from assetlib.imaging.pixels import colours, shrink
 
 LOOKED_AT = 800  # pixels of the longer side
 OFF_PAPER = 26.0  # levels that a finger differs from paper by, at least
@@ -25,17 +26,13 @@ def clear_rim(page: Picture, as_seen: Picture) -> Picture:
     `as_seen` is the page before its light was evened: skin is as light as paper in shade, and not of its tint.
     """
     scale = min(1.0, LOOKED_AT / max(page.shape[:2]))
-    small = cv2.resize(
-        np.ascontiguousarray(page[..., :3]), None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA
-    )
-    tints = cv2.resize(
-        np.ascontiguousarray(as_seen[..., :3]), small.shape[1::-1], interpolation=cv2.INTER_AREA
-    )
-    gone = _over_the_rim(np.asarray(small, np.uint8), np.asarray(tints, np.uint8))
+    size = max(1, round(page.shape[1] * scale)), max(1, round(page.shape[0] * scale))
+    small, tints = (colours(shrink(one, size)) for one in (page, as_seen))
+    gone = _over_the_rim(small, tints)
     if not gone.any():
         return page
-    field = paper_light(np.asarray(small, np.uint8))
-    dark = is_dark(np.asarray(small, np.uint8))
+    field = paper_light(small)
+    dark = is_dark(small)
     bare = np.median(small.reshape(-1, 3), axis=0) if dark else np.median(field.reshape(-1, 3), axis=0)
     large = cv2.resize(gone.astype(np.uint8), page.shape[1::-1], interpolation=cv2.INTER_LINEAR) > 0
     out = page.copy()
@@ -69,7 +66,7 @@ def _over_the_rim(small: Picture, as_seen: Picture) -> NDArray[np.bool_]:
 
 def _off_tint(as_seen: Picture) -> NDArray[np.bool_]:
     """Where the tint is another than the paper's, whatever light falls there."""
-    levels = np.log(cv2.GaussianBlur(as_seen, (0, 0), 1.5).astype(np.float32) + 12)
+    levels = cv2.LUT(cv2.GaussianBlur(as_seen, (0, 0), 1.5), np.log(np.arange(256, dtype=np.float32) + 12))
     tints = levels[..., (0, 2)] - levels[..., 1:2]
     away = np.abs(tints - np.median(tints.reshape(-1, 2), axis=0)).max(axis=2)
     return np.asarray(away > OFF_TINT, np.bool_)

@@ -132,24 +132,45 @@ def _circumcircle(corners: Points) -> _Circle | None:
     return _Circle(float(x), float(y), float(np.hypot(ax - x, ay - y)))
 
 
-def _away(shape: tuple[int, ...], circle: _Circle) -> Floats:
+def _around(shape: tuple[int, ...], circle: _Circle, more: float = 0.0) -> tuple[slice, slice]:
+    """The rows and columns of a picture that hold a circle, and so many pixels around it."""
+    reach = circle.radius + more + 1
+    low = [max(0, int(middle - reach)) for middle in (circle.y, circle.x)]
+    high = [
+        max(0, min(size, int(middle + reach) + 2))
+        for size, middle in zip(shape, (circle.y, circle.x), strict=True)
+    ]
+    return slice(low[0], high[0]), slice(low[1], high[1])
+
+
+def _away(shape: tuple[int, ...], circle: _Circle, within: tuple[slice, slice]) -> Floats:
+    """How far the pixels in some rows and columns are from a circle's middle."""
     y, x = np.ogrid[: shape[0], : shape[1]]
+    y, x = y[within[0]], x[:, within[1]]
     return np.asarray(np.hypot(x - circle.x, y - circle.y), np.float32)
 
 
 def _band(shape: tuple[int, ...], circle: _Circle) -> Mask:
-    off = np.abs(_away(shape, circle) - circle.radius)
-    return np.asarray(off < max(3.0, 2 * BAND * circle.radius), np.bool_)
+    wide = max(3.0, 2 * BAND * circle.radius)
+    band = np.zeros(shape, np.bool_)
+    around = _around(shape, circle, wide)
+    band[around] = np.abs(_away(shape, circle, around) - circle.radius) < wide
+    return band
 
 
 def _arc(brown: Mask, circle: _Circle) -> float:
     """How many degrees of a circle are brown."""
-    near = np.abs(_away(brown.shape, circle) - circle.radius) < max(3.0, BAND * circle.radius)
-    rows, columns = np.nonzero(near & brown)
-    turns = np.degrees(np.arctan2(rows - circle.y, columns - circle.x)) % 360
+    wide = max(3.0, BAND * circle.radius)
+    around = _around(brown.shape, circle, wide)
+    near = np.abs(_away(brown.shape, circle, around) - circle.radius) < wide
+    rows, columns = np.nonzero(near & brown[around])
+    turns = (
+        np.degrees(np.arctan2(rows + around[0].start - circle.y, columns + around[1].start - circle.x)) % 360
+    )
     return float(len(np.unique((turns / (360 / TURNS)).astype(int)))) * 360 / TURNS
 
 
 def _is_hollow(brown: Mask, circle: _Circle) -> bool:
-    inside = _away(brown.shape, circle) < 0.75 * circle.radius
-    return bool(float(brown[inside].mean()) < HOLLOW) if inside.any() else False
+    around = _around(brown.shape, circle)
+    inside = _away(brown.shape, circle, around) < 0.75 * circle.radius
+    return bool(float(brown[around][inside].mean()) < HOLLOW) if inside.any() else False

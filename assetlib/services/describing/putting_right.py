@@ -14,7 +14,7 @@ from assetlib.library import Library
 from assetlib.services.describing.waiting import InTurn, order_on_sheet, sheet_mates, sheet_of
 
 if TYPE_CHECKING:
-    from assetlib.services.bringing.cutting import CutSheet
+    from assetlib.services.bringing.trying import CutSheet
 
 _JOIN = "join drawings with `assetlib cut --join`"
 
