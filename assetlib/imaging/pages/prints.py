@@ -13,6 +13,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.pages.dots import find_dots, take_dots
 from assetlib.imaging.pages.guesses import Picture
 from assetlib.imaging.pages.light import is_dark, paper_light
 from assetlib.imaging.pixels import colours, shrink
@@ -36,10 +37,7 @@ BARE, BARE_SHARE = 0.86, 0.6  # share of the paper's light, and of a page, that 
 HALF_WIDTH = 0.0022  # of the longer side: half of what a printed line is wide, softness included
 LEFT_OVER = 0.05  # share of light: what is left of a line when it is divided out
 SAME_EVERYWHERE = 0.8  # share of the strips that a lone margin line crosses
-DOT_SHOWS = 0.0016  # the same of a row of dots, in the mean of a strip
-DOT_DARK = 0.06  # share of light that a dot takes away, or more
-DOT_ALONE = 40  # levels that the paper around a dot differs by at most
-DOT_LARGEST = 0.006  # of the longer side
+MIDWAY = 0.75  # of how dark lines are: as dark as that between them, and they are the paper's own tooth
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,25 +57,35 @@ class _Lines:
 
 def find_print(picture: Picture) -> Print | None:
     """What is printed on the paper of a flat page, uint8 (H, W, 3 or 4), or None for plain paper."""
-    scale = min(1.0, LOOKED_AT / max(picture.shape[:2]))
-    size = round(picture.shape[1] * scale), round(picture.shape[0] * scale)
-    rgb = colours(shrink(picture, size))
+    rgb, _ = _looked_at(picture)
     if is_dark(rgb):
         return None
     light = _light(rgb)
     if float((light > BARE).mean()) < BARE_SHARE:
         return None
+    if find_dots(light) is not None:
+        return Print("dotted")
     down, across = _find_lines(light), _find_lines(light.T)
-    if down is not None or across is not None:
-        return Print("squared" if down is not None and across is not None else "ruled")
-    return Print("dotted") if _find_dots(light) is not None else None
+    if down is None and across is None:
+        return None
+    return Print("squared" if down is not None and across is not None else "ruled")
+
+
+def _looked_at(picture: Picture) -> tuple[Picture, float]:
+    """The colours of a page, reduced to where print is looked for, and its scale."""
+    scale = min(1.0, LOOKED_AT / max(picture.shape[:2]))
+    size = max(1, round(picture.shape[1] * scale)), max(1, round(picture.shape[0] * scale))
+    return colours(shrink(picture, size)), scale
 
 
 def take_out(picture: Picture, printed: Print) -> Picture:
     """The page without its print, of the shape given; ink that crosses it stays."""
     out = picture.copy()
     if printed.kind == "dotted":
-        _take_dots(out)
+        small, scale = _looked_at(picture)
+        dots = find_dots(_light(small))
+        if dots is not None:
+            take_dots(out, dots, 1 / scale)
         return out
     scale = max(1.0, max(picture.shape[:2]) / FOLLOWED_AT)
     if scale > 1:  # where lines run is seen on a reduced copy just as well
@@ -110,18 +118,11 @@ def _light(rgb: Picture) -> Floats:
     return light
 
 
-def _strip_medians(light: Floats, dots: bool = False) -> tuple[Floats, NDArray[np.float64]]:
-    """How much darker every row of every strip is than rows near it, (rows, STRIPS), and the strips' middles.
-
-    It is the median that counts, and of dots the mean.
-    """
+def _strip_medians(light: Floats) -> tuple[Floats, NDArray[np.float64]]:
+    """How much darker every row of every strip is than rows near it, (rows, STRIPS), and the strips' middles."""
     edges = np.linspace(0, light.shape[1], STRIPS + 1).astype(int)
     step = max(1, light.shape[1] // (STRIPS * 60))
-    within = pairwise(edges)
-    if dots:
-        medians = np.stack([light[:, a:b].mean(axis=1) for a, b in within], axis=1)
-    else:
-        medians = np.stack([np.median(light[:, a:b:step], axis=1) for a, b in within], axis=1)
+    medians = np.stack([np.median(light[:, a:b:step], axis=1) for a, b in pairwise(edges)], axis=1)
     window = max(15, round(0.03 * light.shape[0])) | 1
     usual = np.stack([_running_high(column, window) for column in medians.T], axis=1)
     return np.asarray(usual - medians, np.float32), (edges[:-1] + edges[1:]) / 2
@@ -134,10 +135,9 @@ def _running_high(values: Floats, window: int) -> Floats:
     return np.asarray(cv2.blur(cv2.erode(upper, np.ones((1, max(3, window // 3)), np.uint8)), (window, 1))[0])
 
 
-def _find_lines(light: Floats, dots: bool = False) -> _Lines | None:
-    """Evenly spaced lines, or rows of dots, along the rows of a page, or None."""
-    depth, middles = _strip_medians(light, dots)
-    shows = DOT_SHOWS if dots else SHOWS
+def _find_lines(light: Floats) -> _Lines | None:
+    """Evenly spaced lines along the rows of a page, or None."""
+    depth, middles = _strip_medians(light)
     total = np.median(depth, axis=1)
     # strips may lie askew by some pixels: each is moved to its best match with the one before
     shifts = _shifts(depth)
@@ -145,8 +145,8 @@ def _find_lines(light: Floats, dots: bool = False) -> _Lines | None:
     period = _period(np.maximum(level, total))
     if period is None:
         return None
-    rows = _expected(level, period, shows)
-    if len(rows) < LEAST_LINES:
+    rows = _expected(level, period)
+    if len(rows) < LEAST_LINES or _is_tooth(depth, shifts, rows, period):
         return None
     heights = np.full((len(rows), STRIPS), np.nan)
     reach = max(2, round(REACH * period))
@@ -157,7 +157,7 @@ def _find_lines(light: Floats, dots: bool = False) -> _Lines | None:
             if high - low < 3:
                 continue
             best = low + int(depth[low:high, k].argmax())
-            if depth[best, k] > shows:
+            if depth[best, k] > SHOWS:
                 heights[j, k] = best
     seen = np.isfinite(heights)
     below = heights - np.array(rows)[:, None]
@@ -170,6 +170,22 @@ def _find_lines(light: Floats, dots: bool = False) -> _Lines | None:
     calm = np.where(np.isfinite(calm), calm, 0)
     agreeing = seen & (np.abs(off - calm) <= 2)
     return _Lines(np.where(agreeing, heights, usual + calm).astype(np.float64), middles)
+
+
+def _is_tooth(depth: Floats, shifts: NDArray[np.int64], rows: list[float], period: float) -> bool:
+    """Whether it is nearly as dark between the lines, in every strip: they are none."""
+    reach = max(2, round(REACH * period))
+    darkest = cv2.dilate(depth, np.ones((2 * reach + 1, 1), np.uint8))
+    here, between = (
+        np.median(
+            [
+                darkest[np.clip(np.rint(np.array(rows) + by + shift).astype(int), 0, len(depth) - 1), k]
+                for k, shift in enumerate(shifts)
+            ]
+        )
+        for by in (0.0, period / 2)
+    )
+    return bool(between > MIDWAY * here)
 
 
 def _medians(values: Floats) -> Floats:
@@ -227,7 +243,7 @@ def _period(level: Floats) -> float | None:
     return first
 
 
-def _expected(level: Floats, period: float, least: float) -> list[float]:
+def _expected(level: Floats, period: float) -> list[float]:
     """Heights at which lines stand: the phase at which the lines are strongest, as far as lines go."""
     count = int(len(level) / period)
     best, phase = -1.0, 0.0
@@ -238,7 +254,7 @@ def _expected(level: Floats, period: float, least: float) -> list[float]:
             best, phase = score, float(tried)
     rows = [phase + period * k for k in range(count + 1) if phase + period * k < len(level)]
     reach = max(2, round(REACH * period))
-    shows = [level[max(0, round(r) - reach) : round(r) + reach + 1].max() > least for r in rows]
+    shows = [level[max(0, round(r) - reach) : round(r) + reach + 1].max() > SHOWS for r in rows]
     if not any(shows):
         return []
     first, last = shows.index(True), len(shows) - 1 - shows[::-1].index(True)
@@ -337,57 +353,3 @@ def _divide_band(
     out = view[places]
     out[..., :3] = np.rint(np.minimum(levels, 255))
     view[places] = out
-
-
-def _find_dots(light: Floats) -> NDArray[np.int64] | None:
-    """Middles (n, 2), x and y, of dots that stand in a regular grid, or None."""
-    alone = _without_drawing(light)
-    rows = _find_lines(alone, dots=True)
-    columns = _find_lines(alone.T, dots=True) if rows is not None else None
-    if rows is None or columns is None:
-        return None
-    gaps = [float(np.median(np.diff(found.heights.mean(axis=1)))) for found in (rows, columns)]
-    if not 0.8 < gaps[0] / gaps[1] < 1.25:
-        return None
-    x = columns.heights.mean(axis=1)
-    y = np.stack([np.interp(x, rows.middles, heights) for heights in rows.heights])
-    x = np.stack([np.interp(y[:, i], columns.middles, columns.heights[i]) for i in range(len(x))], axis=1)
-    dots = np.rint(np.stack([x.ravel(), y.ravel()], axis=1)).astype(np.int64)
-    return dots if _are_dots(alone, dots, round(gaps[0] / 2)) else None
-
-
-def _are_dots(alone: Floats, dots: NDArray[np.int64], half_way: int) -> bool:
-    """Whether most of these places are darker than the places half-way between them."""
-    lowest = cv2.erode(cv2.GaussianBlur(alone, (0, 0), 0.8), np.ones((5, 5), np.uint8))
-    height, width = alone.shape
-    inner = dots[np.all((dots >= 0) & (dots + half_way < np.array([width, height])), axis=1)]
-    if len(inner) < LEAST_LINES**2:
-        return False
-    here, between = (lowest[inner[:, 1] + by, inner[:, 0] + by] for by in (0, half_way))
-    seen = (here < 1) & (between < 1)
-    return bool((here[seen] < between[seen] - SHOWS).mean() > REGULAR) if seen.any() else False
-
-
-def _without_drawing(light: Floats) -> Floats:
-    """The light with all marks that are larger than a dot taken for paper."""
-    marks = (light < 1 - DOT_DARK).astype(np.uint8)
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(marks, connectivity=8)
-    large = stats[:, 2:4].max(axis=1) > max(5.0, DOT_LARGEST * max(light.shape))
-    large[0] = False
-    drawing = cv2.dilate(large[labels].astype(np.uint8), np.ones((7, 7), np.uint8)) > 0
-    return np.where(drawing, np.float32(1), np.maximum(light, 1 - 2 * DOT_DARK))
-
-
-def _take_dots(out: Picture) -> None:
-    dots = _find_dots(_light(colours(out)))
-    if dots is None:
-        return
-    height, width = out.shape[:2]
-    room = max(4, round(DOT_LARGEST * max(height, width) / 2) + 1)
-    for x, y in dots:
-        if not (2 * room <= x < width - 2 * room and 2 * room <= y < height - 2 * room):
-            continue
-        around = out[y - 2 * room : y + 2 * room + 1, x - 2 * room : x + 2 * room + 1, :3]
-        ring = np.concatenate([around[0], around[-1], around[:, 0], around[:, -1]])
-        if int(np.ptp(ring.max(axis=1).astype(np.int16))) < DOT_ALONE:  # a drawing that passes by stays whole
-            out[y - room : y + room + 1, x - room : x + room + 1, :3] = np.median(ring, axis=0)

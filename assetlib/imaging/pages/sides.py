@@ -18,6 +18,7 @@ LEAST_SUPPORT = 0.45  # share of a side along which there is one
 LEAST_SIDES = 3  # of a page in view: a picture full of shapes has two that meet
 LEAST_SHARE = 0.15  # of the picture
 AT_RIM = 0.012  # of the picture's side: a side that runs along the rim needs no step
+RIM_WORTH = 0.85  # of a side that is seen: table beside the page is no page that runs out of the picture
 EVEN = 12.0  # levels that plain paper around a drawing varies by along it, shading and grain included
 LIGHT = 150.0  # levels of lightness from which paper around a drawing may be
 DARK_PAGE = 90.0  # levels of lightness of a blackboard or black paper
