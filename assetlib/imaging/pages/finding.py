@@ -12,9 +12,10 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
+from assetlib.imaging.pages.edges import edge_quads
 from assetlib.imaging.pages.guesses import Corners, Picture, guess_masks
 from assetlib.imaging.pages.quads import quad_of
-from assetlib.imaging.pages.sides import draw_to_edge, judge_quad, measure_bows
+from assetlib.imaging.pages.sides import draw_to_edge, is_seen_whole, judge_quad, measure_bows
 from assetlib.imaging.pixels import colours, shrink
 
 LOOKED_AT = 640  # pixels of the longer side that the page is looked for at
@@ -28,6 +29,12 @@ DARK_SCENE, LIFT = (
     0.5,
 )  # levels of the usual brightness under which dark levels are parted, and the power
 REFINED = 3  # guesses that are drawn to the edge
+DOUBTED = 0.6  # sureness below which long straight edges are looked at as well
+LARGER, ENDING = (
+    0.95,
+    0.7,
+)  # of the best's sureness, from which a larger page, or one that ends, is rather meant
+SAME = 0.015  # of the diagonal: corners that are the same
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +69,8 @@ def _find(picture: Picture, shown: Callable[[Picture], Picture]) -> Page | None:
         corners = quad_of(mask)
         if corners is not None and not _known(corners, found):
             found.append((judge_quad(small, corners), corners))
+    if max((sure for sure, _ in found), default=0.0) < DOUBTED:
+        found += [(judge_quad(small, corners), corners) for corners in edge_quads(small)]
     found.sort(key=lambda pair: -pair[0])
     best = _best([pair for pair in found[:REFINED] if pair[0] > 0], small)
     if best is None or best[0] < LEAST_SURE:
@@ -85,7 +94,24 @@ def _best(found: list[tuple[float, Corners]], small: Picture) -> tuple[float, Co
     judged = [(judge_quad(small, corners), corners) for corners in drawn]
     judged += found
     judged = [pair for pair in judged if pair[0] > 0]
-    return max(judged, key=lambda pair: pair[0]) if judged else None
+    if not judged:
+        return None
+    best = max(judged, key=lambda pair: pair[0])
+    near = SAME * float(np.hypot(*small.shape[:2]))
+    seen = [pair for pair in judged if is_seen_whole(small, pair[1])]
+    if is_seen_whole(small, best[1]):  # its edge may be that of a shadow that lies across the page
+        rather = [pair for pair in seen if pair[0] >= LARGER * best[0] and _is_part(best[1], pair[1], near)]
+    else:  # the page may end before the picture does
+        rather = [pair for pair in seen if pair[0] >= ENDING * best[0] and _is_part(pair[1], best[1], near)]
+    return max(rather, key=lambda pair: pair[0]) if rather else best
+
+
+def _is_part(part: Corners, whole: Corners, near: float) -> bool:
+    """Whether a quadrilateral is another one as far as a line across it."""
+    outline = whole.astype(np.float32)
+    away = [abs(cv2.pointPolygonTest(outline, (float(x), float(y)), True)) for x, y in part]
+    shared = sum(min(float(np.hypot(*(corner - other))) for other in whole) < near for corner in part)
+    return max(away) < near and shared in (2, 3)
 
 
 def _known(corners: Corners, found: list[tuple[float, Corners]]) -> bool:

@@ -62,7 +62,11 @@ def judge_quad(small: Picture, corners: Corners) -> float:
     even = min(even, NEXT_TO * float(np.median(steps)))
     paper = np.clip(1.6 - even / ALIKE, 0.3, 1)
     return float(
-        np.mean(supports) * (0.6 + 0.4 * min(supports)) * paper * (0.75 + 0.25 * min(1, share / 0.5))
+        RIM_WORTH ** (4 - len(supports))
+        * np.mean(supports)
+        * (0.6 + 0.4 * min(supports))
+        * paper
+        * (0.75 + 0.25 * min(1, share / 0.5))
     )
 
 
@@ -84,6 +88,12 @@ def _is_skewed(corners: Corners) -> bool:
 
 def _area(corners: Corners) -> float:
     return abs(float(cv2.contourArea(corners.astype(np.float32))))
+
+
+def is_seen_whole(small: Picture, corners: Corners) -> bool:
+    """Whether no side of a quadrilateral runs along the picture's rim."""
+    size = (small.shape[1], small.shape[0])
+    return not any(_at_rim(corners[k], corners[(k + 1) % 4], size) for k in range(4))
 
 
 def _at_rim(start: Corners, end: Corners, size: tuple[int, int]) -> bool:
