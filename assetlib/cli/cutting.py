@@ -43,7 +43,9 @@ def cut(
         list[str] | None, typer.Option(help="Numbers that are no drawings: 3, 2,3 or 4-6.")
     ] = None,
     box: Annotated[list[str] | None, typer.Option(help="x,y,w,h in pixels: its ink is one drawing.")] = None,
-    gap: Annotated[float | None, typer.Option(help="Widest paper, in pixels, inside one drawing.")] = None,
+    gap: Annotated[
+        float | None, typer.Option(help="Widest paper inside one drawing, in pixels of the flat sheet.")
+    ] = None,
     as_it_is: Annotated[
         bool,
         typer.Option("--as-it-is", help="Look for no page in a photograph, leave ruled paper ruled."),
@@ -190,7 +192,9 @@ def _settings(
     if not (join or split or drop or box or gap is not None or as_it_is):
         return None
     if gap is not None and gap < 0:
-        raise WrongUsage(f"there is no gap of {gap:g}", "--gap takes pixels, 0 or more")
+        raise WrongUsage(
+            f"there is no gap of {gap:g}", "--gap takes a width in pixels of the flat sheet, 0 or more"
+        )
     groups = tuple(numbers([text], "--join") for text in join or ())
     for group in groups:
         if len(group) < 2:

@@ -15,7 +15,7 @@ import psutil
 import pytest
 
 from assetlib.errors import BadPicture
-from assetlib.imaging.supervise import call_supervised, run_supervised
+from assetlib.imaging.supervise import Worker, call_supervised, run_supervised
 
 PATIENCE = 300
 """Seconds that nothing here needs, however busy the machine is."""
@@ -77,6 +77,14 @@ def test_an_error_keeps_its_hint() -> None:
 
 def test_one_call_with_several_arguments() -> None:
     assert call_supervised(add, 2, 3).value == 5
+
+
+def test_one_process_does_call_after_call_and_is_replaced_when_it_fails() -> None:
+    with Worker(timeout=20) as worker:
+        first, second = worker.call(os.getpid).value, worker.call(os.getpid).value
+        assert first == second != os.getpid()
+        assert worker.call(os.abort).failed
+        assert worker.call(add, 2, 3).value == 5
 
 
 def test_no_items_no_outcomes() -> None:

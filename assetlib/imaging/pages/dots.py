@@ -32,7 +32,7 @@ ALIKE = 1.2  # times as wide as high, or high as wide, a grid may be
 NEAR = 0.09  # of the distance: how far a dot may lie off its place
 COVERED = 0.3  # of the dots that a page would hold
 LEAST_DOTS = 49
-BETWEEN = 0.3  # of how dark dots are: as dark as that half-way, and they are no dots
+BETWEEN = 0.45  # of how dark dots are: as dark as that half-way, and they are no dots
 ALONE = 40  # levels that the paper around a dot differs by at most: a drawing that passes by stays whole
 
 
@@ -143,6 +143,9 @@ def _in_grid(spots: Points, steps: NDArray[np.float64], shape: tuple[int, ...]) 
 def _is_ruled(dark: Floats, dots: Points, steps: NDArray[np.float64]) -> bool:
     """Whether it is as dark half-way between two dots: then they are crossings of lines."""
     height, width = dark.shape
+    dark = cv2.dilate(
+        dark, np.ones((5, 5), np.uint8)
+    )  # a line is thin, and half-way is not told to the pixel
     for step in steps:
         half = np.rint(dots + step / 2).astype(np.int64)
         inside = np.all((half >= 0) & (half < np.array([width, height])), axis=1)

@@ -97,13 +97,13 @@ def _best(found: list[tuple[float, Corners]], small: Picture) -> tuple[float, Co
     if not judged:
         return None
     best = max(judged, key=lambda pair: pair[0])
+    if is_seen_whole(small, best[1]):
+        return best
+    # the page may end before the picture does
     near = SAME * float(np.hypot(*small.shape[:2]))
-    seen = [pair for pair in judged if is_seen_whole(small, pair[1])]
-    if is_seen_whole(small, best[1]):  # its edge may be that of a shadow that lies across the page
-        rather = [pair for pair in seen if pair[0] >= LARGER * best[0] and _is_part(best[1], pair[1], near)]
-    else:  # the page may end before the picture does
-        rather = [pair for pair in seen if pair[0] >= ENDING * best[0] and _is_part(pair[1], best[1], near)]
-    return max(rather, key=lambda pair: pair[0]) if rather else best
+    seen = [pair for pair in judged if pair[0] >= ENDING * best[0] and is_seen_whole(small, pair[1])]
+    ending = [pair for pair in seen if _is_part(pair[1], best[1], near)]
+    return max(ending, key=lambda pair: pair[0]) if ending else best
 
 
 def _is_part(part: Corners, whole: Corners, near: float) -> bool:

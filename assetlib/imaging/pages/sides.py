@@ -19,6 +19,9 @@ LEAST_SIDES = 3  # of a page in view: a picture full of shapes has two that meet
 LEAST_SHARE = 0.15  # of the picture
 AT_RIM = 0.012  # of the picture's side: a side that runs along the rim needs no step
 RIM_WORTH = 0.85  # of a side that is seen: table beside the page is no page that runs out of the picture
+STROKE_REACH, STROKE_STEPS = 0.065, 27  # of the diagonal, to both sides, in which a drawn line is looked for
+STROKE_DARK = 70.0  # levels that it is darker by than paper on both sides of it
+STROKE_SHARE = 0.25  # of the sides, along which a line is drawn around paper
 EVEN = 12.0  # levels that plain paper around a drawing varies by along it, shading and grain included
 LIGHT = 150.0  # levels of lightness from which paper around a drawing may be
 DARK_PAGE = 90.0  # levels of lightness of a blackboard or black paper
@@ -40,7 +43,7 @@ def judge_quad(small: Picture, corners: Corners) -> float:
     if share < LEAST_SHARE or not is_page_shaped(corners):
         return 0.0
     lab = cv2.cvtColor(cv2.GaussianBlur(small, (0, 0), 1.0), cv2.COLOR_RGB2LAB)
-    supports, insides, outsides = [], [], []
+    supports, insides, outsides, strokes = [], [], [], []
     for k in range(4):
         if _at_rim(corners[k], corners[(k + 1) % 4], (width, height)):
             continue
@@ -51,10 +54,11 @@ def judge_quad(small: Picture, corners: Corners) -> float:
         supports.append(float((step[valid] > STEP_FROM).mean()))
         insides.append(inside[valid, 0])
         outsides.append(outside[valid, -1])
+        strokes.append(_along_stroke(np.asarray(lab, np.uint8), corners, k, diagonal)[valid])
     if len(supports) < LEAST_SIDES or min(supports) < LEAST_SUPPORT:
         return 0.0
     within, without = np.concatenate(insides), np.concatenate(outsides)
-    if _is_paper_around(within, without, corners):
+    if _is_paper_around(within, without, corners) or float(np.concatenate(strokes).mean()) > STROKE_SHARE:
         return 0.0
     even = float(np.median(np.abs(within - np.median(within, axis=0)).max(axis=1)))
     # half of a page may lie in shadow: then it is even from one place to the next
@@ -68,6 +72,21 @@ def judge_quad(small: Picture, corners: Corners) -> float:
         * paper
         * (0.75 + 0.25 * min(1, share / 0.5))
     )
+
+
+def _along_stroke(lab: Picture, corners: Corners, k: int, diagonal: float) -> Mask:
+    """Where it is much darker along side k than on both sides of it: a drawn line, no edge."""
+    places, inward = _along(corners, k)
+    depths = np.linspace(-STROKE_REACH, STROKE_REACH, STROKE_STEPS) * diagonal
+    light = _colours(lab, places[:, None] + depths[None, :, None] * inward)[..., 0]
+    near = np.abs(depths) < STROKE_REACH * diagonal / 2
+    darkest = np.where(near, light, 255).argmin(axis=1)
+    lighter = [
+        min(float(row[:at].max(initial=0)), float(row[at + 1 :].max(initial=0)))
+        for row, at in zip(light, darkest, strict=True)
+    ]
+    dark = light[np.arange(len(light)), darkest]
+    return np.asarray((dark < np.array(lighter) - STROKE_DARK) & (np.array(lighter) > LIGHT), np.bool_)
 
 
 def _is_paper_around(within: Floats, without: Floats, corners: Corners) -> bool:

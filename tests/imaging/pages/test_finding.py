@@ -124,3 +124,19 @@ def test_alpha_is_kept() -> None:
     page = find_page(np.dstack([shot, np.full(shot.shape[:2], 255, np.uint8)]))
     assert page is not None
     assert flatten(np.dstack([shot, np.full(shot.shape[:2], 255, np.uint8)]), page).shape[2] == 4
+
+
+def test_a_sign_drawn_in_a_broad_line_on_ruled_paper_is_no_page() -> None:
+    paper = np.full((900, 1300, 3), 250, np.uint8)
+    paper[60::40] = (200, 222, 226)
+    drawn = np.array([[200, 380], [830, 130], [1080, 560], [430, 790]], np.int32)
+    cv2.polylines(paper, [drawn], True, (24, 24, 26), 26, cv2.LINE_AA)
+    assert find_page(scanned(paper)) is None
+
+
+def test_a_page_in_the_tint_of_its_table_is_found_by_its_edges() -> None:
+    corners = [(170, 120), (900, 90), (1000, 690), (110, 650)]
+    seen = photograph(draw_page(paper=226), corners, (186, 184, 180))
+    found = find_page(seen)
+    assert found is not None
+    assert np.hypot(*(found.corners - np.array(corners)).T).max() < 9

@@ -48,6 +48,28 @@ def test_print_is_taken_out_and_ink_stays(kind: str) -> None:
     assert left.mean() < 0.1 * was.mean() + 0.0005 or left.mean() < 0.002
 
 
+def test_dots_on_rough_paper_are_told_from_its_tooth() -> None:
+    rng = np.random.default_rng(5)
+    page = draw_page(1200, 900)
+    rough = cv2.GaussianBlur(rng.normal(0, 1, page.shape[:2]).astype(np.float32), (0, 0), 1.5)
+    weave = 5 * rough / rough.std()
+    dotted = page.copy()
+    for y in range(15, 900, 34):
+        for x in range(12, 1200, 34):
+            cv2.circle(dotted, (x, y), 2, (150, 150, 156), -1, cv2.LINE_AA)
+    bare, printed = (
+        np.dstack([np.clip(one + weave[..., None], 0, 255), np.full(page.shape[:2], 255)]).astype(np.uint8)
+        for one in (page, np.minimum(page, dotted))
+    )
+    told = judge_page(printed)
+    assert judge_page(bare) is None
+    assert told is not None
+    fix, plain = told
+    assert fix.printed == "dotted"
+    assert np.abs(plain[117:850:34, 46:80:34, :3].astype(int) - 244).max() < 40  # dots beside the drawing
+    assert plain[200, 290, :3].max() < 80  # the ring's line
+
+
 def test_plain_paper_is_left_as_it_is() -> None:
     assert judge_page(scanned(draw_page())) is None
 
