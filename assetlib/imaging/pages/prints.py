@@ -25,6 +25,7 @@ FOLLOWED_AT = 5200  # pixels of the longer side that its lines are followed at
 CHUNK = 48  # pixels along a line whose paper is looked at together
 PROFILED = 3  # every so manieth column says what a line lets back
 PROFILES = 24  # lines that are asked for it
+BESIDE = 3  # rows beside a line that are looked at with it
 LETS_BACK = 0.995  # share of light: rows of a line's band that let back more are paper
 LINE = 0.99  # the same of rows in which all that is lighter than the line goes
 STRIPS = 10  # across the page, in which lines are followed
@@ -299,7 +300,10 @@ def _divide_out(view: Picture, lines: _Lines, loose: float) -> None:
     usual = np.median([_profile(some, at[::PROFILED], half) for at in asked], axis=0)
     # the line may lie a little off: it is divided out by what lets back least of the rows near
     deep = cv2.erode(usual, np.ones((2 * round(loose) + 1, 1), np.uint8))
-    printed = np.flatnonzero(deep.min(axis=1) < LETS_BACK)
+    near = cv2.erode(
+        deep, np.ones((2 * BESIDE + 1, 1), np.uint8)
+    )  # it is not told to the pixel where a line runs
+    printed = np.flatnonzero(near.min(axis=1) < LETS_BACK)
     if len(printed):
         rows = np.arange(printed[0], printed[-1] + 1)
         for at in bands:
