@@ -18,6 +18,7 @@ from assetlib.cli.context import (
     opened_library,
     takes_drawings,
 )
+from assetlib.rules.wording import listed
 
 if TYPE_CHECKING:
     from assetlib.services.trade.bundling import Issue
@@ -211,11 +212,23 @@ def _list_licences(as_json: bool) -> int:
 
 
 @bundle_app.command("build")
-def build(name: Name, dry_run: DryRun = False, as_json: JsonFlag = False) -> int:
+def build(
+    name: Name,
+    with_names: Annotated[
+        bool,
+        typer.Option(
+            "--with-names",
+            help="Buyers may read titles that name a confidential client or who gave a release.",
+        ),
+    ] = False,
+    dry_run: DryRun = False,
+    as_json: JsonFlag = False,
+) -> int:
     """Seal the next issue of a collection. Anything that is not clear stops it.
 
     Every picture gets inside who drew it, whose it is and what may be done with it, and nothing of your files, jobs
-    or clients. Clean copies that are not sure and titles to look at are named; they do not stop it.
+    or clients. A title that names a client under confidentiality or somebody who gave a release stops it, too. Clean
+    copies that are not sure and other titles to look at are named; they do not stop it.
     """
     from assetlib.cli import render
     from assetlib.cli.sureness import told_unsure
@@ -223,7 +236,7 @@ def build(name: Name, dry_run: DryRun = False, as_json: JsonFlag = False) -> int
     from assetlib.services.trade import bundling
 
     with opened_library() as lib:
-        issue = bundling.build(lib, name, dry_run=dry_run, progress=render.Bar())
+        issue = bundling.build(lib, name, dry_run=dry_run, with_names=with_names, progress=render.Bar())
     if as_json:
         render.print_json(_issue_document(issue))
         return 0
@@ -234,20 +247,20 @@ def build(name: Name, dry_run: DryRun = False, as_json: JsonFlag = False) -> int
     render.say(f"{issue.path}")
     if not dry_run:
         render.say(f"sha256 {issue.sha256}")
-    for line in [*told_unsure(issue.unsure or ()), *_named(issue.told or ()), NO_LEGAL_ADVICE]:
+    told = [*(issue.told or ()), *_unread(issue.unread or ())]
+    for line in [*told, *told_unsure(issue.unsure or ()), NO_LEGAL_ADVICE]:
         render.say(line)
     return 0
 
 
-_TOLD_AT_MOST = 5
-"""Sentences on what buyers read that are shown; the rest are counted."""
-
-
-def _named(told: Sequence[str]) -> list[str]:
-    more = len(told) - _TOLD_AT_MOST
+def _unread(sentences: Sequence[str]) -> list[str]:
+    """Titles that came with files, in one line: they are many, and most are harmless."""
+    if len(sentences) <= 1:
+        return list(sentences)
+    codes = [sentence.partition(":")[0] for sentence in sentences]
     return [
-        *told[:_TOLD_AT_MOST],
-        *([f"and {more} more of this kind; --json names them"] if more > 0 else []),
+        f"buyers read {len(codes)} titles that were taken from files and layers ({listed(codes)}); "
+        "--title of `tag` changes them, --json names all"
     ]
 
 
@@ -375,7 +388,7 @@ def _issue_document(issue: Issue) -> dict[str, Any]:
 
     judged: dict[str, Any] = {} if issue.unsure is None else {"unsure": unsure_document(issue.unsure)}
     if issue.told is not None:
-        judged["told"] = list(issue.told)
+        judged["told"] = [*issue.told, *(issue.unread or ())]
     return {
         "code": issue.code,
         "collection": issue.collection,

@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from assetlib.catalogue.codes import new_code
 from assetlib.catalogue.entries import Entry
 from assetlib.catalogue.trade import Bundle, BundleItem, Collection
-from assetlib.errors import LibraryBusy, Moved, NotFound, WrongUsage, disk_said_plainly
+from assetlib.errors import LibraryBusy, Moved, NotClear, NotFound, WrongUsage, disk_said_plainly
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
 from assetlib.rules.rights.licences import Tier, render
@@ -48,15 +48,26 @@ class Issue:
     unsure: tuple[clean_copies.Unsure, ...] | None = None
     """Drawings whose clean copy is to be looked at, while it is built; issues of earlier days do not know."""
     told: tuple[str, ...] | None = None
-    """Sentences on what buyers read: tags that were left out, titles to look at; known while it is built."""
+    """Sentences on what buyers read: titles and tags that name somebody; known while it is built."""
+    unread: tuple[str, ...] | None = None
+    """Sentences on titles that were taken from files, and that the artist may never have read."""
 
 
-def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress = SILENT) -> Issue:
+def build(
+    lib: Library,
+    given: str,
+    *,
+    dry_run: bool = False,
+    with_names: bool = False,
+    progress: Progress = SILENT,
+) -> Issue:
     """The next issue of a collection: its ZIP written, checked and kept, and a snapshot of what it holds.
 
     With `dry_run` everything is judged and nothing is written or kept. A clean copy that is not sure stops nothing:
     the artist is told to look at it.
-    Raises NotClear unless every drawing is clear, WrongUsage where licence, licensor or contact are missing.
+    Raises NotClear unless every drawing is clear, and where a title names a client under confidentiality
+    or somebody who gave a release, unless `with_names` says that it may; WrongUsage where licence,
+    licensor or contact are missing.
     """
     with lib.reading() as session:
         collection = collections.collection_named(session, given)
@@ -78,9 +89,13 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
     refuse_unfit(plan)
     refuse_unclear(plan)
     refuse_ending(plan)
-    told = tuple(sentence for one in words.values() for sentence in one.told)
+    naming = tuple(sentence for one in words.values() for sentence in one.naming)
+    if naming and not with_names:
+        _refuse_naming(naming)
+    told = (*naming, *(sentence for one in words.values() for sentence in one.told))
+    unread = tuple(sentence for one in words.values() for sentence in one.unread)
     if dry_run:
-        return replace(_foreseen(lib, view, number, plan), told=told)
+        return replace(_foreseen(lib, view, number, plan), told=told, unread=unread)
     codes = [item.card.code for item in view.items]
     clean = {
         item.card.code: _clean_copy(lib, item)
@@ -91,14 +106,25 @@ def build(lib: Library, given: str, *, dry_run: bool = False, progress: Progress
         # Written aside; its name and its row come together, in one transaction, so that a stop leaves both or neither.
         receipt = bundles.write_bundle(plan, staging / f"{plan.name}.zip", signing_key.signer(lib), progress)
         issue = _keep(lib, view, number, plan, receipt)
-    return replace(issue, unsure=tuple(one for copies in clean.values() if (one := copies.unsure)), told=told)
+    unsure = tuple(one for copies in clean.values() if (one := copies.unsure))
+    return replace(issue, unsure=unsure, told=told, unread=unread)
+
+
+def _refuse_naming(naming: tuple[str, ...]) -> None:
+    """Raises NotClear with every title that tells buyers of a confidential client or of somebody who gave a release."""
+    code = naming[0].partition(":")[0]
+    raise NotClear(
+        "; ".join(naming),
+        f'give each another title: assetlib tag {code} --title "A title for buyers"; '
+        "or, if it may be read, build it again with --with-names",
+    )
 
 
 def _buyers_words(
     lib: Library, session: Session, view: collections.CollectionView
 ) -> dict[str, buyers_words.BuyersWords]:
     """What buyers read of each drawing, by its code."""
-    private = buyers_words.private_names(session, lib.settings.artist)
+    private = buyers_words.private_names(session, lib.settings.artist, lib.now().date())
     return {
         item.card.code: buyers_words.of_drawing(session, item.card, item.answers, private)
         for item in view.items

@@ -1,23 +1,28 @@
 """What buyers read of a drawing beside its title, and what is kept from them: names of clients, jobs and people.
 
 Notes, captions, file names and words inside files never leave the library. Tags do, unless they name a client, a job,
-the owner of a reference or somebody who gave a release; a title that does is told to the artist, who can reword it.
+the owner of a reference or somebody who gave a release; a title that does is told to the artist, who can reword it,
+and one that names a client under confidentiality or somebody who gave a release stops the
+sale until the artist has said that it may.
+Only what stands goes out: a suggestion that nobody took is no word of the artist's.
 """
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from assetlib.catalogue import offers
 from assetlib.catalogue.cards import Card
 from assetlib.catalogue.entries import Cut, Entry, Original, Piece
 from assetlib.catalogue.trade import OriginAnswer, Release
 from assetlib.catalogue.work import Job, JobReference
 from assetlib.rules.rights.clearance import Answer, Question
-from assetlib.rules.words.tags import fold
+from assetlib.rules.rights.names import is_named, same_name
 from assetlib.services.versions import current_cut
 from assetlib.storage.plans import SourceType
 
@@ -40,55 +45,95 @@ class BuyersWords:
     subjects: tuple[str, ...]
     description: str
     source_type: SourceType
+    naming: tuple[str, ...] = ()
+    """Sentences on a title that names a client under confidentiality or who gave a release: these stop a sale."""
     told: tuple[str, ...] = ()
-    """Sentences for the artist: what was left out, and titles to look at."""
+    """Other sentences for the artist: what was left out, and titles that name a job or the owner of a reference."""
+    unread: tuple[str, ...] = ()
+    """A sentence where its title was taken from its file, and the artist may never have read it."""
 
 
-def private_names(session: Session, artist: str) -> dict[str, str]:
-    """Names that buyers are not to read, folded, with what each is; the artist's own name is none."""
-    named = [(name, "the job") for name in session.scalars(select(Job.name))]
-    for column, what in (
-        (Job.client, "the client"),
-        (JobReference.owner, "the owner of a reference"),
-        (OriginAnswer.whose, "the owner of a reference"),
-        (Release.who, "somebody who gave a release,"),
+@dataclass(frozen=True, slots=True)
+class PrivateName:
+    """A name that buyers are not to read."""
+
+    name: str
+    what: str
+    """Whose it is, in words that go before the name."""
+    stops: bool
+    """Whether a title that holds it stops a sale."""
+
+
+def private_names(session: Session, artist: str, on: dt.date) -> tuple[PrivateName, ...]:
+    """Names that buyers are not to read, with what each is; the artist's own name is none.
+
+    A client stops a sale while a job of theirs is confidential on the day.
+    """
+    named = [PrivateName(name, "the job", False) for name in session.scalars(select(Job.name))]
+    secret = select(Job.client).where(Job.confidential_until >= on).distinct()
+    named += [PrivateName(name, "the client", True) for name in session.scalars(secret) if name]
+    hushed = {one.name for one in named if one.stops}
+    for column, what, stops in (
+        (Job.client, "the client", False),
+        (JobReference.owner, "the owner of a reference", False),
+        (OriginAnswer.whose, "the owner of a reference", False),
+        (Release.who, "somebody who gave a release,", True),
     ):
-        named += [(name, what) for name in session.scalars(select(column).distinct()) if name]
-    return {fold(name): f"{what} {name}" for name, what in named if fold(name) not in ("", fold(artist))}
+        found = session.scalars(select(column).distinct())
+        named += [PrivateName(name, what, stops) for name in found if name and (stops or name not in hushed)]
+    return tuple(dict.fromkeys(one for one in named if not same_name(one.name, artist)))
 
 
 def of_drawing(
-    session: Session, card: Card, answers: Sequence[Answer], private: dict[str, str]
+    session: Session, card: Card, answers: Sequence[Answer], private: Sequence[PrivateName]
 ) -> BuyersWords:
     """The words on one drawing as buyers read them."""
     entry = session.get_one(Entry, card.id)
-    told = []
+    told: list[str] = []
+    naming: list[str] = []
+    unread: list[str] = []
     tags = []
     for tag in card.tags:
         named = _named_in(tag, private)
         if named:
-            told.append(f"{card.code}: the tag '{tag}' stays here, it names {named}")
+            told.append(f"{card.code}: the tag '{tag}' stays here, it names {_all(named)}")
         else:
             tags.append(tag)
     named = _named_in(card.title, private)
     if named:
-        told.append(f"{card.code}: its title '{card.title}' names {named}, and buyers read it")
+        sentence = f"{card.code}: its title '{card.title}' names {_all(named)}, and buyers read it"
+        (naming if any(one.stops for one in named) else told).append(sentence)
     elif entry.title_source in _READ_FROM:
         where = _READ_FROM[entry.title_source]
-        told.append(
+        unread.append(
             f"{card.code}: buyers read its title '{card.title}', which was taken {where}; --title of `tag` changes it"
         )
-    shown = [value for name, values in card.facets.items() if name not in _UNSPOKEN for value in values]
+    shown = _shown(session, card)
     description = ". ".join(part for part in (card.title, ", ".join(shown)) if part)
     return BuyersWords(
-        tuple(dict.fromkeys([*tags, *shown])), description, _source_type(session, entry, answers), tuple(told)
-    )
+        tuple(dict.fromkeys([*tags, *shown])), description, _source_type(session, entry, answers),
+        tuple(naming), tuple(told), tuple(unread),
+    )  # fmt: skip
 
 
-def _named_in(text: str, private: dict[str, str]) -> str | None:
-    """Which private name stands in a text as whole words; None where none does."""
-    padded = f" {fold(text)} "
-    return next((what for name, what in private.items() if f" {name} " in padded), None)
+def _shown(session: Session, card: Card) -> list[str]:
+    """What the shot says, without what is only suggested and what says nothing by itself."""
+    offered = {(row.facet, row.value) for row in offers.offered_on(session, card.id)}
+    return [
+        value
+        for name, values in card.facets.items()
+        for value in values
+        if name not in _UNSPOKEN and (name, value) not in offered
+    ]
+
+
+def _named_in(text: str, private: Sequence[PrivateName]) -> list[PrivateName]:
+    """The private names that stand in a text, in any order of their words."""
+    return [one for one in private if is_named(one.name, text)]
+
+
+def _all(named: Iterable[PrivateName]) -> str:
+    return " and ".join(f"{one.what} {one.name}" for one in named)
 
 
 def _source_type(session: Session, entry: Entry, answers: Iterable[Answer]) -> SourceType:

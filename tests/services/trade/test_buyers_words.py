@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import io
 import json
 import zipfile
@@ -10,12 +11,15 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageDraw, PngImagePlugin
 
+from assetlib.catalogue import queries
+from assetlib.errors import NotClear
 from assetlib.library import Library
-from assetlib.rules.rights.clearance import Question
+from assetlib.rules.rights.clearance import PaperKind, Question
 from assetlib.services.bringing.intake import Wishes, bring_in
 from assetlib.services.describing import tagging
 from assetlib.services.jobs import jobs
-from assetlib.services.trade import bundling, clearance, collections
+from assetlib.services.trade import bundling, buyers_words, clearance, collections, releases
+from tests.conftest import Assetlib, Draw
 from tests.outside import read_with_exiftool
 
 OWN = ((Question.ORIGIN, "out-of-the-head"), (Question.OWNERSHIP, "own"), (Question.DEPICTS, "none"),
@@ -63,7 +67,7 @@ def sealed(
 
 @pytest.fixture
 def job(lib: Library) -> str:
-    jobs.open_job(lib, "Gull van", jobs.Facts("Two Gulls"))
+    jobs.open_job(lib, "Gull van", jobs.Facts("Two Gulls", confidential_until=dt.date(2026, 12, 31)))
     return "Gull van"
 
 
@@ -87,8 +91,8 @@ def test_tags_that_name_a_client_stay_here_and_the_artist_is_told(lib: Library, 
         data = archive.read(name)
         (tmp_path / "dog-bought.png").write_bytes(data)
     told = read_with_exiftool(tmp_path / "dog-bought.png", "XMP-dc:all")
-    assert set(told["Subject"]) == {"dog", "quay", "seated", "clean line"}
-    assert told["Description"] == "Dog. clean line, seated"
+    assert set(told["Subject"]) == {"dog", "quay", "seated"}
+    assert told["Description"] == "Dog. seated"
     assert b"gulls" not in data.lower()
     assert issue.told is not None
     assert [("two gulls" in line, "the client Two Gulls" in line) for line in issue.told] == [(True, True)]
@@ -102,10 +106,53 @@ def test_a_title_that_names_a_client_or_comes_from_a_file_is_told(lib: Library, 
     collections.make(lib, "Dogs")
     collections.put(lib, "Dogs", [code])
     collections.choose_licence(lib, "Dogs", "one artist")
-    (line,) = bundling.build(lib, "Dogs", dry_run=True).told or ()
+    with pytest.raises(NotClear, match="names the client Two Gulls") as stopped:
+        bundling.build(lib, "Dogs", dry_run=True)
+    assert f"assetlib tag {code} --title" in (stopped.value.hint or "")
+    (line,) = bundling.build(lib, "Dogs", dry_run=True, with_names=True).told or ()
     assert "names the client Two Gulls" in line
     tagging.describe(lib, [code], tagging.Description(title="Dog"))
     assert bundling.build(lib, "Dogs", dry_run=True).told == ()
+
+
+@pytest.mark.usefixtures("job")
+def test_titles_that_leak_come_first_and_those_of_files_in_one_line(
+    lib: Library, draw: Draw, assetlib: Assetlib
+) -> None:
+    pages = [draw(f"umbrella {number}.png", number) for number in range(1, 8)]
+    codes = [item.code for item in bring_in(lib, pages, Wishes(role="element")).added]
+    clearance.answer(lib, codes, clearance.Statement(OWN))
+    releases.add(
+        lib, releases.NewRelease(PaperKind.CONSENT, "Ole Friend", dt.date(2026, 3, 1), place="binder 3")
+    )
+    title = "Two Gulls: Ole Friend's van"
+    tagging.describe(lib, codes[-1:], tagging.Description(title=title))
+    collections.make(lib, "Dogs")
+    collections.put(lib, "Dogs", codes)
+    collections.choose_licence(lib, "Dogs", "one artist")
+    refused = assetlib("bundle", "build", "Dogs", "--dry-run", library=lib.folder)
+    assert refused.code == NotClear.exit_code
+    said = " ".join(refused.err.split())
+    both = "names the client Two Gulls and somebody who gave a release, Ole Friend"
+    assert (both in said, "--title" in said, "--with-names" in said) == (True, True, True)
+    lines = " ".join(
+        assetlib("bundle", "build", "Dogs", "--dry-run", "--with-names", library=lib.folder).out.split()
+    )
+    assert lines.index(both) < lines.index("buyers read 6 titles that were taken from files")
+    assert lines.count("taken from") == 1
+    answer = assetlib("bundle", "build", "Dogs", "--dry-run", "--with-names", "--json", library=lib.folder)
+    assert [codes[-1] in line for line in answer.json["told"]] == [True] + [False] * 6
+
+
+@pytest.mark.usefixtures("job")
+def test_a_suggestion_that_nobody_took_stays_here(lib: Library, draw: Draw) -> None:
+    (code,) = (item.code for item in bring_in(lib, [draw("umbrella.png")], Wishes(role="element")).added)
+    clearance.answer(lib, [code], clearance.Statement(OWN))
+    with lib.reading() as session:
+        card = queries.cards(session, [queries.entry(session, code).id]).popitem()[1]
+        words = buyers_words.of_drawing(session, card, (), ())
+    assert card.facets == {"finish": ("clean line",)}  # offered, as the in-tray shows it
+    assert (words.subjects, words.description) == ((), "umbrella")
 
 
 def source_type(issue: bundling.Issue) -> str:
