@@ -40,8 +40,10 @@ def is_plain(text: str) -> bool:
 def fitted(page: FPDF, text: str) -> str:
     """The name of a font that has the signs of a text, with others of this machine behind it for what it lacks.
 
-    *Times* where that suffices, or where this machine has no font that has more.
+    *Times* where that suffices, or where this machine has no font that has more. From here on the page's own fonts
+    take Windows-1252, dashes, curly quotes and the euro among it, which the writer of PDFs would else not set.
     """
+    page.core_fonts_encoding = "cp1252"
     if is_plain(text):
         return PLAIN
     lacking = {ord(letter) for letter in text if not letter.isspace()}
@@ -69,6 +71,11 @@ def printable(text: str, font: str) -> str:
     if font != PLAIN:
         return text
     return text.encode("cp1252", "replace").decode("cp1252")
+
+
+def as_text(line: str, font: str) -> str:
+    """A line that the page wrapped, as the text it was: in a PDF's own font it comes back encoded."""
+    return line.encode("latin-1").decode("cp1252") if font == PLAIN else line
 
 
 def printed(page: FPDF) -> bytes:

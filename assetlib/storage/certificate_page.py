@@ -15,8 +15,12 @@ if TYPE_CHECKING:
 
 _MARGIN, _LEFT, _WIDE = 25.0, 42.0, 160.0  # millimetres on A4: margin, the column of names, the width of all
 _INK, _QUIET, _LINE = (38, 36, 33), (104, 99, 91), (190, 184, 173)
+_SIZES = ((12.0, 6.0), (10.0, 5.0), (8.0, 4.0), (6.5, 3.3))
+"""Points of what the rows say and millimetres of its lines: the first at which all of it fits the page is taken."""
+_GAP, _ROOM = 5.0, 160.0  # millimetres: around a row together, and for all rows between the head and the foot
 _LONGEST = 120
-"""Characters of a name or title that are printed, so that all stays on one page."""
+"""Characters of a row that are printed where not even the smallest letters are small enough."""
+_REST = "… (cut here; the file that ends in .json has the whole)"
 
 
 def pdf(told: Mapping[str, Any]) -> bytes:
@@ -36,9 +40,10 @@ def pdf(told: Mapping[str, Any]) -> bytes:
     rows = _rows(told)
     font = print_fonts.fitted(page, "".join(value for _, value in rows))
     page.add_page()
+    size, rows = _fitting(page, rows, font)
     _head(page, told, font)
     for name, value in rows:
-        _row(page, name, value, font)
+        _row(page, name, value, font, size)
     _foot(page, told, font)
     return print_fonts.printed(page)
 
@@ -55,7 +60,29 @@ def _rows(told: Mapping[str, Any]) -> list[tuple[str, str]]:
         ("Issued", told["certificate"]["issued"]),
         *([("Price", told["price"])] if "price" in told else []),
     ]
-    return [(name, one_line(value)[: 2 * _LONGEST]) for name, value in rows]
+    return [(name, one_line(value)) for name, value in rows]
+
+
+def _fitting(
+    page: FPDF, rows: list[tuple[str, str]], font: str
+) -> tuple[tuple[float, float], list[tuple[str, str]]]:
+    """The largest letters in which every row is whole on the page; where there are none, rows are cut and say so."""
+    for points, line in _SIZES:
+        page.set_font(font, size=points)
+        lines = [_lines(page, value, font, line) for _, value in rows]
+        if sum(max(6.0, count * line) + _GAP for count in lines) <= _ROOM:
+            return (points, line), rows
+    short = [
+        (name, value if len(value) <= _LONGEST else f"{value[:_LONGEST]}{_REST}") for name, value in rows
+    ]
+    return _SIZES[-1], short
+
+
+def _lines(page: FPDF, value: str, font: str, line: float) -> int:
+    from fpdf.enums import MethodReturnValue
+
+    text = print_fonts.printable(value, font)
+    return len(page.multi_cell(_WIDE - _LEFT, line, text, dry_run=True, output=MethodReturnValue.LINES))
 
 
 def _head(page: FPDF, told: Mapping[str, Any], font: str) -> None:
@@ -70,7 +97,7 @@ def _head(page: FPDF, told: Mapping[str, Any], font: str) -> None:
     page.ln(8)
 
 
-def _row(page: FPDF, name: str, value: str, font: str) -> None:
+def _row(page: FPDF, name: str, value: str, font: str, size: tuple[float, float]) -> None:
     page.set_draw_color(*_LINE)
     page.line(_MARGIN, page.get_y(), _MARGIN + _WIDE, page.get_y())
     page.ln(2.5)
@@ -78,12 +105,12 @@ def _row(page: FPDF, name: str, value: str, font: str) -> None:
     page.set_font(font, size=10)
     page.set_text_color(*_QUIET)
     page.cell(_LEFT, 6, name)
-    page.set_font(font, size=12)
+    page.set_font(font, size=size[0])
     page.set_text_color(*_INK)
     page.set_xy(_MARGIN + _LEFT, top)
     text = print_fonts.printable(value, font)
-    page.multi_cell(_WIDE - _LEFT, 6, text, align="L", new_x="LMARGIN", new_y="NEXT")
-    page.ln(2.5)
+    page.multi_cell(_WIDE - _LEFT, size[1], text, align="L", new_x="LMARGIN", new_y="NEXT")
+    page.set_y(max(page.get_y(), top + 6) + 2.5)
 
 
 def _foot(page: FPDF, told: Mapping[str, Any], font: str) -> None:

@@ -81,7 +81,7 @@ class _Sheet:
         self.page.set_lang("en")
         # the day of issue, not the moment of building: the same issue gives the same bytes
         self.page.set_creation_date(dt.datetime.combine(heading.issued, dt.time(12), dt.UTC))
-        said = [heading.title, heading.licensor, *(one.title for one in drawings)]
+        said = [heading.title, heading.licensor, heading.contact, *(one.title for one in drawings)]
         self.font = print_fonts.fitted(self.page, "".join(said))
 
     def text(self, text: str) -> str:
@@ -132,7 +132,7 @@ def _row(sheet: _Sheet, row: Sequence[Shown], cell: float, ground: tuple[int, in
     """One row of drawings; on a new page where it does not fit any more."""
     page = sheet.page
     sheet.write(_TITLE, _INK)
-    titles = [_wrapped(page, sheet.text(one.title), cell) for one in row]
+    titles = [_wrapped(sheet, one.title, cell) for one in row]
     high = cell + 1.5 + max(map(len, titles)) * _LINE + _LINE + _GUTTER
     if page.get_y() + high > _HIGH - _MARGIN - _FOOT + _GUTTER:
         sheet.begin_page()
@@ -163,14 +163,15 @@ def _place(
     page.image(io.BytesIO(one.jpeg), x=x, y=y, w=wide, h=high, alt_text=one_line(one.title) or one.code)
 
 
-def _wrapped(page: FPDF, text: str, width: float) -> list[str]:
+def _wrapped(sheet: _Sheet, title: str, width: float) -> list[str]:
     """The text in lines that fit, three at most; what is longer ends in an ellipsis."""
     from fpdf.enums import MethodReturnValue
 
+    page, text = sheet.page, sheet.text(title)
     if not text:
         return []
     lines = page.multi_cell(width, _LINE, text, dry_run=True, output=MethodReturnValue.LINES, align="L")
-    kept = [str(line) for line in lines[:_TITLE_LINES]]
+    kept = [print_fonts.as_text(str(line), sheet.font) for line in lines[:_TITLE_LINES]]
     if len(lines) > _TITLE_LINES:
         while kept[-1] and page.get_string_width(f"{kept[-1]}...") > width:
             kept[-1] = kept[-1][:-1]

@@ -167,7 +167,7 @@ def _plan(
         for said in (words[item.card.code],)
     )
     return BundlePlan(
-        slug=f"{short_name(view.name, 'collection')}-{view.code.lower()}",
+        slug=f"{short_name(view.name, 'collection')[:_SLUG].strip('-.')}-{view.code.lower()}",
         title=view.name,
         version=f"{number}.0.0",
         issued=today,
@@ -288,6 +288,9 @@ def _refuse_changed(session: Session, view: collections.CollectionView, today: d
             )
 
 
+_SLUG = 60
+"""Letters of a collection's name in the name of its ZIP: names of files end at 255 bytes, whole paths on Windows at 260
+(from memory)."""
 _AGAIN = "look at it, then make the bundle again"
 
 
