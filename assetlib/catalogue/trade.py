@@ -115,6 +115,7 @@ class Certificate(Base):
     revoked_on: Mapped[dt.date | None]
     revoked_why: Mapped[str | None]
     made_at: Mapped[dt.datetime]
+    despite: Mapped[str | None] = mapped_column(comment="what stood against it that day, and why it was sold")
     code: Mapped[Code] = relationship(lazy="joined", innerjoin=True)
 
 

@@ -12,9 +12,12 @@ from assetlib.cli.context import SOME_PROBLEMS, Commands, JsonFlag, opened_libra
 
 if TYPE_CHECKING:
     from assetlib.services.trade.sales import Sale
+    from assetlib.storage.certificates import Checked
 
 Code = Annotated[str, typer.Argument(help="The certificate's code, or its first 3 letters or more.")]
-To = Annotated[Path, typer.Option(help="The folder that its files are written into; else this one.")]
+To = Annotated[
+    Path, typer.Option(help="The folder that its files are written into, outside the library; else this one.")
+]
 
 
 def register(app: typer.Typer) -> None:
@@ -32,23 +35,38 @@ def register(app: typer.Typer) -> None:
 
 
 def issue(
-    bundle: Annotated[str, typer.Argument(help="The bundle's code; `bundle list` has it.")],
+    bundle: Annotated[
+        str,
+        typer.Argument(
+            help="The bundle's code, as `bundle list` has it, or a collection for its newest issue."
+        ),
+    ],
     buyer: Annotated[str, typer.Option(help="Who gets the licence: the person, studio or campaign.")],
     contact: Annotated[str, typer.Option(help="Where they are reached; it stands on the certificate.")] = "",
     price: Annotated[
         str, typer.Option(help="As agreed, with its currency; it stands on the certificate.")
     ] = "",
     to: To = Path(),
+    despite: Annotated[
+        str, typer.Option(help="Why to sell although a drawing may not be sold today; it is kept.")
+    ] = "",
+    again: Annotated[
+        bool, typer.Option("--again", help="A second certificate for the same buyer and bundle.")
+    ] = False,
     as_json: JsonFlag = False,
 ) -> int:
     """Issue a certificate to a buyer.
 
     Three files to hand over with the bundle: the certificate for programs, its signature, and a page for people.
+    Whether its drawings may be sold is asked again today.
     """
     from assetlib.services.trade import sales
 
     with opened_library() as lib:
-        _show_one(sales.issue(lib, bundle, buyer, to, contact=contact, price=price), as_json)
+        _show_one(
+            sales.issue(lib, bundle, buyer, to, contact=contact, price=price, despite=despite, again=again),
+            as_json,
+        )
     return 0
 
 
@@ -107,12 +125,12 @@ def verify(
 ) -> int:
     """Check a certificate: who signed it, and for which bundle.
 
-    Needs no library: a buyer can run it, too.
+    Needs no library: a buyer can run it, too. In the library that issued it, it tells whether it was revoked.
     """
     from assetlib.cli import render
     from assetlib.services.trade import sales
 
-    found = sales.verify(path, trusted=key, bundle=bundle)
+    found = _with_end(sales.verify(path, trusted=key, bundle=bundle))
     if as_json:
         problems = [{"code": problem.code, "sentence": problem.sentence} for problem in found.problems]
         render.print_json({"ok": found.ok, "problems": problems, "certificate": found.document})
@@ -124,6 +142,29 @@ def verify(
         return SOME_PROBLEMS
     _show_checked(found.document, bundle, named=key is not None)
     return 0
+
+
+def _with_end(found: Checked) -> Checked:
+    """What was found, and that the licence was revoked, where the library at hand notes it."""
+    from assetlib.cli.context import STATE
+    from assetlib.config import find_folder
+    from assetlib.errors import NoLibrary
+    from assetlib.library import Library
+    from assetlib.services.trade import sales
+    from assetlib.storage.certificates import Checked
+    from assetlib.storage.problems import Problem
+
+    if found.document is None:
+        return found
+    try:
+        lib = Library.open(find_folder(STATE.library))
+    except NoLibrary:
+        return found  # a buyer has none
+    try:
+        ended = sales.revoked(lib, found.document)
+    finally:
+        lib.close()
+    return found if ended is None else Checked((*found.problems, Problem("revoked", ended)), found.document)
 
 
 def _show_checked(told: dict[str, Any], bundle: Path | None, *, named: bool) -> None:
@@ -160,8 +201,10 @@ def _show_one(sale: Sale, as_json: bool) -> None:
     render.say(
         f"{sale.code}  {sale.buyer}: {sale.title} {sale.version}, licence '{sale.licence}', {_stands(sale)}"
     )
+    if sale.despite:
+        render.say(f"sold despite: {sale.despite}")
     for path in sale.files:
-        render.say_whole(str(path))
+        render.say_whole(str(path.resolve()))
     render.say(NO_LEGAL_ADVICE)
 
 

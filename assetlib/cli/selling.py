@@ -93,13 +93,20 @@ def show(
 
     Without a name, all collections are listed.
     """
-    from assetlib.services.trade import collections
+    from assetlib.cli import render
+    from assetlib.services.trade import bundling, collections, doubts
 
     if name is None:
         return list_collections(as_json=as_json)
     with opened_library() as lib:
         view = collections.view(lib, name)
+        sealed = [] if as_json else [one for one in bundling.issues(lib) if one.collection == view.name]
     _print_collections([view]) if as_json else _show_collection(view)
+    for one in sealed:
+        if one.today:
+            render.say(
+                f"issue {one.number} ({one.code}) may not be sold today: {doubts.told(one.today)}",
+            )
     return 0
 
 
@@ -367,7 +374,7 @@ def show_key(
 def list_issues(as_json: JsonFlag = False) -> int:
     """List every bundle that was issued."""
     from assetlib.cli import render
-    from assetlib.services.trade import bundling
+    from assetlib.services.trade import bundling, doubts
 
     with opened_library() as lib:
         found = bundling.issues(lib)
@@ -375,11 +382,14 @@ def list_issues(as_json: JsonFlag = False) -> int:
         render.print_json({"bundles": [_issue_document(issue) for issue in found]})
         return 0
     rows = [
-        (i.code, i.collection, i.number, i.licence, i.issued_on, len(i.drawings), i.path.name) for i in found
-    ]
-    render.table(
-        ["code", "collection", "issue", "licence", "issued", "drawings", "file"], rows, wide=["collection"]
-    )
+        (
+            i.code, i.collection, i.number, i.licence, i.issued_on, len(i.drawings),
+            doubts.told(i.today) or "clear", i.path.name,
+        )
+        for i in found
+    ]  # fmt: skip
+    headings = ["code", "collection", "issue", "licence", "issued", "drawings", "today", "file"]
+    render.table(headings, rows, wide=["collection", "today"])
     return 0
 
 
@@ -399,5 +409,6 @@ def _issue_document(issue: Issue) -> dict[str, Any]:
         "sha256": issue.sha256,
         "bytes": issue.bytes,
         "drawings": list(issue.drawings),
+        "today": [asdict(doubt) for doubt in issue.today],
         **judged,
     }

@@ -21,7 +21,7 @@ from assetlib.rules.rights.licences import Tier, render
 from assetlib.rules.words.file_names import short_name
 from assetlib.services.bringing import clean_copies
 from assetlib.services.keeping import leftovers
-from assetlib.services.trade import buyers_words, collections, signing_key
+from assetlib.services.trade import buyers_words, collections, doubts, signing_key
 from assetlib.services.trade.clearance import Cleared
 from assetlib.services.versions import refuse_moved
 from assetlib.storage import bundles
@@ -47,6 +47,8 @@ class Issue:
     """Codes of what it holds."""
     unsure: tuple[clean_copies.Unsure, ...] | None = None
     """Drawings whose clean copy is to be looked at, while it is built; issues of earlier days do not know."""
+    today: tuple[doubts.Doubt, ...] = ()
+    """What stands against selling it today; told where issues are listed."""
     told: tuple[str, ...] | None = None
     """Sentences on what buyers read: titles and tags that name somebody; known while it is built."""
     unread: tuple[str, ...] | None = None
@@ -306,6 +308,7 @@ def issues(lib: Library) -> list[Issue]:
             Issue(
                 row.code.code, name, row.number, row.licence, row.issued_on,
                 lib.inside(lib.bundles, row.path), row.sha256, row.bytes, tuple(_codes_in(session, row.id)),
+                today=doubts.doubts_of(session, row, lib.now().date()),
             )
             for row, name in rows
         ]  # fmt: skip

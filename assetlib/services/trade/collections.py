@@ -46,12 +46,20 @@ class Terms:
 
 def collection_named(session: Session, given: str) -> Collection:
     """The collection of this name or code. Raises NotFound."""
-    found = named_or_coded(session, Collection, given, "collection")
+    found = by_name(session, given) or named_or_coded(session, Collection, given, "collection")
     if found is None:
         there = ", ".join(session.scalars(select(Collection.name).order_by(Collection.name).limit(_NAMED)))
         hint = f"there are: {there}" if there else f'make it: assetlib collection make "{given}"'
         raise NotFound(f"there is no collection '{given}'", hint)
     return found
+
+
+def by_name(session: Session, given: str) -> Collection | None:
+    """The collection of this name; where none is written so, the only one that differs in capitals alone."""
+    wanted = " ".join(given.split())
+    alike = [one for one in session.scalars(select(Collection)) if one.name.casefold() == wanted.casefold()]
+    exact = [one for one in alike if one.name == wanted]
+    return exact[0] if exact else alike[0] if len(alike) == 1 else None
 
 
 def make(lib: Library, name: str) -> CollectionView:
@@ -60,8 +68,8 @@ def make(lib: Library, name: str) -> CollectionView:
     if not name:
         raise WrongUsage("a collection needs a name")
     with lib.transaction(f"collection {name}") as session:
-        if session.scalar(select(Collection).where(Collection.name == name)):
-            raise WrongUsage(f"there is a collection '{name}' already")
+        if (taken := by_name(session, name)) is not None:
+            raise WrongUsage(f"there is a collection '{taken.name}' already")
         code = new_code(session, "collection", lib.now())
         session.flush()
         session.add(Collection(id=code.id, uuid=str(uuid.uuid4()), name=name, made_at=lib.now(), code=code))

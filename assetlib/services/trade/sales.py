@@ -12,11 +12,11 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue.codes import find_code, new_code
-from assetlib.catalogue.trade import Bundle, Certificate
-from assetlib.errors import BundleInvalid, NotFound, WrongUsage, disk_said_plainly
+from assetlib.catalogue.trade import Bundle, Certificate, Collection
+from assetlib.errors import BundleInvalid, NotClear, NotFound, WrongUsage, disk_said_plainly
 from assetlib.library import Library
-from assetlib.rules.wording import one_line
-from assetlib.services.trade import bundling, signing_key
+from assetlib.rules.wording import NO_LEGAL_ADVICE, one_line
+from assetlib.services.trade import bundling, collections, doubts, signing_key
 from assetlib.storage import bundles, certificate_page, certificates
 from assetlib.storage.certificates import Checked
 from assetlib.storage.durable import hand_out, is_plain, write_atomic
@@ -38,23 +38,43 @@ class Sale:
     revoked_on: dt.date | None
     revoked_why: str | None
     files: tuple[Path, ...] = ()
+    despite: str | None = None
+    """What stood against the sale that day, and why it was made all the same."""
 
 
-def issue(lib: Library, bundle: str, buyer: str, folder: Path, *, contact: str = "", price: str = "") -> Sale:
+LONGEST_NAME, LONGEST_PRICE = 400, 100
+"""Characters of a buyer's name or contact, and of a price, all of which the page for people has room for."""
+
+
+def issue(
+    lib: Library,
+    bundle: str,
+    buyer: str,
+    folder: Path,
+    *,
+    contact: str = "",
+    price: str = "",
+    despite: str = "",
+    again: bool = False,
+) -> Sale:
     """A new certificate for a buyer, kept and written into a folder as JSON, signature and page.
 
-    Raises NotFound for a bundle there is not, WrongUsage without a buyer's name or a folder, BundleInvalid where the
-    bundle is no longer as it was sealed.
+    `bundle` is its code, or the name or code of a collection, whose newest issue is meant. Clearance is asked again
+    today: `despite` is the reason to sell all the same, kept with what stood against it. A second certificate for
+    the same buyer and bundle is made only `again`.
+    Raises NotFound for a bundle there is not, NotClear where a drawing of it may not be sold today, WrongUsage for
+    words or a folder that cannot be, BundleInvalid where the bundle is no longer as it was sealed.
     """
-    name = one_line(buyer)
-    if not name:
-        raise WrongUsage("a certificate needs the buyer's name", 'say it with --buyer "NAME"')
-    if not folder.is_dir():
-        raise WrongUsage(f"there is no folder {folder}", "name one that is there with --to")
+    name, price = one_line(buyer), one_line(price)
+    _refuse_words(name, one_line(contact), price)
+    _refuse_folder(lib, folder)
     licensee = {"name": name} | ({"contact": one_line(contact)} if one_line(contact) else {})
     with lib.reading() as session:
-        row = session.get_one(Bundle, find_code(session, bundle, ("bundle",)).id)
+        row = _bundle_named(session, bundle)
         path, sha256, bundle_id = lib.inside(lib.bundles, row.path), row.sha256, row.id
+        noted = _noted(session, row, lib.now().date(), one_line(despite))
+        if not again:
+            _refuse_second(session, row, name)
     sold = _sold(path, sha256)
     signer = signing_key.signer(lib)
     with lib.transaction(f"licence to {name}") as session:
@@ -62,12 +82,13 @@ def issue(lib: Library, bundle: str, buyer: str, folder: Path, *, contact: str =
         session.flush()
         told = certificates.document(
             sold, signer, id=str(uuid.uuid4()), code=code.code, issued=lib.now().date(), licensee=licensee,
-            price=one_line(price),
+            price=price,
         )  # fmt: skip
         signature = signer.sign(certificates.written(told), FOR_CERTIFICATES).decode()
         kept = Certificate(
             id=code.id, code=code, uuid=told["certificate"]["id"].removeprefix("urn:uuid:"), bundle_id=bundle_id,
             buyer=name, issued_on=lib.now().date(), document=told, signature=signature, made_at=lib.now(),
+            despite=noted,
         )  # fmt: skip
         session.add(kept)
         session.flush()
@@ -76,8 +97,7 @@ def issue(lib: Library, bundle: str, buyer: str, folder: Path, *, contact: str =
 
 def write_again(lib: Library, given: str, folder: Path) -> Sale:
     """Write the files of a certificate once more. Raises NotFound, WrongUsage without a folder."""
-    if not folder.is_dir():
-        raise WrongUsage(f"there is no folder {folder}", "name one that is there with --to")
+    _refuse_folder(lib, folder)
     with lib.reading() as session:
         row = _named(session, given)
         return _view(session, row, _write(folder, row.document, row.signature))
@@ -111,6 +131,87 @@ def verify(path: Path, *, trusted: str | None = None, bundle: Path | None = None
     if bundle is not None and not bundle.is_file():
         raise NotFound(f"there is no bundle {bundle}")
     return certificates.check(path, key=bundling.read_key(trusted) if trusted else None, bundle=bundle)
+
+
+def revoked(lib: Library, told: dict[str, Any]) -> str | None:
+    """What this library notes of the end of a certificate that somebody shows; None where it notes none."""
+    uuid_ = str(told["certificate"]["id"]).removeprefix("urn:uuid:")
+    with lib.reading() as session:
+        row = session.scalar(select(Certificate).where(Certificate.uuid == uuid_))
+        if row is None or row.revoked_on is None:
+            return None
+        return f"This library notes it as revoked on {row.revoked_on}: {row.revoked_why}."
+
+
+def _refuse_words(name: str, contact: str, price: str) -> None:
+    if not name:
+        raise WrongUsage("a certificate needs the buyer's name", 'say it with --buyer "NAME"')
+    for what, text, most in (
+        ("buyer's name", name, LONGEST_NAME),
+        ("buyer's contact", contact, LONGEST_NAME),
+        ("price", price, LONGEST_PRICE),
+    ):
+        if len(text) > most:
+            raise WrongUsage(
+                f"the {what} has {len(text)} characters, a certificate's page has room for {most}"
+            )
+    if price.startswith(("-", "\N{MINUS SIGN}")):
+        raise WrongUsage(
+            f"the price '{price}' begins with a minus sign", "write it as agreed: --price '480 €'"
+        )
+
+
+def _refuse_folder(lib: Library, folder: Path) -> None:
+    if not folder.is_dir():
+        raise WrongUsage(f"there is no folder {folder}", "name one that is there with --to")
+    if folder.resolve().is_relative_to(lib.folder.resolve()):
+        raise WrongUsage(
+            f"{folder.resolve()} is inside the library, where no other files belong",
+            "name a folder outside of it with --to",
+        )
+
+
+def _bundle_named(session: Session, given: str) -> Bundle:
+    """The bundle of this code, or the newest issue of the collection of this name or code."""
+    collection = collections.by_name(session, given)
+    if collection is None:
+        found = find_code(session, given, ("bundle", "collection"))
+        if found.kind == "bundle":
+            return session.get_one(Bundle, found.id)
+        collection = session.get_one(Collection, found.id)
+    newest = session.scalar(
+        select(Bundle).where(Bundle.collection_id == collection.id).order_by(Bundle.number.desc()).limit(1)
+    )
+    if newest is None:
+        raise NotFound(
+            f"'{collection.name}' has no issue yet", f"seal one: assetlib bundle build '{collection.name}'"
+        )
+    return newest
+
+
+def _noted(session: Session, row: Bundle, on: dt.date, despite: str) -> str | None:
+    """What stands against the sale, with the reason to go on. Raises NotClear where none is given."""
+    against = doubts.doubts_of(session, row, on)
+    if not against:
+        return None
+    if not despite:
+        raise NotClear(
+            f"{row.code.code} may not be sold today: {doubts.told(against)}",
+            f"mend that, or go on with --despite 'WHY', which is kept with the certificate. {NO_LEGAL_ADVICE}",
+        )
+    return f"{despite} | {'; '.join(one.sentence for one in against)}"
+
+
+def _refuse_second(session: Session, row: Bundle, name: str) -> None:
+    rows = session.scalars(
+        select(Certificate).where(Certificate.bundle_id == row.id, Certificate.revoked_on.is_(None))
+    )
+    for one in rows:
+        if one.buyer.casefold() == name.casefold():
+            raise WrongUsage(
+                f"{one.buyer} has {one.code.code} for {row.code.code} already, since {one.issued_on}",
+                f"`assetlib sale write {one.code.code}` writes its files again; --again makes a second certificate",
+            )
 
 
 def _sold(path: Path, sha256: str) -> certificates.Sold:
@@ -148,5 +249,5 @@ def _view(session: Session, row: Certificate, files: tuple[Path, ...] = ()) -> S
     return Sale(
         row.code.code, row.uuid, session.get_one(Bundle, row.bundle_id).code.code, told["bundle"]["title"],
         told["bundle"]["version"], told["licence"]["tier"], row.buyer, row.issued_on, row.revoked_on,
-        row.revoked_why, files,
+        row.revoked_why, files, row.despite,
     )  # fmt: skip
