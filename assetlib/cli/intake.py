@@ -16,6 +16,7 @@ import typer
 from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
 from assetlib.errors import WrongUsage
 from assetlib.rules.roles import Role
+from assetlib.rules.wording import listed
 
 if TYPE_CHECKING:
     from assetlib.library import Library
@@ -132,6 +133,7 @@ def intake(
             _show(lib, taken.report, dry_run)
             _show_doubles(taken.alike)
             _offer_next_state(taken.alike)
+            _ask_of_others(lib, taken.report.added)
         for code, reason in taken.whole:
             render.tell(f"{code} stays whole: {reason}")
         if on_double is OnDouble.ASK and not as_json and sys.stdin.isatty():
@@ -253,6 +255,24 @@ def _show(lib: Library, report: Report, dry_run: bool) -> None:
         if len(sheets) > SHOWN:
             render.say(f"… and {len(sheets) - SHOWN:,} more: assetlib find --as sheet")
     _tell_doubts([item for item in report.added if item.doubt])
+
+
+def _ask_of_others(lib: Library, added: list[Added]) -> None:
+    """The last lines: names inside files that are not the artist's, and how to say whose the drawings are."""
+    from assetlib.cli import render
+    from assetlib.services.trade.clearance import others_named
+
+    roles = {item.code: item.role for item in added if item.role in ("element", "sheet") and item.code}
+    by_names: dict[tuple[str, ...], list[str]] = {}
+    for code, names in others_named(lib, list(roles)).items():
+        by_names.setdefault(names, []).append(code)
+    for names, codes in by_names.items():
+        asked = f"{listed(codes)}: the file names {' and '.join(names)}: is it yours?"
+        drawn = [code for code in codes if roles[code] == "element"]
+        how = (
+            f'  assetlib origin {" ".join(drawn)} --rights own --whose "{", ".join(names)}"' if drawn else ""
+        )
+        render.say_whole(asked + how)
 
 
 def _tell_doubts(doubtful: list[Added]) -> None:

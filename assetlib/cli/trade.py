@@ -17,10 +17,8 @@ from assetlib.cli.context import (
 )
 
 if TYPE_CHECKING:
+    from assetlib.rules.rights.clearance import Evidence
     from assetlib.services.trade.clearance import Cleared, Statement
-
-OPTIONS = {"origin": "--drawn", "ownership": "--rights", "depicts": "--shows", "ai": "--ai"}
-"""How the four questions are answered on the line."""
 
 
 def register(app: typer.Typer) -> None:
@@ -34,7 +32,7 @@ def origin(
     drawings: Drawings,
     drawn: Annotated[
         list[str] | None,
-        typer.Option(help="Where it came from: out of the head, observed, own photo, traced from found …"),
+        typer.Option(help="Where it came from: out of the head, observed, own photo, someone else …"),
     ] = None,
     rights: Annotated[
         list[str] | None, typer.Option(help="For whom: own, made for hire, commissioned rights kept …")
@@ -60,7 +58,10 @@ def origin(
     ] = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Say where drawings came from. Nothing is taken for granted: what is not answered stays a question."""
+    """Say where drawings came from. Nothing is taken for granted: what is not answered stays a question.
+
+    With codes alone, what was said of them so far; alone, the answers there are.
+    """
     from assetlib.services.trade import clearance as service
 
     answers = (("origin", drawn), ("ownership", rights), ("depicts", shows), ("ai", ai))
@@ -70,6 +71,8 @@ def origin(
         return 0
     with opened_library() as lib:
         codes = drawings.in_library(lib, "element")
+        if not (statement.values or statement.papers or confirm or whose or reference or note):
+            return _show_said(service.clearance(lib, codes), as_json)
         if confirm and not statement.values:
             cleared = service.confirm(lib, codes)
         else:
@@ -114,14 +117,69 @@ def _show_answered(cleared: list[Cleared], as_json: bool) -> int:
         ]
         render.print_json({"drawings": [_cleared_document(item) for item in cleared], "left": rows})
         return SOME_PROBLEMS if left else 0
-    _show_cleared(cleared)
+    if not left:
+        _show_cleared(cleared)
+        return 0
+    render.say(
+        f"nothing was noted of {' or '.join(item.card.code for item in cleared)}, since it would change:"
+    )
     for code, one in left:
-        render.say(f"{code} stays as it is: {_spoken(one.stands)} was said of it, not {_spoken(one.asked)}")
-    if left:
         render.say(
-            f"{render.plural(len(left), 'answer')} left; --replace changes them, or say it of one drawing"
+            f"{code} {one.question.option}: {_spoken(one.stands)} was said of it, not {_spoken(one.asked)}"
         )
-    return SOME_PROBLEMS if left else 0
+    render.say("the same with --replace changes what was said and notes the rest; or say it of one drawing")
+    return SOME_PROBLEMS
+
+
+def _show_said(cleared: list[Cleared], as_json: bool) -> int:
+    """What was answered of drawings so far."""
+    from assetlib.cli import render
+    from assetlib.rules.wording import NO_LEGAL_ADVICE
+
+    if as_json:
+        render.print_json({"drawings": [_cleared_document(item) for item in cleared], "left": []})
+        return 0
+    for item in cleared:
+        render.say(f"{item.card.code}  {item.card.title}: {item.verdict.state.value}")
+        _show_answers(item)
+    render.say("`assetlib origin` shows the answers there are")
+    render.say(NO_LEGAL_ADVICE)
+    return 0
+
+
+def _show_answers(item: Cleared) -> None:
+    """The answers on a drawing as a table: what was said and when, whose it is, and the papers it rests on."""
+    from assetlib.cli import render
+
+    rows = [
+        (
+            answer.question.option,
+            answer.value.replace("-", " ") + (" (to confirm)" if answer.to_confirm else ""),
+            answer.whose or "-",
+            [_paper(paper) for paper in answer.evidence] or "-",
+            str(answer.when or "-"),
+            answer.note or "-",
+        )
+        for answer in item.answers
+    ]
+    if not rows:
+        render.say("nothing was said of it yet")
+        return
+    render.table(
+        ["asked", "answer", "whose", "rests on", "said on", "note"],
+        rows,
+        wide=["answer", "whose", "rests on", "note"],
+    )
+
+
+def _paper(paper: Evidence) -> str:
+    """A paper with its days and its place."""
+    days = [
+        f"from {paper.first_day}" if paper.first_day else "",
+        f"until {paper.last_day}" if paper.last_day else "",
+        f"withdrawn on {paper.withdrawn_on}" if paper.withdrawn_on else "",
+    ]
+    return ", ".join(filter(None, [paper.label, *days, paper.place]))
 
 
 def _spoken(values: Iterable[str]) -> str:
@@ -134,7 +192,7 @@ def _show_questions() -> None:
     from assetlib.rules.wording import NO_LEGAL_ADVICE
 
     rows = [
-        (OPTIONS[rule.question.value], rule.value.replace("-", " "), rule.sentence, rule.start.value)
+        (rule.question.option, rule.value.replace("-", " "), rule.sentence, rule.start.value)
         for rule in TABLE
     ]
     render.table(["option", "answer", "means", "by itself"], rows, wide=["means"])
@@ -187,9 +245,20 @@ def _cleared_document(item: Cleared) -> dict[str, Any]:
                 "question": a.question.value,
                 "value": a.value,
                 "papers": [
-                    {"kind": p.kind.value, "place": p.place, "release": p.code or None} for p in a.evidence
+                    {
+                        "kind": p.kind.value,
+                        "place": p.place,
+                        "release": p.code or None,
+                        "who": p.who or None,
+                        "from": p.first_day,
+                        "until": p.last_day,
+                        "withdrawn": p.withdrawn_on,
+                    }
+                    for p in a.evidence
                 ],
                 "note": a.note,
+                "whose": a.whose or None,
+                "said": a.when,
             }
             for a in item.answers
         ],
@@ -213,6 +282,8 @@ def _show_cleared(cleared: list[Cleared]) -> None:
 
     rows = [(item.card.code, item.verdict.state.value, [item.card.title, *_why(item)]) for item in cleared]
     render.table(["code", "sold?", "title, and why"], rows, wide=["title, and why"])
+    if len(cleared) == 1 and cleared[0].answers:
+        _show_answers(cleared[0])
     if any(item.verdict.open_findings for item in cleared):
         render.say("`assetlib origin` shows the answers there are")
     render.say(NO_LEGAL_ADVICE)
@@ -220,13 +291,18 @@ def _show_cleared(cleared: list[Cleared]) -> None:
 
 def _why(item: Cleared) -> list[str]:
     """What stands in the way, a line each; questions that nobody has answered in one line."""
+    from assetlib.rules.rights.clearance import OTHER_NAMED
+
     answered = {answer.question for answer in item.answers}
     lines = [
-        f"  {f.sentence} {f.what_would_help}" for f in item.verdict.open_findings if f.question in answered
+        f"  {f.sentence} {f.what_would_help}"
+        for f in item.verdict.open_findings
+        if f.question in answered or f.code == OTHER_NAMED
     ]
     if item.sure not in (None, "sure"):
         lines.append(f"  its clean copy: {'; '.join([str(item.sure), *item.sure_why])}")
-    unasked = [OPTIONS[f.question.value] for f in item.verdict.open_findings if f.question not in answered]
+    unasked = [f.question.option for f in item.verdict.open_findings
+               if f.question not in answered and f.code != OTHER_NAMED]  # fmt: skip
     lines += [f"  not answered yet: {', '.join(dict.fromkeys(unasked))}"] if unasked else []
     if not item.verdict.open_findings:
         lines.append("  nothing stands in the way")

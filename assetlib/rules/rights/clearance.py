@@ -13,11 +13,12 @@ it holds where a paper that it rests on ends.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
+from assetlib.rules.rights.names import is_named
 from assetlib.rules.wording import NO_LEGAL_ADVICE
 
 
@@ -28,6 +29,11 @@ class Question(StrEnum):
     OWNERSHIP = "ownership"
     DEPICTS = "depicts"
     AI = "ai"
+
+    @property
+    def option(self) -> str:
+        """How it is answered on the line."""
+        return {"origin": "--drawn", "ownership": "--rights", "depicts": "--shows", "ai": "--ai"}[self.value]
 
 
 class State(StrEnum):
@@ -110,8 +116,11 @@ class Answer:
     evidence: tuple[Evidence, ...] = ()
     note: str = ""
     when: date | None = None
+    """The day it was said."""
     to_confirm: bool = False
     """It was said of an earlier state of the drawing, or of its double, and waits to be confirmed."""
+    whose: str = ""
+    """Who owns the reference or the work."""
 
 
 @dataclass(frozen=True)
@@ -202,6 +211,7 @@ _WHY_FREE = "Where it comes from and why it is in the public domain."
 _REFERENCE_PAPERS = (PaperKind.RESALE_PERMISSION, PaperKind.RESALE_LICENCE, PaperKind.PUBLIC_DOMAIN_PROOF)
 _LICENCE_PAPERS = (PaperKind.RESALE_LICENCE, PaperKind.RESALE_PERMISSION)
 _FREE_PAPERS = (PaperKind.PUBLIC_DOMAIN_PROOF,)
+_SOLD_ON = "A licence or permission that allows it to be sold on, or proof that it is in the public domain."
 _RIGHTS_BACK = (PaperKind.AGREEMENT, PaperKind.CONSENT)
 _AI_HELP = "How far a model's share can be sold is not weighed here yet; draw it anew without it."
 
@@ -236,6 +246,8 @@ TABLE: tuple[Rule, ...] = (
          "Drawn by eye from a licensed reference.", _LICENCE_TEXT, _LICENCE_PAPERS),
     Rule(_ORIGIN, "eyeballed-from-public-domain", "eyeballed-from-public-domain-reference", _ASK,
          "Drawn by eye from a reference said to be in the public domain.", _WHY_FREE, _FREE_PAPERS),
+    Rule(_ORIGIN, "someone-else", "drawn-by-someone-else", _BLOCKED,
+         "Drawn by somebody else: bought, given or downloaded.", _SOLD_ON, _REFERENCE_PAPERS),
 
     Rule(_OWNERSHIP, "own", "own-work", _CLEAR, "Drawn for oneself; nobody else has rights in it."),
     Rule(_OWNERSHIP, "commissioned-rights-kept", "commissioned-rights-kept", _CLEAR,
@@ -253,6 +265,8 @@ TABLE: tuple[Rule, ...] = (
          (PaperKind.EXCLUSIVITY_ENDED, PaperKind.CONSENT)),
     Rule(_OWNERSHIP, "co-authored", "co-authored", _ASK, "Drawn together with somebody.",
          "The co-author's written consent, and how the money is shared.", (PaperKind.CONSENT,)),
+    Rule(_OWNERSHIP, "someone-else", "rights-of-someone-else", _BLOCKED,
+         "Somebody else's work.", _SOLD_ON, _REFERENCE_PAPERS),
 
     Rule(_DEPICTS, "none", "shows-nothing-protected", _CLEAR,
          "Shows no real person, brand, recognisable property or artwork."),
@@ -289,27 +303,37 @@ def choices(question: Question) -> tuple[str, ...]:
     return tuple(rule.value for rule in TABLE if rule.question is question)
 
 
+def asking_for(kind: PaperKind) -> tuple[Rule, ...]:
+    """The answers that a paper of this kind makes clear, in the order of the table."""
+    return tuple(rule for rule in TABLE if kind in rule.cleared_by)
+
+
 def clears(kind: PaperKind, question: Question, value: str) -> bool:
     """Whether a paper of this kind would make this answer clear."""
     rule = _RULES.get((question, value))
     return rule is not None and kind in rule.cleared_by
 
 
-def judge(answers: Iterable[Answer], on: date) -> Verdict:
-    """The verdict on one version of a drawing on a day; every answer counts, and the heaviest decides."""
+def judge(answers: Iterable[Answer], on: date, others: Sequence[str] = ()) -> Verdict:
+    """The verdict on one version of a drawing on a day; every answer counts, and the heaviest decides.
+
+    `others` are names that its file gives as author or holder of rights and that are not the artist's: a question
+    until somebody has said whose it is.
+    """
     given = tuple(answers)
-    verdict = _judged(given, on)
+    verdict = _judged(given, on, others)
     if verdict.state is State.CLEAR:
         return replace(verdict, until=_until(given, on))
     starts = sorted({p.first_day for a in given for p in a.evidence if p.starts_after(on) and p.first_day})
-    later = (day for day in starts if _judged(given, day).state is State.CLEAR)
+    later = (day for day in starts if _judged(given, day, others).state is State.CLEAR)
     return replace(verdict, clear_from=next(later, None))
 
 
-def _judged(given: tuple[Answer, ...], on: date) -> Verdict:
+def _judged(given: tuple[Answer, ...], on: date, others: Sequence[str]) -> Verdict:
     findings = [weigh(answer, on) for answer in given]
     findings += [_unanswered(question) for question in Question if not _values(given, question)]
     findings += [_contradicting(question) for question in Question if _contradicts(_values(given, question))]
+    findings += _another_named(given, others)
     findings.sort(key=lambda finding: -finding.state.weight)
     return Verdict(findings[0].state, tuple(findings), _releases(given, on), on)
 
@@ -365,6 +389,23 @@ def _not_on_the_day(answer: Answer, kinds: Iterable[PaperKind], on: date) -> Ite
             yield f"{name} ran out on {paper.last_day}."
 
 
+OTHER_NAMED = "file-names-another"
+"""The finding's code where a file names somebody else; it asks until an answer names them, too."""
+
+
+def _another_named(given: tuple[Answer, ...], others: Sequence[str]) -> Iterable[Finding]:
+    """A question for the names in a file that no answer speaks of; that it is someone else's answers it."""
+    said = " ".join(answer.whose for answer in given)
+    if any(answer.value == "someone-else" for answer in given):
+        return
+    if open_names := [name for name in others if not is_named(name, said)]:
+        names = " and ".join(open_names)
+        yield Finding(
+            OTHER_NAMED, _OWNERSHIP, _ASK, f"The file names {names}: is it yours?",
+            f'If it is: --rights own --whose "{", ".join(others)}"; if not: --rights "someone else".',
+        )  # fmt: skip
+
+
 def _unanswered(question: Question) -> Finding:
     return _question_open(question, "unanswered", f"Nobody has said yet {_ASKED[question]}.")
 
@@ -375,7 +416,7 @@ def _contradicting(question: Question) -> Finding:
 
 
 def _question_open(question: Question, why: str, sentence: str) -> Finding:
-    help_ = f"Answer {question.value} with one of: {', '.join(choices(question))}."
+    help_ = f"Answer {question.option} with one of: {', '.join(choices(question))}."
     return Finding(f"{question.value}-{why}", question, State.ASK, sentence, help_)
 
 

@@ -42,3 +42,28 @@ def is_named(name: str, text: str) -> bool:
     windows = ("".join(said[i:j]) for i in range(len(said)) for j in range(i + 1, i + len(wanted) + 1))
     # the s of a possessive without its apostrophe, as German writes it: Lena Brandts
     return any(window in joined or (window[-1] == "s" and window[:-1] in joined) for window in windows)
+
+
+_NO_NAME = re.compile(
+    r"https?://\S+|\(c\)|[©℗®]|\b(?:copyright|copr|all|some|rights?|reserved|by|the|alle|rechte|vorbehalten|"
+    r"tous|droits|réservés|\d{4}|tm)\b",
+    re.IGNORECASE,
+)
+"""What a copyright notice says beside the name of who holds it; common practice, no source."""
+
+
+def others_in_file(words: dict[str, object], artist: str) -> tuple[str, ...]:
+    """Names that a file gives as author or holder of rights and that are not the artist's.
+
+    Where the library knows no artist there is nobody to hold them against, and none is told.
+    """
+    if not name_words(artist):
+        return ()
+    creator, rights = (str(words.get(key) or "").strip() for key in ("creator", "licence"))
+    found = [] if same_name(creator, artist) else re.split(r"\s*[,;&]\s*", creator)
+    if not is_named(artist, rights):
+        found.append(" ".join(_NO_NAME.sub(" ", rights).strip(" -–.,;:").split()).strip(" -–.,;:"))
+    others = {
+        tuple(sorted(name_words(one))): one for one in found if name_words(one) and not same_name(one, artist)
+    }
+    return tuple(others.values())

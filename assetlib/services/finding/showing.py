@@ -136,7 +136,7 @@ def _details(lib: Library, session: Session, entry: Entry) -> FullView:
     assert piece is not None
     assert original is not None
     clean, told = _clean_copy(lib, session, cut.id)
-    answers, _, verdict = verdict_of(session, version.id, lib.now().date())
+    answers, _, verdict = verdict_of(session, version.id, lib.now().date(), lib.settings.artist)
     dpi = (original.x_dpi, original.y_dpi)
     return FullView(
         card=card,

@@ -73,7 +73,7 @@ def build(
     """
     with lib.reading() as session:
         collection = collections.collection_named(session, given)
-        view = collections.view_in(session, collection, lib.now().date())
+        view = collections.view_in(session, collection, lib.now().date(), lib.settings.artist)
         words = _buyers_words(lib, session, view)
         number = 1 + (
             session.scalar(select(func.max(Bundle.number)).where(Bundle.collection_id == collection.id)) or 0
@@ -213,7 +213,7 @@ def _keep(
     if path.exists():
         leftovers.set_aside(lib, path)
     with lib.transaction(f"bundle {view.name} {number} issued") as session:
-        _refuse_changed(session, view, lib.now().date())
+        _refuse_changed(lib, session, view)
         code = _add_rows(lib, session, view, number, plan, receipt)
         _put_in_place(receipt.path, path)
         codes = tuple(item.card.code for item in view.items)
@@ -276,9 +276,10 @@ def _put_in_place(staged: Path, path: Path) -> None:
             raise LibraryBusy("another issue of this collection was made meanwhile", "run the same again")
 
 
-def _refuse_changed(session: Session, view: collections.CollectionView, today: dt.date) -> None:
+def _refuse_changed(lib: Library, session: Session, view: collections.CollectionView) -> None:
     """Hold everything that was judged against what is now, under the write lock."""
-    now = collections.view_in(session, collections.collection_named(session, view.name), today)
+    named = collections.collection_named(session, view.name)
+    now = collections.view_in(session, named, lib.now().date(), lib.settings.artist)
     if [item.card.id for item in now.items] != [item.card.id for item in view.items]:
         raise Moved(f"'{view.name}' was changed while its bundle was made; nothing was issued", _AGAIN)
     for was, item in zip(view.items, now.items, strict=True):

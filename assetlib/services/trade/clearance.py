@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import difflib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -16,7 +17,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from assetlib.catalogue import queries
-from assetlib.catalogue.entries import Entry
+from assetlib.catalogue.entries import Cut, Entry, Original, Piece
 from assetlib.catalogue.trade import OriginAnswer
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
@@ -29,6 +30,7 @@ from assetlib.rules.rights.clearance import (
     clears,
     judge,
 )
+from assetlib.rules.rights.names import others_in_file
 from assetlib.rules.wording import listed
 from assetlib.services.shelf import copy_sureness
 from assetlib.services.trade.releases import evidence_from
@@ -88,11 +90,33 @@ def read_value(question: Question, text: str) -> str:
     """The answer that `text` means, spaces or hyphens alike. Raises WrongUsage naming the choices."""
     value = "-".join(text.strip().lower().replace("_", "-").split())
     if value not in choices(question):
+        meant = _meant(question, value)
+        guess = f'did you mean {question.option} "{meant.replace("-", " ")}"? ' if meant else ""
         raise WrongUsage(
-            f"'{text}' does not answer where {question.value} is asked",
-            f"choose one of: {', '.join(choices(question))}",
+            f"'{text}' does not answer {question.option}",
+            f"{guess}choose one of: {', '.join(choices(question))}",
         )
     return value
+
+
+_SPOKEN = {
+    "memory": "out-of-the-head", "from-memory": "out-of-the-head", "imagination": "out-of-the-head",
+    "head": "out-of-the-head", "life": "observed", "from-life": "observed", "photo": "own-photo",
+    "mine": "own", "me": "own", "my-own": "own", "myself": "own", "own-work": "own",
+    "nothing": "none", "no": "none", "nobody": "none", "no-one": "none", "never": "none",
+    "person": "real-person", "people": "real-person", "a-real-person": "real-person", "logo": "brand",
+    "building": "property", "somebody-else": "someone-else", "bought": "someone-else",
+    "downloaded": "someone-else", "clip-art": "someone-else", "yes": "assisted",
+}  # fmt: skip
+"""What people say for answers of the table; own, no source. It is only asked back, never taken."""
+
+
+def _meant(question: Question, value: str) -> str | None:
+    """The answer that is probably meant, None where nothing is near."""
+    if _SPOKEN.get(value) in choices(question):
+        return _SPOKEN[value]
+    near = difflib.get_close_matches(value, choices(question), n=1, cutoff=0.6)
+    return near[0] if near else None
 
 
 def read_paper(text: str) -> tuple[PaperKind, str]:
@@ -111,8 +135,9 @@ def answer(
 ) -> list[Cleared]:
     """Note what is said of these elements' current versions; one step for all. Returns how they stand then.
 
-    Answers replace older ones on one drawing, or with `replace`. On many, an answer that would change another is
-    left as it stands and told in `left`; the same answer said again only adds to what was said with it.
+    Answers replace older ones on one drawing, or with `replace`. On many, where an answer would change another,
+    nothing at all is noted, and what stands in the way is told in `left`; the same answer said again only adds to what
+    was said with it.
     A paper alone is laid to the answers that it makes clear.
     Raises WrongUsage where nothing is answered, papers stand beside several answers, or one alone serves none.
     """
@@ -128,19 +153,20 @@ def answer(
             for entry in entries:
                 _lay_papers(session, entry, statement)
             session.flush()
-            return [_cleared(session, entry, lib.now().date()) for entry in entries]
+            return [_cleared(lib, session, entry, lib.now().date()) for entry in entries]
         reference = (
             queries.entry(session, statement.reference, ("reference",)) if statement.reference else None
         )
         replacing = len(entries) == 1 if replace is None else replace
-        left = {
-            entry.id: _note(lib, session, entry, statement, reference, replacing=replacing)
-            for entry in entries
-        }
+        left = {entry.id: () if replacing else _in_the_way(session, entry, statement) for entry in entries}
+        if not any(left.values()):
+            for entry in entries:
+                _note(lib, session, entry, statement, reference, replacing=replacing)
         session.flush()
         today = lib.now().date()
         return [
-            dataclasses.replace(_cleared(session, entry, today), left=left[entry.id]) for entry in entries
+            dataclasses.replace(_cleared(lib, session, entry, today), left=left[entry.id])
+            for entry in entries
         ]
 
 
@@ -152,23 +178,48 @@ def confirm(lib: Library, codes: Sequence[str]) -> list[Cleared]:
             for row in filter(lambda row: row.to_confirm, _said_of(session, entry.current_version_id)):
                 row.to_confirm, row.cut_id = False, current_cut(entry).id
         session.flush()
-        return [_cleared(session, entry, lib.now().date()) for entry in entries]
+        return [_cleared(lib, session, entry, lib.now().date()) for entry in entries]
 
 
 def clearance(lib: Library, codes: Sequence[str], on: dt.date | None = None) -> list[Cleared]:
     """How these elements stand on a day, today unless one is named, in the order of the codes."""
     with lib.reading() as session:
-        return [_cleared(session, entry, on or lib.now().date()) for entry in _elements(session, codes)]
+        day = on or lib.now().date()
+        return [_cleared(lib, session, entry, day) for entry in _elements(session, codes)]
+
+
+def others_named(lib: Library, codes: Sequence[str]) -> dict[str, tuple[str, ...]]:
+    """The drawings whose file names somebody else as author or holder of rights, with the names."""
+    with lib.reading() as session:
+        entries = [queries.entry(session, code) for code in codes]
+        found = {
+            entry.code.code: _others(session, entry.current_version_id, lib.settings.artist)
+            for entry in entries
+        }
+    return {code: names for code, names in found.items() if names}
+
+
+def _others(session: Session, version_id: int | None, artist: str) -> tuple[str, ...]:
+    """Names in the files of a version that are not the artist's."""
+    files = session.scalars(
+        select(Original)
+        .join(Piece, Piece.original_id == Original.id)
+        .join(Cut, Cut.id == Piece.cut_id)
+        .where(Cut.version_id == version_id)
+    )
+    return tuple(
+        dict.fromkeys(name for file in files.unique() for name in others_in_file(file.words, artist))
+    )
 
 
 def verdict_of(
-    session: Session, version_id: int, on: dt.date
+    session: Session, version_id: int, on: dt.date, artist: str
 ) -> tuple[tuple[Answer, ...], tuple[str, ...], Verdict]:
     """The answers on a version, whose work they name, and the verdict on a day."""
     rows = _said_of(session, version_id)
     answers = tuple(answer_from(session, row) for row in rows)
     whose = tuple(dict.fromkeys(row.whose for row in rows if row.whose))
-    return answers, whose, judge(answers, on)
+    return answers, whose, judge(answers, on, _others(session, version_id, artist))
 
 
 def _said_of(session: Session, version_id: int | None) -> Sequence[OriginAnswer]:
@@ -181,8 +232,9 @@ def answer_from(session: Session, row: OriginAnswer) -> Answer:
     """An answer as it is kept, for judging, with the releases it names as they stand now."""
     papers = tuple(found for kept in row.evidence if (found := evidence_from(session, kept)))
     return Answer(
-        Question(row.question), row.value, papers, row.note or "", row.answered_at.date(), row.to_confirm
-    )
+        Question(row.question), row.value, papers, row.note or "", row.answered_at.date(), row.to_confirm,
+        row.whose or "",
+    )  # fmt: skip
 
 
 def _elements(session: Session, codes: Sequence[str]) -> list[Entry]:
@@ -192,16 +244,16 @@ def _elements(session: Session, codes: Sequence[str]) -> list[Entry]:
     return list({entry.id: entry for entry in found}.values())
 
 
-def _cleared(session: Session, entry: Entry, on: dt.date) -> Cleared:
-    return cleared(session, entry, queries.cards(session, [entry.id])[entry.id], on)
+def _cleared(lib: Library, session: Session, entry: Entry, on: dt.date) -> Cleared:
+    return cleared(session, entry, queries.cards(session, [entry.id])[entry.id], on, lib.settings.artist)
 
 
-def cleared(session: Session, entry: Entry, card: queries.Card, on: dt.date) -> Cleared:
-    """How an element stands on a day, on an open session."""
+def cleared(session: Session, entry: Entry, card: queries.Card, on: dt.date, artist: str) -> Cleared:
+    """How an element stands on a day, on an open session; `artist` is whose library it is."""
     cut = current_cut(entry)
     assert entry.current is not None
     return Cleared(
-        card, entry.current.number, cut.number, *verdict_of(session, cut.version_id, on), pinned(entry),
+        card, entry.current.number, cut.number, *verdict_of(session, cut.version_id, on, artist), pinned(entry),
         *copy_sureness(session, cut.id),
     )  # fmt: skip
 
@@ -214,9 +266,8 @@ def _note(
     reference: Entry | None,
     *,
     replacing: bool,
-) -> tuple[Left, ...]:
-    """Note the answers to the questions that are answered now; what of them was left, where they may not replace."""
-    left = []
+) -> None:
+    """Note the answers to the questions that are answered now; what they may not replace was looked for before."""
     said = _said_of(session, entry.current_version_id)
     for question in dict.fromkeys(question for question, _ in statement.values):
         asked = [value for other, value in dict.fromkeys(statement.values) if other is question]
@@ -226,10 +277,20 @@ def _note(
                 session.delete(row)
             session.flush()
             session.add_all(_row(lib, entry, question, value, statement, reference) for value in asked)
-        elif {row.value for row in older} == set(asked) and not _says_other_owner(older, statement):
+        else:
             for row in older:
                 _add_to(row, _row(lib, entry, question, row.value, statement, reference))
-        else:
+
+
+def _in_the_way(session: Session, entry: Entry, statement: Statement) -> tuple[Left, ...]:
+    """What stands on a drawing and would be changed by what is said now."""
+    said = _said_of(session, entry.current_version_id)
+    left = []
+    for question in dict.fromkeys(question for question, _ in statement.values):
+        asked = [value for other, value in dict.fromkeys(statement.values) if other is question]
+        older = [row for row in said if row.question == question.value]
+        same = {row.value for row in older} == set(asked) and not _says_other_owner(older, statement)
+        if older and not same:
             left.append(Left(question, tuple(row.value for row in older), tuple(asked)))
     return tuple(left)
 

@@ -132,20 +132,20 @@ def choose_terms(lib: Library, given: str, tier: str) -> Terms:
 def view(lib: Library, given: str) -> CollectionView:
     """A collection as it stands."""
     with lib.reading() as session:
-        return view_in(session, collection_named(session, given), lib.now().date())
+        return view_in(session, collection_named(session, given), lib.now().date(), lib.settings.artist)
 
 
 def everything(lib: Library) -> list[CollectionView]:
     """All collections, by name."""
     with lib.reading() as session:
         return [
-            view_in(session, item, lib.now().date())
+            view_in(session, item, lib.now().date(), lib.settings.artist)
             for item in session.scalars(select(Collection).order_by(Collection.name))
         ]
 
 
-def view_in(session: Session, collection: Collection, on: dt.date) -> CollectionView:
-    """A collection as it stands on a day, on an open session."""
+def view_in(session: Session, collection: Collection, on: dt.date, artist: str) -> CollectionView:
+    """A collection as it stands on a day, on an open session; `artist` is whose library it is."""
     entries = list(
         session.scalars(
             select(Entry)
@@ -155,5 +155,5 @@ def view_in(session: Session, collection: Collection, on: dt.date) -> Collection
         )
     )
     cards = queries.cards(session, [entry.id for entry in entries])
-    items = tuple(cleared(session, entry, cards[entry.id], on) for entry in entries)
+    items = tuple(cleared(session, entry, cards[entry.id], on, artist) for entry in entries)
     return CollectionView(collection.code.code, collection.name, collection.licence, items)

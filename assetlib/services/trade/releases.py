@@ -22,13 +22,10 @@ from assetlib.errors import BadPicture, NotFound, WrongUsage, disk_said_plainly
 from assetlib.imaging import paper_files
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
-from assetlib.rules.rights.clearance import Evidence, PaperKind, Question, clears
+from assetlib.rules.rights.clearance import Evidence, PaperKind, Question, asking_for, clears
 from assetlib.rules.wording import listed, one_line
 from assetlib.services.versions import current_cut
 from assetlib.storage.blobs import as_digest
-
-_PAPERS = {"model-release": "a real person", "property-release": "property"}
-"""What is said of a drawing for a release of this kind to be of use, in words for the artist."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,17 +182,24 @@ def _lay(session: Session, row: Release, codes: Sequence[str]) -> None:
             said for said in _said_of(session, entry) if clears(kind, Question(said.question), said.value)
         ]
         if not served:
-            shown = _PAPERS.get(row.kind)
             raise WrongUsage(
                 f"nothing that is said of {entry.code.code} asks for a paper '{row.kind}'",
-                f'say first what it shows: assetlib origin {entry.code.code} --shows "{shown}"'
-                if shown
-                else "say first where it came from: assetlib origin",
+                _what_asks(kind, entry.code.code),
             )
         for said in served:
             if all(paper.get("release") != kept["release"] for paper in said.evidence):
                 said.evidence = [*said.evidence, kept]
     session.flush()
+
+
+def _what_asks(kind: PaperKind, code: str) -> str:
+    """The line that says of a drawing what a paper of this kind is for; it runs as it stands."""
+    rules = asking_for(kind)
+    if not rules:
+        return "no answer asks for it: `assetlib release kinds` tells which kind is for what"
+    first, *others = (f'{rule.question.option} "{rule.value.replace("-", " ")}"' for rule in rules)
+    more = f"; or, as it may be: {', '.join(others)}" if others else ""
+    return f"if that is so, say first: assetlib origin {code} {first}{more}"
 
 
 def _said_of(session: Session, entry: Entry) -> Sequence[OriginAnswer]:

@@ -58,7 +58,7 @@ def sealed(
     tagging.describe(
         lib, [code], tagging.Description(add=tags.get("add", ()), set=("pose=seated",), title="Dog")
     )
-    clearance.answer(lib, [code], clearance.Statement(answers or OWN))
+    clearance.answer(lib, [code], clearance.Statement(answers or OWN, whose="Petra Falk, Falk Studios"))
     collections.make(lib, "Dogs")
     collections.put(lib, "Dogs", [code])
     collections.choose_licence(lib, "Dogs", "one artist")
@@ -102,7 +102,7 @@ def test_tags_that_name_a_client_stay_here_and_the_artist_is_told(lib: Library, 
 def test_a_title_that_names_a_client_or_comes_from_a_file_is_told(lib: Library, tmp_path: Path) -> None:
     page = talkative(tmp_path / "two gulls.png")
     code = bring_in(lib, [page], Wishes(role="element")).added[0].code
-    clearance.answer(lib, [code], clearance.Statement(OWN))
+    clearance.answer(lib, [code], clearance.Statement(OWN, whose="Petra Falk, Falk Studios"))
     collections.make(lib, "Dogs")
     collections.put(lib, "Dogs", [code])
     collections.choose_licence(lib, "Dogs", "one artist")
