@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from assetlib.cli.context import Commands, Drawings, JsonFlag, as_day, opened_library, takes_drawings
-from assetlib.errors import WrongUsage
 
 if TYPE_CHECKING:
     from assetlib.services.trade.releases import ReleaseView
@@ -23,7 +22,8 @@ def register(app: typer.Typer) -> None:
         rich_markup_mode=None,
         no_args_is_help=True,
     )
-    for name, command in (("add", add), ("lay", lay), ("list", list_releases), ("withdraw", withdraw)):
+    for name, command in (("add", add), ("lay", lay), ("list", list_releases), ("withdraw", withdraw),
+                          ("remove", remove), ("kinds", kinds)):  # fmt: skip
         release.command(name)(command)
     app.add_typer(release, name="release")
 
@@ -31,7 +31,12 @@ def register(app: typer.Typer) -> None:
 @takes_drawings
 def add(
     drawings: Drawings,
-    kind: Annotated[str, typer.Option(help="What it says: model-release, property-release, consent …")],
+    kind: Annotated[
+        str,
+        typer.Option(
+            help="What it says: model-release, property-release, consent …; `release kinds` shows all."
+        ),
+    ],
     who: Annotated[str, typer.Option(help="Who gave it.")],
     signed: Annotated[str, typer.Option(help="The day it was signed, as 2026-03-14.")],
     begins: Annotated[
@@ -48,7 +53,10 @@ def add(
     """Keep a signed paper, and lay it to drawings.
 
     It counts for what was said of them before, as --shows "real person", where its kind answers that. What it says
-    you state by naming its kind: the file is only looked at to see that it opens.
+    you state by naming its kind: the file is only looked at to see that it opens. A model-release is for a real
+    person, a property-release for a house or a product, a consent for a client, employer or co-author, a
+    resale-permission for the owner of a picture or brand, a resale-licence for a licensed picture, a
+    public-domain-proof for one that is free; `assetlib release kinds` shows every kind and what it is for.
     """
     from assetlib.services.trade import releases
 
@@ -100,17 +108,48 @@ def withdraw(
     return 0
 
 
+def remove(release: Code, as_json: JsonFlag = False) -> int:
+    """Take a wrong release out again, as if it had never been kept; `undo` brings it back.
+
+    One that was right and holds no more is withdrawn instead. Bundles that were sealed before stay as they are.
+    """
+    from assetlib.cli import render
+    from assetlib.services.trade import releases
+
+    with opened_library() as lib:
+        gone = releases.remove(lib, release)
+    if as_json:
+        _show([gone], as_json)
+    else:
+        on = f"; it was laid to {' '.join(gone.drawings)}" if gone.drawings else ""
+        render.say(f"{gone.code}, the {gone.kind.value.replace('-', ' ')} of {gone.who}, was taken out{on}")
+    return 0
+
+
+def kinds(as_json: JsonFlag = False) -> int:
+    """See which kind of paper is for what."""
+    from assetlib.cli import render
+    from assetlib.rules.rights.papers import SAYS, is_for
+    from assetlib.rules.wording import NO_LEGAL_ADVICE
+
+    if as_json:
+        rows = [{"kind": kind.value, "says": says, "for": list(is_for(kind))} for kind, says in SAYS.items()]
+        render.print_json({"kinds": rows, "notice": NO_LEGAL_ADVICE})
+        return 0
+    table = [(kind.value, says, list(is_for(kind)) or "nothing by itself") for kind, says in SAYS.items()]
+    render.table(["kind", "what it says", "makes clear"], table, wide=["what it says", "makes clear"])
+    render.say(NO_LEGAL_ADVICE)
+    return 0
+
+
 def _day(text: str) -> Any:
     return as_day(text)
 
 
 def _kind(text: str) -> Any:
-    from assetlib.rules.rights.clearance import PaperKind
+    from assetlib.rules.rights.papers import kind_named
 
-    name = "-".join(text.strip().lower().split())
-    if name not in list(PaperKind):
-        raise WrongUsage(f"'{text}' is no kind of paper", f"choose one of: {', '.join(PaperKind)}")
-    return PaperKind(name)
+    return kind_named(text)
 
 
 def _show(views: list[ReleaseView], as_json: bool) -> None:
@@ -139,6 +178,8 @@ def _show(views: list[ReleaseView], as_json: bool) -> None:
     ]
     headings = ["code", "says", "who", "signed", "holds", "paper", "drawings"]
     render.table(headings, rows, wide=["says", "who", "holds", "paper", "drawings"])
+    for line in (line for view in views for line in view.told):
+        render.say(line)
     render.say(NO_LEGAL_ADVICE)
 
 
@@ -172,4 +213,5 @@ def _document(view: ReleaseView) -> dict[str, Any]:
         "note": view.note,
         "holds": view.holds,
         "drawings": list(view.drawings),
+        "told": list(view.told),
     }

@@ -9,29 +9,47 @@ from assetlib.errors import BadPicture
 LARGEST = 64 << 20
 """Bytes; a contract scanned in colour has a few million."""
 _LONGEST_TEXT = 1 << 20
-_ENDINGS = {".pdf": "PDF", ".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG", ".tif": "TIFF", ".tiff": "TIFF"}
+_ENDINGS = {".pdf": "PDF", ".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG", ".tif": "TIFF", ".tiff": "TIFF",
+            ".webp": "WEBP", ".heic": "HEIC", ".heif": "HEIC"}  # fmt: skip
+_TEXTS = {"", ".txt", ".text", ".md", ".eml", ".html", ".htm"}
+_FEW_WORDS = 12
+"""A text of fewer is told: who, what, the day and for what take more. Own choice, no source."""
+_HEIC_BRANDS = {b"heic", b"heix", b"hevc", b"hevx", b"heim", b"heis", b"mif1", b"msf1"}
+"""ISO/IEC 23008-12: brands in the first box of a HEIF picture."""
 
 
 def kind_of(path: Path) -> str:
     """*PDF*, the format of a picture, or *text*, after opening it: its first page is drawn, its pixels are read.
 
-    Raises BadPicture where it is none of these, is damaged or locked, or is not what its name says. Run it in a
-    watched process: a stranger's file is opened. Whether it says what it is kept for, no program can tell.
+    A phone's *HEIC* is known by its first bytes alone. Raises BadPicture where it is none of these, is damaged or
+    locked. Run it in a watched process: a stranger's file is opened. Whether it says what it is kept for, no program
+    can tell.
     """
     if path.stat().st_size > LARGEST:
         raise BadPicture(f"{path.name} is larger than {LARGEST >> 20} MB", "scan it smaller")
     with path.open("rb") as file:
         head = file.read(1024)
+    if head[4:8] == b"ftyp" and head[8:12] in _HEIC_BRANDS:
+        return "HEIC"
     found = _pdf(path) if b"%PDF-" in head else _picture(path) or _text(path)
     if found is None:
         raise BadPicture(
             f"{path.name} is no PDF, picture or text that can be read",
             "scan the paper anew, or keep only its --place",
         )
-    named = _ENDINGS.get(path.suffix.lower())
-    if named and named != found:
-        raise BadPicture(f"{path.name} is called a {named} and is {found}", "give it the name of what it is")
     return found
+
+
+def doubts(path: Path, kind: str) -> tuple[str, ...]:
+    """Sentences on a file that is kept as a paper: a name that says another kind, a text of few words."""
+    told = []
+    suffix = path.suffix.lower()
+    named = _ENDINGS.get(suffix) or (suffix[1:].upper() if kind == "text" and suffix not in _TEXTS else kind)
+    if named != kind:
+        told.append(f"{path.name} is called a {named} and is {kind}; it is kept as it is")
+    if kind == "text" and len(path.read_text(encoding="utf-8").split()) < _FEW_WORDS:
+        told.append(f"{path.name} is kept, but it is no signed paper that anybody could read")
+    return tuple(told)
 
 
 def _pdf(path: Path) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sqlalchemy import select
@@ -60,6 +60,8 @@ class ReleaseView:
     holds: bool
     """Whether it holds today."""
     drawings: tuple[str, ...]
+    told: tuple[str, ...] = ()
+    """Sentences on its file, when it is kept now."""
 
 
 def evidence_from(session: Session, kept: dict[str, str]) -> Evidence | None:
@@ -87,6 +89,7 @@ def add(lib: Library, new: NewRelease, codes: Sequence[str] = ()) -> ReleaseView
     """
     new = _sound(lib, new)
     kind = _kind_of(lib, new.file) if new.file else None
+    told = paper_files.doubts(new.file, kind) if new.file and kind else ()
     with lib.transaction(f"{new.kind.value} of {new.who}") as session:
         code = new_code(session, "release", lib.now())
         session.flush()
@@ -103,7 +106,7 @@ def add(lib: Library, new: NewRelease, codes: Sequence[str] = ()) -> ReleaseView
         session.add(row)
         session.flush()
         _lay(session, row, codes)
-        return _view(lib, session, row)
+        return replace(_view(lib, session, row), told=told)
 
 
 def lay(lib: Library, given: str, codes: Sequence[str]) -> ReleaseView:
@@ -115,12 +118,35 @@ def lay(lib: Library, given: str, codes: Sequence[str]) -> ReleaseView:
 
 
 def withdraw(lib: Library, given: str, day: dt.date) -> ReleaseView:
-    """Note that a release holds no more from a day on. What was sealed before stays sealed."""
+    """Note that a release holds no more from a day on. What was sealed before stays sealed.
+
+    Raises WrongUsage for a day before it was signed.
+    """
     with lib.transaction(f"release {given} withdrawn") as session:
         row = _named(session, given)
+        if day < row.signed_on:
+            raise WrongUsage(
+                f"{row.code.code} cannot be withdrawn on {day}, before it was signed on {row.signed_on}",
+                f"if it was never right, take it out: assetlib release remove {row.code.code}",
+            )
         row.withdrawn_on = day
         session.flush()
         return _view(lib, session, row)
+
+
+def remove(lib: Library, given: str) -> ReleaseView:
+    """Take a release that was wrong out again, and off all answers that name it; one step. Returns what it was."""
+    with lib.transaction(f"release {given} removed") as session:
+        row = _named(session, given)
+        gone = _view(lib, session, row)
+        for said in session.scalars(select(OriginAnswer)):
+            kept = [paper for paper in said.evidence if paper.get("release") != gone.code]
+            if len(kept) != len(said.evidence):
+                said.evidence = kept
+        session.flush()
+        session.delete(row)
+        session.flush()
+        return replace(gone, holds=False)
 
 
 def everything(lib: Library) -> list[ReleaseView]:
@@ -144,6 +170,8 @@ def _sound(lib: Library, new: NewRelease) -> NewRelease:
         raise WrongUsage(f"it cannot be signed on {new.signed_on}, which is still to come")
     if new.first_day and new.last_day and new.last_day < new.first_day:
         raise WrongUsage(f"it would end on {new.last_day}, before it begins on {new.first_day}")
+    if new.last_day and new.last_day < new.signed_on:
+        raise WrongUsage(f"it would end on {new.last_day}, before it was signed on {new.signed_on}")
     if new.file is None and not new.place.strip():
         raise WrongUsage(
             "say where the paper is", "--file FILE keeps a copy of it; --place names the binder it lies in"
@@ -170,7 +198,11 @@ def _kind_of(lib: Library, path: Path) -> str:
 
 
 def _named(session: Session, given: str) -> Release:
-    return session.get_one(Release, find_code(session, given, ("release",)).id)
+    code = find_code(session, given, ("release",))
+    row = session.get(Release, code.id)
+    if row is None:
+        raise NotFound(f"the release {code.code} was taken out", "`assetlib undo` brings it back")
+    return row
 
 
 def _lay(session: Session, row: Release, codes: Sequence[str]) -> None:

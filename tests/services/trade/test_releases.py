@@ -185,7 +185,6 @@ def test_what_no_paper_can_be_is_told_and_nothing_is_kept(
 ) -> None:
     spoilt = {
         "cut.pdf": scan.read_bytes()[:60],
-        "called.pdf": picture(tmp_path / "x.png", "PNG").read_bytes(),
         "half.png": picture(tmp_path / "y.png", "PNG").read_bytes()[:70],
         "numbers.bin": bytes(range(256)),
         "empty.txt": b"",
@@ -207,6 +206,7 @@ def test_what_no_paper_can_be_is_told_and_nothing_is_kept(
         ({"who": " "}, "who gave it"),
         ({"signed_on": dt.date(2026, 3, 15)}, "still to come"),
         ({"first_day": dt.date(2026, 5, 2), "last_day": dt.date(2026, 5, 1)}, "before it begins"),
+        ({"last_day": dt.date(2026, 2, 1)}, "before it was signed on 2026-03-01"),
         ({"place": " "}, "where the paper is"),
         ({"kind": PaperKind.PROPERTY_RELEASE}, "asks for a paper 'property-release'"),
     ],
@@ -237,3 +237,47 @@ def test_on_the_line(lib: Library, codes: list[str], scan: Path, assetlib: Asset
     assert "Ada Quist" in run("release", "list").out
     assert run("release", "add", "--kind", "paper", "--who", "A", "--signed", "2026-03-01").code == 2
     assert run("clearance", codes[0], "--on", "soon").code == 2
+
+
+def test_a_photo_of_a_phone_is_kept_and_what_a_name_hides_is_told(
+    lib: Library, codes: list[str], tmp_path: Path
+) -> None:
+    heic = tmp_path / "signed.heic"
+    heic.write_bytes(b"\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic" + bytes(200))
+    kept = releases.add(lib, new(file=heic), codes)
+    assert (kept.format, kept.told) == ("HEIC", ())
+    kept = releases.add(lib, new(file=picture(tmp_path / "called.pdf", "PNG")), codes)
+    assert (kept.format, "called a PDF and is PNG" in kept.told[0]) == ("PNG", True)
+    (tmp_path / "a.docx").write_text("hallo", encoding="utf-8")
+    kept = releases.add(lib, new(file=tmp_path / "a.docx"), codes)
+    assert ["called a DOCX and is text" in kept.told[0], "no signed paper" in kept.told[1]] == [True, True]
+    (tmp_path / "mail.eml").write_text("word " * 40, encoding="utf-8")
+    assert releases.add(lib, new(file=tmp_path / "mail.eml"), codes).told == ()
+
+
+def test_a_wrong_one_is_taken_out_by_name(lib: Library, codes: list[str]) -> None:
+    kept = releases.add(lib, new(), codes)
+    with pytest.raises(WrongUsage, match="before it was signed") as refused:
+        releases.withdraw(lib, kept.code, dt.date(2026, 2, 28))
+    assert f"release remove {kept.code}" in (refused.value.hint or "")
+    assert releases.remove(lib, kept.code).drawings == tuple(codes)
+    assert (states(lib, codes), releases.everything(lib)) == (["blocked", "blocked"], [])
+    with pytest.raises(NotFound):
+        releases.one(lib, kept.code)
+    assert [t.what for t in checking.check(lib).problems] == []
+    history.undo_steps(lib)
+    assert states(lib, codes) == ["clear", "clear"]
+
+
+def test_kinds_are_told_with_what_they_are_for(lib: Library, assetlib: Assetlib) -> None:
+    run = lambda *line: assetlib(*line, library=lib.folder)  # noqa: E731
+    rows = {row["kind"]: row["for"] for row in run("release", "kinds", "--json").json["kinds"]}
+    assert set(rows) == set(PaperKind)
+    assert rows["model-release"] == ["--shows real person"]
+    assert "real person" in run("release", "kinds").out
+    slip = run(
+        "release", "add", "--kind", "model", "--who", "A", "--signed", "2026-03-01", "--place", "binder"
+    )
+    said = " ".join(slip.err.split())
+    assert ("did you mean model-release?" in said, "release kinds" in said) == (True, True)
+    assert "release kinds" in " ".join(run("release", "add", "--help").out.split())
