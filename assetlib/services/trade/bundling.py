@@ -309,7 +309,7 @@ def issues(lib: Library) -> list[Issue]:
             Issue(
                 row.code.code, name, row.number, row.licence, row.issued_on,
                 lib.inside(lib.bundles, row.path), row.sha256, row.bytes, tuple(_codes_in(session, row.id)),
-                today=doubts.doubts_of(session, row, lib.now().date()),
+                today=doubts.doubts_of(session, row, lib.now().date(), lib.settings.artist),
             )
             for row, name in rows
         ]  # fmt: skip

@@ -33,14 +33,14 @@ class Doubt:
         return f"{self.code} {self.title} ({self.state}: {self.why})"
 
 
-def doubts_of(session: Session, bundle: Bundle, on: dt.date) -> tuple[Doubt, ...]:
+def doubts_of(session: Session, bundle: Bundle, on: dt.date, artist: str) -> tuple[Doubt, ...]:
     """What stands against selling a bundle on a day, in the order of its drawings; the very versions that it holds."""
     rows = session.scalars(
         select(BundleItem).where(BundleItem.bundle_id == bundle.id).order_by(BundleItem.ordinal)
     )
     found = []
     for row in rows:
-        *_, verdict = verdict_of(session, row.version_id, on)
+        *_, verdict = verdict_of(session, row.version_id, on, artist)
         if verdict.state is not State.CLEAR:
             why = " ".join(dict.fromkeys(finding.sentence for finding in verdict.open_findings)).rstrip(".")
         elif verdict.until is not None and bundle.licence != Tier.SAMPLE:

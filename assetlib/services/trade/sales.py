@@ -72,7 +72,7 @@ def issue(
     with lib.reading() as session:
         row = _bundle_named(session, bundle)
         path, sha256, bundle_id = lib.inside(lib.bundles, row.path), row.sha256, row.id
-        noted = _noted(session, row, lib.now().date(), one_line(despite))
+        noted = _noted(lib, session, row, lib.now().date(), one_line(despite))
         if not again:
             _refuse_second(session, row, name)
     sold = _sold(path, sha256)
@@ -189,9 +189,9 @@ def _bundle_named(session: Session, given: str) -> Bundle:
     return newest
 
 
-def _noted(session: Session, row: Bundle, on: dt.date, despite: str) -> str | None:
+def _noted(lib: Library, session: Session, row: Bundle, on: dt.date, despite: str) -> str | None:
     """What stands against the sale, with the reason to go on. Raises NotClear where none is given."""
-    against = doubts.doubts_of(session, row, on)
+    against = doubts.doubts_of(session, row, on, lib.settings.artist)
     if not against:
         return None
     if not despite:
