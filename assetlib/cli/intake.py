@@ -61,6 +61,11 @@ def start(
     render.say(f"A library stands in {lib.folder}")
     for warning in volumes.warnings(lib.folder, lib.catalogue):
         render.tell(warning)
+    missing = [f'--{key} "…"' for key, text in (("artist", artist), ("contact", contact)) if not text]
+    if missing:
+        render.say_whole(
+            f'To sell later, it lacks:  assetlib --library "{lib.folder}" licence {" ".join(missing)}'
+        )
     render.say_whole(f'Bring drawings in:  assetlib --library "{lib.folder}" intake FOLDER')
 
 

@@ -177,6 +177,8 @@ def licence(
     tier: Annotated[
         str | None, typer.Argument(help="one artist, one studio, whole campaign or sample.")
     ] = None,
+    artist: Annotated[str | None, typer.Option(help="Set your name, as it stands on licences.")] = None,
+    contact: Annotated[str | None, typer.Option(help="Set your e-mail address for buyers.")] = None,
     as_json: JsonFlag = False,
 ) -> int:
     """See the licences, or choose one for a collection.
@@ -186,6 +188,12 @@ def licence(
     from assetlib.cli import render
     from assetlib.services.trade import collections
 
+    if artist is not None or contact is not None:
+        with opened_library() as lib:
+            told = collections.name_licensor(lib, artist, contact)
+        render.tell(
+            f"licences come from {told.artist or '(no name yet)'}, {told.contact or '(no address yet)'}"
+        )
     if name is None:
         return _list_licences(as_json)
     with opened_library() as lib:
@@ -228,6 +236,9 @@ def build(
             help="Buyers may read titles that name a confidential client or who gave a release.",
         ),
     ] = False,
+    again: Annotated[
+        bool, typer.Option("--again", help="Seal also where nothing changed since the last issue.")
+    ] = False,
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
@@ -243,7 +254,9 @@ def build(
     from assetlib.services.trade import bundling
 
     with opened_library() as lib:
-        issue = bundling.build(lib, name, dry_run=dry_run, with_names=with_names, progress=render.Bar())
+        issue = bundling.build(
+            lib, name, dry_run=dry_run, with_names=with_names, again=again, progress=render.Bar()
+        )
     if as_json:
         render.print_json(_issue_document(issue))
         return 0
@@ -254,6 +267,9 @@ def build(
     render.say(f"{issue.path}")
     if not dry_run:
         render.say(f"sha256 {issue.sha256}")
+        render.say(f"its code is {issue.code}; sell it: assetlib sale issue {issue.code} --buyer NAME")
+    if issue.since is not None:
+        render.say(f"since issue {issue.since.number}: {issue.since.sentence}")
     told = [*(issue.told or ()), *_unread(issue.unread or ())]
     for line in [*told, *told_unsure(issue.unsure or ()), NO_LEGAL_ADVICE]:
         render.say(line)
@@ -399,6 +415,8 @@ def _issue_document(issue: Issue) -> dict[str, Any]:
     judged: dict[str, Any] = {} if issue.unsure is None else {"unsure": unsure_document(issue.unsure)}
     if issue.told is not None:
         judged["told"] = [*issue.told, *(issue.unread or ())]
+    if issue.since is not None:
+        judged["since"] = asdict(issue.since)
     return {
         "code": issue.code,
         "collection": issue.collection,

@@ -144,7 +144,7 @@ ACTS: dict[str, Callable[[Library, Path], object]] = {
     "doubles merge": _merge,
     "clean": _clean,
     "upkeep": _upkeep,
-    "bundle build": lambda lib, folder: bundling.build(lib, "Sold"),
+    "bundle build": lambda lib, folder: bundling.build(lib, "Sold", again=True),
     "release": _release,
     "sale": _sell,
     "backup": lambda lib, folder: safekeeping.back_up(lib, folder / "safe"),

@@ -243,7 +243,7 @@ class History:
             clearance.answer(self.lib, codes, clearance.Statement(CLEAR))
             collections.choose_licence(self.lib, name, "one artist")
         self.model.did("clearing", look(self.lib), self.steps())
-        bundling.build(self.lib, name)
+        bundling.build(self.lib, name, again=True)
 
     def use(self) -> None:
         for code in self.some(1):

@@ -21,7 +21,7 @@ from assetlib.rules.rights.licences import Tier, render
 from assetlib.rules.words.file_names import short_name
 from assetlib.services.bringing import clean_copies
 from assetlib.services.keeping import leftovers
-from assetlib.services.trade import buyers_words, collections, doubts, signing_key
+from assetlib.services.trade import buyers_words, changes, collections, doubts, signing_key
 from assetlib.services.trade.clearance import Cleared
 from assetlib.services.versions import refuse_moved
 from assetlib.storage import bundles
@@ -49,6 +49,8 @@ class Issue:
     """Drawings whose clean copy is to be looked at, while it is built; issues of earlier days do not know."""
     today: tuple[doubts.Doubt, ...] = ()
     """What stands against selling it today; told where issues are listed."""
+    since: changes.Since | None = None
+    """What is other than in the issue before, while it is built; None for the first."""
     told: tuple[str, ...] | None = None
     """Sentences on what buyers read: titles and tags that name somebody; known while it is built."""
     unread: tuple[str, ...] | None = None
@@ -61,15 +63,16 @@ def build(
     *,
     dry_run: bool = False,
     with_names: bool = False,
+    again: bool = False,
     progress: Progress = SILENT,
 ) -> Issue:
     """The next issue of a collection: its ZIP written, checked and kept, and a snapshot of what it holds.
 
     With `dry_run` everything is judged and nothing is written or kept. A clean copy that is not sure stops nothing:
-    the artist is told to look at it.
+    the artist is told to look at it. Where nothing changed since the last issue, another is made only `again`.
     Raises NotClear unless every drawing is clear, and where a title names a client under confidentiality
     or somebody who gave a release, unless `with_names` says that it may; WrongUsage where licence,
-    licensor or contact are missing.
+    licensor or contact are missing, or nothing changed.
     """
     with lib.reading() as session:
         collection = collections.collection_named(session, given)
@@ -82,11 +85,7 @@ def build(
         raise WrongUsage(
             f"'{view.name}' has no licence yet", f"choose one: assetlib licence '{view.name}' 'one artist'"
         )
-    if not lib.settings.artist or not lib.settings.contact:
-        raise WrongUsage(
-            "the licensor's name and address are missing",
-            f"write artist and contact into {lib.folder / 'assetlib.toml'}",
-        )
+    _refuse_nameless(lib)
     plan = _plan(lib, view, number, words, {})
     refuse_unfit(plan)
     refuse_unclear(plan)
@@ -97,19 +96,21 @@ def build(
     told = (*naming, *(sentence for one in words.values() for sentence in one.told))
     unread = tuple(sentence for one in words.values() for sentence in one.unread)
     if dry_run:
-        return replace(_foreseen(lib, view, number, plan), told=told, unread=unread)
+        since = _since(lib, view, plan, again=again)
+        return replace(_foreseen(lib, view, number, plan), told=told, unread=unread, since=since)
     codes = [item.card.code for item in view.items]
     clean = {
         item.card.code: _clean_copy(lib, item)
         for item in progress.track(view.items, "clean copies", len(codes))
     }
     plan = _plan(lib, view, number, words, clean)
+    since = _since(lib, view, plan, again=again)
     with lib.staging() as staging:
         # Written aside; its name and its row come together, in one transaction, so that a stop leaves both or neither.
         receipt = bundles.write_bundle(plan, staging / f"{plan.name}.zip", signing_key.signer(lib), progress)
         issue = _keep(lib, view, number, plan, receipt)
     unsure = tuple(one for copies in clean.values() if (one := copies.unsure))
-    return replace(issue, unsure=unsure, told=told, unread=unread)
+    return replace(issue, unsure=unsure, told=told, unread=unread, since=since)
 
 
 def _refuse_naming(naming: tuple[str, ...]) -> None:
@@ -122,6 +123,21 @@ def _refuse_naming(naming: tuple[str, ...]) -> None:
     )
 
 
+def _refuse_nameless(lib: Library) -> None:
+    """Raise WrongUsage, naming what is missing of the artist's name and address, which stand on every licence."""
+    given = {"artist": lib.settings.artist, "contact": lib.settings.contact}
+    missing = [key for key, text in given.items() if not text]
+    if not missing:
+        return
+    words = {"artist": "your name", "contact": "your e-mail address for buyers"}
+    samples = {"artist": "Your Name", "contact": "you@your.domain"}
+    options = " ".join(f'--{key} "{samples[key]}"' for key in missing)
+    raise WrongUsage(
+        f"{' and '.join(words[key] for key in missing)} {'are' if len(missing) > 1 else 'is'} missing",
+        f"set it: assetlib licence {options}",
+    )
+
+
 def _buyers_words(
     lib: Library, session: Session, view: collections.CollectionView
 ) -> dict[str, buyers_words.BuyersWords]:
@@ -131,6 +147,20 @@ def _buyers_words(
         item.card.code: buyers_words.of_drawing(session, item.card, item.answers, private)
         for item in view.items
     }
+
+
+def _since(
+    lib: Library, view: collections.CollectionView, plan: BundlePlan, *, again: bool
+) -> changes.Since | None:
+    """What changed since the last issue. Raises WrongUsage where nothing did and it is not to be sealed again."""
+    with lib.reading() as session:
+        since = changes.since_last(session, collections.collection_named(session, view.name).id, view, plan)
+    if since is not None and not since.any and not again:
+        raise WrongUsage(
+            f"nothing changed in '{view.name}' since issue {since.number} ({since.code}); it is not sealed again",
+            f"sell that one: assetlib sale issue {since.code} --buyer NAME; --again seals the same once more",
+        )
+    return since
 
 
 def _clean_copy(lib: Library, item: Cleared) -> clean_copies.Copies:
@@ -250,6 +280,7 @@ def _add_rows(
         )
     )
     session.flush()
+    words = {item.code: changes.kept_words(item) for item in plan.items}
     for ordinal, item in enumerate(view.items):
         session.add(
             BundleItem(
@@ -262,6 +293,7 @@ def _add_rows(
                     "title": item.card.title,
                     "state": item.verdict.state.value,
                     "answers": {a.question.value: a.value for a in item.answers},
+                    "words": words[item.card.code],
                 },
             )
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,10 +15,11 @@ from assetlib.catalogue import queries
 from assetlib.catalogue.codes import named_or_coded, new_code
 from assetlib.catalogue.entries import Entry
 from assetlib.catalogue.trade import Collection, CollectionItem
+from assetlib.config import Settings, change_setting
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
 from assetlib.rules.rights.licences import Tier, in_short, render
-from assetlib.rules.wording import listed
+from assetlib.rules.wording import listed, one_line
 from assetlib.services.trade.clearance import Cleared, cleared
 
 _NAMED = 6
@@ -127,6 +129,19 @@ def choose_terms(lib: Library, given: str, tier: str) -> Terms:
     """The licence of a collection after it was set. Raises NotFound, WrongUsage for a tier there is not."""
     choose_licence(lib, given, tier)
     return terms(lib, given)
+
+
+def name_licensor(lib: Library, artist: str | None, contact: str | None) -> Settings:
+    """The settings after the artist's name or address for buyers was set. Raises WrongUsage for what cannot be one."""
+    if artist is not None and not one_line(artist):
+        raise WrongUsage("the name is empty", "write it as it is to stand on licences")
+    if contact is not None and not re.fullmatch(r"[^\s@]+@[^\s@]+", contact.strip()):
+        raise WrongUsage(f"'{contact}' is no e-mail address", "write it like you@your.domain")
+    if artist is not None:
+        lib.settings = change_setting(lib.folder, "artist", one_line(artist))
+    if contact is not None:
+        lib.settings = change_setting(lib.folder, "contact", contact.strip())
+    return lib.settings
 
 
 def view(lib: Library, given: str) -> CollectionView:

@@ -31,7 +31,7 @@ def build(lib: Library, draw: Draw) -> Build:
     collections.make(lib, "Dogs")
     collections.put(lib, "Dogs", [code])
     collections.choose_licence(lib, "Dogs", "one artist")
-    return lambda: bundling.build(lib, "Dogs")
+    return lambda: bundling.build(lib, "Dogs", again=True)
 
 
 def troubles(lib: Library, **how: object) -> list[tuple[str, bool]]:
