@@ -128,7 +128,7 @@ def verify(
     Needs no library: a buyer can run it, too. In the library that issued it, it tells whether it was revoked.
     """
     from assetlib.cli import render
-    from assetlib.services.trade import sales
+    from assetlib.services.trade import bundling, sales
 
     found = _with_end(sales.verify(path, trusted=key, bundle=bundle))
     if as_json:
@@ -137,6 +137,9 @@ def verify(
         return 0 if found.ok else SOME_PROBLEMS
     for problem in found.problems:
         render.say(f"{problem.code}: {problem.sentence}")
+    if key and found.document and any(problem.code == "other-signer" for problem in found.problems):
+        render.say_whole(f"  you named         {bundling.read_key(key)}")
+        render.say_whole(f"  it is signed with {found.document['signer']['fingerprint']}")
     if not found.ok or found.document is None:
         render.say(f"{render.plural(len(found.problems), 'problem')} found: do not rely on this certificate")
         return SOME_PROBLEMS

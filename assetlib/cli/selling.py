@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
@@ -317,8 +319,19 @@ def verify(
             }
         )
         return 0 if result.ok else SOME_PROBLEMS
-    for problem in result.problems[:_PROBLEMS_AT_MOST]:
+    from assetlib.storage.archive import PACKING
+
+    about_files = [problem for problem in result.problems if problem.code not in PACKING]
+    for problem in about_files[:_PROBLEMS_AT_MOST]:
         render.say(f"{problem.code}: {problem.sentence}")
+    if len(about_files) > _PROBLEMS_AT_MOST:
+        render.say(f"and {len(about_files) - _PROBLEMS_AT_MOST} more; --json names them")
+    if remarks := [problem.code for problem in result.problems if problem.code in PACKING]:
+        counted = ", ".join(f"{count} {code}" for code, count in Counter(remarks).items())
+        render.say(f"packed-again: the ZIP is not the one that was sealed, it was packed anew ({counted})")
+    if key and any(problem.code == "other-signer" for problem in result.problems):
+        render.say_whole(f"  you named         {bundling.read_key(key)}")
+        render.say_whole(f"  it is signed with {(result.told and result.told.key) or 'none'}")
     if not result.ok:
         render.say(f"{render.plural(len(result.problems), 'problem')} found: do not rely on this bundle")
         if result.told:
@@ -361,29 +374,70 @@ def show_key(
     new: Annotated[
         bool, typer.Option("--new", help="Begin a new key: the old one was lost, or somebody else has it.")
     ] = False,
+    yes: Annotated[bool, typer.Option("--yes", help="Begin it without asking.")] = False,
+    dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Show the key that buyers know your bundles by.
+    """Show the key that buyers know your bundles by, and those of earlier days.
 
-    It is the public half, for your website and your mails. The secret half lies in the library's folder
+    With --new the old key signs nothing any more. What it signed stays checkable with it, so buyers need both; it
+    stays beside the new one and in backups.
+    Shown is the public half, for your website and your mails. The secret half lies in the library's folder
     and in its backups, and goes nowhere else.
     """
     from assetlib.cli import render
     from assetlib.services.trade import signing_key
 
     with opened_library() as lib:
-        key = signing_key.begin_anew(lib) if new else signing_key.public_key(lib)
+        key = signing_key.public_key(lib) if dry_run or not new else None
+        if new and not dry_run:
+            _agree_to_new_key(signing_key.signed_so_far(lib), yes)
+            key = signing_key.begin_anew(lib)
+        assert key is not None
     if as_json:
         render.print_json(asdict(key))
         return 0
     render.say_whole(key.fingerprint)
     render.say_whole(key.allowed_signers)
     render.say(f"{render.plural(key.signed, 'bundle')} signed with it")
+    for old in key.old:
+        render.say_whole(
+            f"before: {old.fingerprint}  {render.plural(old.signed, 'bundle')}, {old.first} to {old.last}"
+        )
+    if new and dry_run:
+        render.say(f"nothing was done; --new would do this: {_NEW_KEY}")
+        return 0
+    if new:
+        render.say(
+            "Tell buyers: bundles from today on are signed with the new key, those of before stay valid with the old "
+            "one. Where somebody else may have the old key, say from which day on it is not to be trusted."
+        )
     render.say(
         "Tell buyers the first line where they can trust it: on your website, under your mails. "
         "Back up the library: whoever loses the key has to begin a new one."
     )
     return 0
+
+
+_NEW_KEY = (
+    "the key of today signs nothing any more; bundles signed so far stay checkable with it, so buyers need both keys; "
+    "it stays in the library's folder and in backups"
+)
+
+
+def _agree_to_new_key(signed: int, yes: bool) -> None:
+    """Say what a new key means and ask. Raises WrongUsage where nobody can be asked, Abort where it is not wanted."""
+    from assetlib.cli import render
+    from assetlib.errors import WrongUsage
+
+    if yes:
+        return
+    if not sys.stdin.isatty():
+        raise WrongUsage(
+            "a new key is begun only with --yes where nobody can be asked", f"it means: {_NEW_KEY}"
+        )
+    render.tell(f"{render.plural(signed, 'bundle')} signed so far. A new key means: {_NEW_KEY}.")
+    typer.confirm("Begin a new key?", abort=True, err=True)
 
 
 @bundle_app.command("list")

@@ -107,6 +107,25 @@ def odd_entries(infos: list[zipfile.ZipInfo], archive_size: int) -> list[Problem
     return problems
 
 
+def could_trap(infos: list[zipfile.ZipInfo], odd: list[Problem], archive_size: int) -> bool:
+    """Whether some of the oddities are such that nothing should be read; a copy that was only packed anew is safe.
+
+    What is read are files under plain paths, compressed or not, that together are not too large for the archive.
+    """
+    if {problem.code for problem in odd} - PACKING:
+        return True
+    files = [info for info in infos if not info.is_dir()]
+    if not all(is_safe_path(info.orig_filename) for info in files):
+        return True
+    return sum(info.file_size for info in files) > _SHRUNK * archive_size
+
+
+PACKING = frozenset({"unsafe-path", "not-a-plain-file", "compressed"})
+"""Oddities that any program leaves which packs a folder anew: entries of folders, other marks, compression."""
+_SHRUNK = 20
+"""Times the size of the archive that its files may have together; pictures packed again keep about their size."""
+
+
 def _oddities(info: zipfile.ZipInfo) -> Iterator[tuple[str, str]]:
     mode = info.external_attr >> 16
     # orig_filename: the other one is cut at a NUL and has its slashes turned

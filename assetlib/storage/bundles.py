@@ -25,7 +25,14 @@ from assetlib.rules.rights.embedded_words import PictureWords, packet
 from assetlib.rules.rights.licences import in_short, licence_id
 from assetlib.rules.wording import one_line
 from assetlib.storage import contact_sheet
-from assetlib.storage.archive import UNREADABLE, archive_chunks, is_as_written, odd_entries
+from assetlib.storage.archive import (
+    PACKING,
+    UNREADABLE,
+    archive_chunks,
+    could_trap,
+    is_as_written,
+    odd_entries,
+)
 from assetlib.storage.bag import (
     SIGNATURE,
     TAG_FILES,
@@ -184,9 +191,21 @@ def verify_bundle(path: Path, key: str | None = None) -> Verification:
         raise NotFound(f"There is no bundle at {path}.")
     problems, told = _problems(path)
     if key is not None and not problems and (told is None or told.key != key):
-        has = told.key if told and told.key else "none, since it is of a time before bundles were signed"
-        problems = [Problem("other-signer", f"It was signed with another key than {key}: {has}.")]
+        signed = told is not None and told.key is not None
+        sentence = (
+            "It was signed with another key than you named."
+            if signed
+            else "It is of a time before any was signed."
+        )
+        problems = [Problem("other-signer", sentence)]
+    # What happened to files is what counts; how the ZIP around them was packed comes last.
+    problems.sort(
+        key=lambda one: _FIRST.index(one.code) if one.code in _FIRST else len(_FIRST) + (one.code in PACKING)
+    )
     return Verification(digest_of_file(path), tuple(problems), told)
+
+
+_FIRST = ("changed-file", "missing-file", "extra-file")
 
 
 def _fill(
@@ -244,7 +263,7 @@ def _worded(plan: BundlePlan, item: PlannedItem, delivery: Delivery) -> Delivery
         contact=plan.contact,
         website=plan.website,
         year=plan.issued.year,
-        terms=f"{in_short(plan.tier)} {licence_id(plan.tier)}: the whole text lies in licence.txt beside the pictures. "
+        terms=f"{in_short(plan.tier)} {licence_id(plan.tier)}: the whole text is licence/licence.txt in the bundle. "
         "Not for training a machine-learning model.",
     )
     preview = replace(words, guid=uuid.uuid5(item.uuid, f"preview of {delivery.pixel_sha256}").urn)
@@ -308,19 +327,23 @@ def _problems(path: Path) -> tuple[list[Problem], Told | None]:
         with zipfile.ZipFile(path) as archive:
             odd = odd_entries(archive.infolist(), path.stat().st_size)
             # what could trap a reader is not read
-            return (odd, None) if odd else _faults_inside(path, archive)
+            if could_trap(archive.infolist(), odd, path.stat().st_size):
+                return odd, None
+            return _faults_inside(path, archive, odd)
     except UNREADABLE as error:
         return [Problem("not-a-zip", f"The file is not a whole ZIP: {error}.")], None
 
 
-def _faults_inside(path: Path, archive: zipfile.ZipFile) -> tuple[list[Problem], Told | None]:
+def _faults_inside(
+    path: Path, archive: zipfile.ZipFile, odd: list[Problem]
+) -> tuple[list[Problem], Told | None]:
     tops = {name.partition("/")[0] for name in archive.namelist()}
     if len(tops) != 1:
         return [Problem("top-folder", f"A bundle has one top folder, this one has {len(tops)}.")], None
     top = tops.pop()
     files, texts = _read(archive, top)
     manifest, problems = read_manifest(texts.get(MANIFEST, b""))
-    problems = [*bag_problems(files, texts), *problems]
+    problems = [*bag_problems(files, texts), *problems, *odd]
     if not manifest:
         return problems, None
     unsigned, key = _signature(manifest, texts)
@@ -363,6 +386,8 @@ def _read(archive: zipfile.ZipFile, top: str) -> tuple[dict[str, FileSum], dict[
     """Checksums of all files by their path under the top folder, and the texts that are read."""
     files, texts = {}, {}
     for info in archive.infolist():
+        if info.is_dir():
+            continue  # told among what is odd
         name = info.filename.removeprefix(f"{top}/")
         try:
             data = archive.read(info)

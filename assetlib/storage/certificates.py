@@ -130,13 +130,21 @@ def _read(path: Path) -> tuple[dict[str, Any] | None, list[Problem]]:
         sentence = f"{path.name} is no certificate that can be read; the one that counts ends in .json."
         return None, [Problem("certificate-unreadable", sentence)]
     faults = [
-        Problem("certificate-schema", f"{path.name}, {fault.json_path}: {str(fault.message)[:_SHOWN]}")
+        Problem(
+            "certificate-schema",
+            f"{path.name} was changed or is no certificate: at {fault.json_path} {str(fault.message)[:_SHOWN]}.",
+        )
         for fault in islice(_validator().iter_errors(told), 5)
     ]
     if faults:
         return None, faults
     if canonical != data:
-        return None, [Problem("certificate-changed", f"{path.name} is not written as it was signed.")]
+        return None, [
+            Problem(
+                "certificate-changed",
+                f"{path.name} was changed after it was signed, if only in spaces: ask the licensor for it anew.",
+            )
+        ]
     return told, []
 
 
@@ -151,11 +159,16 @@ def _wrong_signature(path: Path, data: bytes, told: dict[str, Any], key: str | N
         signed = fingerprint(read_signature(data, beside.read_bytes(), FOR_CERTIFICATES))
         named = fingerprint(told["signer"]["key"])
     except ValueError as error:
-        return [Problem("signature-wrong", f"It is not what was signed: {error}.")]
+        return [
+            Problem(
+                "signature-wrong",
+                f"It was changed after it was signed, or its signature was: what it says now, nobody signed ({error}).",
+            )
+        ]
     if {signed, told["signer"]["fingerprint"]} != {named}:
         return [Problem("signature-wrong", "It was signed with another key than the one it names.")]
     if key is not None and key != signed:
-        return [Problem("other-signer", f"It was signed with another key than {key}: {signed}.")]
+        return [Problem("other-signer", "It was signed with another key than you named.")]
     return []
 
 

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 KEY_FILE = "signing.key"
 """In the library's folder and in each state of a backup; never in a bundle, nor in what is exported."""
+OLD_KEYS = "signing-*.key"
+"""Beside it: keys of earlier days under a part of their fingerprints, in each state of a backup as well."""
 FOR_BUNDLES, FOR_CERTIFICATES = "assetlib-bundle", "assetlib-certificate"
 """Namespaces: a signature made for the one is none for the other."""
 LARGEST_KEY = 10_000

@@ -361,7 +361,7 @@ def test_links_and_other_oddities_are_told(sealed: Sealed, tmp_path: Path, mode:
     info.external_attr = mode << 16 or 0x20
     with zipfile.ZipFile(path, "a") as archive:
         archive.writestr(info, b"/etc/passwd")
-    assert codes(path) == {expected}
+    assert expected in codes(path)
 
 
 @pytest.mark.filterwarnings("ignore:Duplicate name")
@@ -435,3 +435,19 @@ def test_no_bytes_break_the_check(
     path = tmp_path_factory.getbasetemp() / "junk.zip"
     path.write_bytes(junk + sealed.path.read_bytes()[-1500:] if with_end else junk)
     assert codes(path)
+
+
+def test_a_copy_that_was_packed_anew_tells_its_files_first(sealed: Sealed, tmp_path: Path) -> None:
+    path = tmp_path / "again.zip"
+    with zipfile.ZipFile(sealed.path) as old, zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as new:
+        top = old.namelist()[0].partition("/")[0]
+        new.writestr(f"{top}/", "")
+        lost = next(name for name in old.namelist() if "/previews/" in name)
+        for name in old.namelist():
+            if name != lost:
+                new.writestr(name, old.read(name) + (b"more" if name.endswith(LICENCE) else b""))
+    problems = verify_bundle(path).problems
+    assert [one.code for one in problems[:2]] == ["changed-file", "missing-file"]
+    assert LICENCE in problems[0].sentence
+    assert lost.removeprefix(f"{top}/") in problems[1].sentence
+    assert problems[-1].code in ("unsafe-path", "not-a-plain-file", "compressed")

@@ -30,6 +30,11 @@ terminal in the folder that holds bagit.txt, and ask the tools that come with mo
   ssh-keygen -Y verify -f data/licence/allowed-signers -I {principal} -n {namespace} \\
     -s tagmanifest-sha512.txt.sig < tagmanifest-sha512.txt
 
+On Windows 10 and later (from memory), in PowerShell in the same folder, the first one file at a time, to be compared
+with its line in manifest-sha512.txt, and the second as it stands in the Command Prompt, on one line without the \\:
+  Get-FileHash -Algorithm SHA512 data\\licence\\licence.txt       or: certutil -hashfile FILE SHA512
+ssh-keygen is there among the optional features as OpenSSH Client.
+
 On a Mac the first is: shasum -a 512 -c manifest-sha512.txt, and once more with tagmanifest-sha512.txt.
 The first says OK behind every file; the second says Good, and the key above. A certificate that came with the
 bundle is checked in the same way: -n {for_certificates} -s FILE.json.sig < FILE.json

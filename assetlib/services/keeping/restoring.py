@@ -39,7 +39,7 @@ from assetlib.storage.durable import (
     write_atomic,
 )
 from assetlib.storage.generations import BackupFolder, Stored
-from assetlib.storage.signing import KEY_FILE
+from assetlib.storage.signing import KEY_FILE, OLD_KEYS
 
 UNFINISHED = ".restoring.json"
 """In a folder that is being restored to: what from. The same command goes on there after it was stopped."""
@@ -280,15 +280,21 @@ def _bring(source: Path, place: Path, item: proving.Named) -> bool:
 
 
 def _bring_key(source: _Source, target: Path) -> list[str]:
-    """Put the signing key in place, where the backup has one that can be read."""
+    """Put the signing key in place, and those of earlier days, where the backup has some that can be read."""
+    told = []
+    for path in sorted(source.folder.glob(OLD_KEYS)):
+        try:
+            put_key(path, target, path.name)
+        except LibraryBroken as error:
+            told.append(f"{error.sentence}: it is one of earlier days, what it signed stays valid")
     path = source.folder / KEY_FILE
     if not path.exists():
-        return []
+        return told
     try:
         put_key(path, target)
     except LibraryBroken as error:
-        return [f"{error.sentence}: bundles that were issued stay valid, new ones need another key"]
-    return []
+        told.append(f"{error.sentence}: bundles that were issued stay valid, new ones need another key")
+    return told
 
 
 def _bring_settings(source: _Source, target: Path, identity: str) -> list[str]:

@@ -30,7 +30,7 @@ from assetlib.storage.durable import (
     write_atomic,
 )
 from assetlib.storage.generations import BackupFolder, Note, Stored
-from assetlib.storage.signing import KEY_FILE
+from assetlib.storage.signing import KEY_FILE, OLD_KEYS
 
 LAST_BACKUP = "last-backup.json"
 """In the library's folder: where the last backup went. Not in the catalogue, since the place is this machine's."""
@@ -275,7 +275,9 @@ def _keep(
     made_at = made_at or dt.datetime.fromtimestamp(catalogue.stat().st_mtime, dt.UTC)
     with folder.building() as building:
         # the key lies beside the settings; whoever has the backup can sign as this library
-        beside = ((settings, generations.SETTINGS), (settings.with_name(KEY_FILE), KEY_FILE))
+        old = sorted(settings.parent.glob(OLD_KEYS))
+        keys = [settings.with_name(KEY_FILE), *old]
+        beside = ((settings, generations.SETTINGS), *((path, path.name) for path in keys))
         for source, name in ((catalogue, generations.CATALOGUE), *beside):
             if is_plain(source):
                 with staged_file(building) as (file, staged), source.open("rb") as opened:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,7 +17,15 @@ from assetlib.services.keeping.leftovers import Trouble
 from assetlib.storage import volumes
 from assetlib.storage.durable import OWNER_ONLY, is_plain, make_private, move_over, staged_file
 from assetlib.storage.generations import BackupFolder
-from assetlib.storage.signing import KEY_FILE, Signer, allowed_signers, make_key, read_key
+from assetlib.storage.signing import (
+    KEY_FILE,
+    OLD_KEYS,
+    Signer,
+    allowed_signers,
+    fingerprint,
+    make_key,
+    read_key,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +38,19 @@ class PublicKey:
     """The line by which ssh-keygen knows it."""
     signed: int
     """Bundles that were issued with it."""
+    old: tuple[OldKey, ...] = ()
+    """Keys of earlier days, the latest first: what they signed stays checkable with them."""
+
+
+@dataclass(frozen=True, slots=True)
+class OldKey:
+    """A key that signs nothing any more, and the days of the first and last bundle that it signed."""
+
+    fingerprint: str
+    key: str
+    signed: int
+    first: dt.date
+    last: dt.date
 
 
 def signer(lib: Library) -> Signer:
@@ -49,7 +71,25 @@ def public_key(lib: Library) -> PublicKey:
     ours = signer(lib)
     used = [key for key in _used(lib) if key == ours.public]
     line = allowed_signers(lib.settings.contact, ours.public).decode().strip()
-    return PublicKey(ours.fingerprint, ours.public, line, len(used))
+    return PublicKey(ours.fingerprint, ours.public, line, len(used), tuple(_old(lib, ours.public)))
+
+
+def _old(lib: Library, ours: str) -> Iterator[OldKey]:
+    """The other keys that bundles were signed with, as the record has it, the latest first."""
+    days: dict[str, list[dt.date]] = {}
+    with lib.reading() as session:
+        for snapshot, day in session.execute(
+            select(Bundle.snapshot, Bundle.issued_on).order_by(Bundle.id.desc())
+        ):
+            if "signer" in snapshot and snapshot["signer"]["key"] != ours:
+                days.setdefault(str(snapshot["signer"]["key"]), []).append(day)
+    for key, signed in days.items():
+        yield OldKey(fingerprint(key), key, len(signed), min(signed), max(signed))
+
+
+def signed_so_far(lib: Library) -> int:
+    """How many bundles were signed, with whichever key."""
+    return len(_used(lib))
 
 
 def begin_anew(lib: Library) -> PublicKey:
@@ -57,7 +97,7 @@ def begin_anew(lib: Library) -> PublicKey:
     path = lib.folder / KEY_FILE
     if is_plain(path):
         name = "".join(c if c.isalnum() else "-" for c in read_key(path).fingerprint.removeprefix("SHA256:"))
-        os.rename(path, path.with_name(f"signing-{name[:16]}.key"))
+        os.rename(path, path.with_name(OLD_KEYS.replace("*", name[:16])))
     elif path.exists() or path.is_symlink():
         raise WrongUsage(f"{path} is no plain file", "move it away first")
     _made(lib)
@@ -115,11 +155,11 @@ def _fetch(lib: Library, wanted: str, folder: Path) -> bool:
     return False
 
 
-def put_key(source: Path, folder: Path) -> None:
+def put_key(source: Path, folder: Path, name: str = KEY_FILE) -> None:
     """Copy a key into a library's folder, for its owner alone. Raises LibraryBroken where it is no key."""
     read_key(source)
     data = source.read_bytes()
     with staged_file(folder) as (file, staged):
         make_private(staged)
         file.write(data)
-    move_over(staged, folder / KEY_FILE)
+    move_over(staged, folder / name)
