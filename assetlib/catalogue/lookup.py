@@ -274,6 +274,28 @@ def cut_sheets(connection: sqlite3.Connection, among: Collection[int]) -> set[in
     return {row[0] for row in rows}
 
 
+def named_after_sheets(connection: sqlite3.Connection, ids: Iterable[int]) -> list[tuple[int, str]]:
+    """Of these entries those cut from sheets that are called by the sheet's name and a number, with their titles."""
+    query = """SELECT id, title FROM entries e WHERE id IN (SELECT value FROM json_each(?))
+               AND title_source = 'file name' AND role = 'element' AND EXISTS (
+                   SELECT 1 FROM versions v JOIN cuts c ON c.version_id = v.id JOIN pieces p ON p.cut_id = c.id
+                   WHERE v.entry_id = e.id AND v.number = 1 AND p.reading_order IS NOT NULL)
+               ORDER BY id"""
+    return connection.execute(query, (json.dumps(list(ids)),)).fetchall()
+
+
+def sheets_behind(connection: sqlite3.Connection, ids: Iterable[int]) -> list[str]:
+    """Codes of the sheets on the shelf that these entries were cut from, in the order they came in."""
+    query = """SELECT DISTINCT c.code FROM pieces p
+               JOIN cuts k ON k.id = p.cut_id JOIN versions v ON v.id = k.version_id AND v.number = 1
+               JOIN pieces w ON w.original_id = p.original_id AND w.reading_order IS NULL
+               JOIN versions s ON s.current_cut_id = w.cut_id
+               JOIN entries e ON e.current_version_id = s.id AND e.role = 'sheet' AND NOT e.in_attic
+               JOIN codes c ON c.id = e.id
+               WHERE v.entry_id IN (SELECT value FROM json_each(?)) ORDER BY e.id"""
+    return [row[0] for row in connection.execute(query, (json.dumps(list(ids)),))]
+
+
 def right_labels(connection: sqlite3.Connection) -> list[str]:
     """Every label as it is compared, without misspellings that are only understood."""
     return [row[0] for row in connection.execute("SELECT folded FROM labels WHERE kind != 'hidden'")]

@@ -140,8 +140,7 @@ def _print_piped(found: Found, codes: bool) -> None:
     for result in handed:
         print(result.card.code if codes else f"{result.card.code}\t{render.plain(result.card.title)}")
     if not found.heading and not found.fitting and (found.query.strip() or not found.results):
-        part = found.total - found.fitting
-        render.tell(f"none fits, {part:,} in part" if part else "none fits")
+        render.tell_whole(answers.none_fits(found))
     if len(handed) == len(found.results) < found.total:
         render.tell(f"the first {len(handed):,} of {found.total:,}; --limit {found.total} gives all")
 
@@ -227,7 +226,8 @@ def _show_found(lib: Library, found: Found) -> None:
     if found.understood:
         render.tell("understood: " + ", ".join(f"{facet.replace('_', ' ')} {', '.join(values)}"
                                                for facet, values in found.understood.items()))  # fmt: skip
-    titles = {result.card.code: result.card.title for result in found.results}
+    cards = (*(result.card for result in found.results), *found.by_sheet)
+    titles = {card.code: card.title for card in cards}
     codes = answers.show(lib, found)
     last_list.keep(lib.folder, [last_list.ListedRow(code, titles[code]) for code in codes])
 

@@ -68,6 +68,11 @@ def tell(text: str) -> None:
     err.print(plain(text), markup=False, style="dim")
 
 
+def tell_whole(text: str) -> None:
+    """The same with something to copy: it is never broken, however narrow the window is."""
+    err.print(plain(text), markup=False, style="dim", soft_wrap=True)
+
+
 class Bar:
     """Progress drawn on stderr, with how many, how fast and how long still; nothing where that is no terminal."""
 

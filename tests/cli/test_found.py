@@ -10,6 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from PIL import Image, ImageDraw
 
 from assetlib.cli import found as answers
 from assetlib.library import Library
@@ -48,9 +49,37 @@ def test_what_only_looks_like_a_line_is_not_handed_on(assetlib: Assetlib, lib: L
     put_titles(lib, ["Dog running", "Gull"])
     lib.close()
     none = assetlib("find", "helicopter", "--codes", library=lib.folder)
-    assert (none.out, none.err) == ("", "none fits\n")
+    assert (none.out, none.err) == ("", f"none fits; {answers.TRY_NEXT}\n")
     assert assetlib("find", "dog helicopter", "--codes", library=lib.folder).err == "none fits, 1 in part\n"
     assert assetlib("find", "dog", "--codes", library=lib.folder).out.count("\n") == 1
+
+
+def test_what_is_named_after_its_sheet_is_told_apart(assetlib: Assetlib, tmp_path: Path) -> None:
+    page = Image.new("L", (600, 300), 255)
+    for left in (60, 360):
+        ImageDraw.Draw(page).ellipse((left, 70, left + 160, 230), outline=0, width=8)
+    page.save(tmp_path / "kitchen tables.png")
+    assetlib("start", tmp_path / "library")
+    library = tmp_path / "library"
+    cut = assetlib("cut", tmp_path / "kitchen tables.png", "--json", library=library).json["sheets"][0]
+    codes = [row["code"] for row in cut["elements"]]
+    for line in ("kitchen table", "the kitchen tables", "kitchens"):
+        answer = assetlib("find", line, "--json", library=library).json
+        assert [row["code"] for row in answer["named_after_sheet"]] == codes
+        assert (answer["named_after_sheet_total"], answer["fitting"]) == (2, 0)
+    assert assetlib("find", "kitchen helicopter", "--json", library=library).json["named_after_sheet"] == []
+    piped = assetlib("find", "kitchen table", "--codes", library=library)
+    assert (piped.out, piped.err) == (
+        "",
+        f"none fits; 2 are only named after the sheet: assetlib show --sheet {cut['sheet']}\n",
+    )
+    assetlib("tag", codes[0], "--title", "Kitchen table by a window", library=library)
+    answer = assetlib("find", "kitchen table", "--json", library=library).json
+    assert [row["code"] for row in answer["results"] if row["fit"] == "fits"] == codes[:1]
+    assert [row["code"] for row in answer["named_after_sheet"]] == codes[1:]
+    lib = Library.open(library)
+    assert answers.show(lib, find(lib, Asked("kitchen table"))) == codes
+    lib.close()
 
 
 def test_a_minus_before_a_word_means_without(assetlib: Assetlib, lib: Library) -> None:

@@ -24,7 +24,7 @@ from assetlib.rules.roles import DRAWN
 from assetlib.rules.shots.serving import MIRROR_IT
 from assetlib.rules.shots.settings import read_settings
 from assetlib.rules.words.tags import fold
-from assetlib.services.finding import asking
+from assetlib.services.finding import asking, sheet_names
 from assetlib.services.finding.asking import Question
 from assetlib.services.finding.judging import Fit, Judge, Verdict
 from assetlib.services.finding.known_words import untold
@@ -128,6 +128,12 @@ class Found:
     """How many fit."""
     wanted: tuple[str, ...] = ()
     """What the line asks for, in its own words."""
+    by_sheet: tuple[Card, ...] = ()
+    """Drawings that neither fit nor meet part of the line, but carry its words in the name of their sheet."""
+    by_sheet_total: int = 0
+    """How many such drawings there are."""
+    sheets: tuple[str, ...] = ()
+    """Codes of the sheets they are named after."""
 
     def on(self, fit: Fit) -> tuple[Result, ...]:
         """The results on one strip."""
@@ -166,10 +172,19 @@ def _find(connection: sqlite3.Connection, eye: _Eye, asked: Asked, side: DriverS
         answer.take_all(shelf.everything())
     answer.look(eye, asked, question, shelf)
     rows, total = answer.rows(asked)
-    cards = read_cards(connection, [entry_id for entry_id, _ in rows])
+    standing = {entry_id for entry_id, verdict in rows if verdict.fit != "near"}
+    named = [i for i in sheet_names.carriers(connection, asked.text, shelf.keep) if i not in standing]
+    looking_alike = {entry_id for entry_id, _ in rows}
+    shown = sorted(named, key=lambda i: i not in looking_alike)[: asked.limit]
+    cards = read_cards(connection, [*(entry_id for entry_id, _ in rows), *shown])
     results = tuple(_result(cards[i], verdict) for i, verdict in rows if i in cards)
     wanted = tuple(part.told for part in question.parts if not part.soft)
-    return Found(asked.text, question.understood, total, results, False, answer.fitting, wanted)
+    by_sheet = tuple(cards[i] for i in shown if i in cards)
+    sheets = tuple(lookup.sheets_behind(connection, named)) if named else ()
+    return Found(
+        asked.text, question.understood, total, results, False, answer.fitting, wanted, by_sheet, len(named),
+        sheets,
+    )  # fmt: skip
 
 
 def _everything(connection: sqlite3.Connection, asked: Asked, shelf: _Shelf) -> Found:
