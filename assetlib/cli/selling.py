@@ -378,7 +378,7 @@ def show_key(
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Show the key that buyers know your bundles by, and those of earlier days.
+    """Show the keys that buyers know your bundles by.
 
     With --new the old key signs nothing any more. What it signed stays checkable with it, so buyers need both; it
     stays beside the new one and in backups.
