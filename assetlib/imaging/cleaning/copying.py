@@ -69,7 +69,7 @@ def find_openings(
     for x, y, is_open in choices:
         if any(_holds(opening, x, y) for opening in found):
             continue
-        mask = pointing.area_at(ink, body, (x, y), is_open)
+        mask = pointing.area_at(ink, body, (x, y), is_open, picture)
         if mask is not None and mask.any():
             found.append(pointing.opening_at(len(found) + 1, mask, is_open))
     return body, tuple(found)

@@ -12,9 +12,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.cleaning.body import LINE_ALPHA
+from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight
 from assetlib.imaging.cleaning.grounds import EMPTY_ALPHA
-from assetlib.imaging.cleaning.openings import Opening
+from assetlib.imaging.cleaning.openings import LEAST_PIXELS, LEAST_SHARE, Opening
 
 Pixels = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
@@ -30,19 +30,27 @@ PAINT_LIGHT = 170  # level that glass and paper painted in have in every channel
 PAINT_EVEN = 10  # levels by which one paint varies
 LEAST_PAINTED = 0.004  # of the body
 SAME_PAINT = (14, 14, 14, 40)  # levels, and alpha, by which a paint pointed at may vary from pixel to pixel
+CLEAR_SHARE = 0.01  # of a picture that is empty where it stands on transparent ground, at least
+BROADER = 1.5  # line weights from its edge to its middle that paint has, and line has not
+BESIDE_LINE = 8  # pixels from a place on line to the area that is meant, at most
 
 
 def more_areas(rgba: Pixels, ink: Pixels, body: Mask, known: Sequence[Opening]) -> tuple[Opening, ...]:
     """Numbered areas beyond the `known` ones: empty places first, which are open, then painted ones, which are shut."""
     found = [(mask, True) for mask in _empty_places(ink, body)]
-    if float((rgba[..., 3] <= EMPTY_ALPHA).mean()) > 0.01:
+    if _on_clear_ground(rgba):
         found += [(mask, False) for mask in _painted_places(ink, body)]
     first = len(known) + 1
     return tuple(_opening(number, mask, state) for number, (mask, state) in enumerate(found, first))
 
 
-def area_at(ink: Pixels, body: Mask, place: tuple[int, int], is_open: bool) -> Mask | None:
-    """The area at a place x, y that can be opened or shut as asked, bool (H, W), or None where there is none."""
+def area_at(
+    ink: Pixels, body: Mask, place: tuple[int, int], is_open: bool, rgba: Pixels | None = None
+) -> Mask | None:
+    """The area at a place x, y that can be opened or shut as asked, bool (H, W), or None where there is none.
+
+    Line is no area. Paint is one where the picture `rgba`, uint8 (H, W, 4), stands on transparent ground.
+    """
     x, y = place
     height, width = body.shape
     if not (0 <= x < width and 0 <= y < height):
@@ -50,8 +58,28 @@ def area_at(ink: Pixels, body: Mask, place: tuple[int, int], is_open: bool) -> M
     if not is_open:
         return None if body[y, x] else _closed_around(ink[..., 3] >= LINE_ALPHA, (x, y))
     if ink[y, x, 3] >= LINE_ALPHA:
-        return _same_paint(ink, (x, y))
+        return _paint_at(ink, (x, y)) if rgba is not None and _on_clear_ground(rgba) else None
     return _part_at((body & (ink[..., 3] < LINE_ALPHA)).astype(np.uint8), (x, y)) if body[y, x] else None
+
+
+def place_to_open(ink: Pixels, body: Mask, place: tuple[int, int]) -> tuple[int, int] | None:
+    """The place x, y that is meant where `place` is to be opened: beside line, within `BESIDE_LINE` pixels of it.
+
+    None where nothing but line is near: to open line would take it out of the drawing.
+    """
+    x, y = place
+    if ink[y, x, 3] < LINE_ALPHA or _paint_at(ink, place) is not None:
+        return place
+    bare = (body & (ink[..., 3] < LINE_ALPHA)).astype(np.uint8)
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(bare, connectivity=4)
+    areas = stats[:, cv2.CC_STAT_AREA] >= max(LEAST_PIXELS, LEAST_SHARE * float(body.sum()))
+    areas[0] = False  # and the tooth of paper in a pencil line is no area
+    rows, columns = np.nonzero(areas[labels])
+    if not len(rows):
+        return None
+    apart = np.hypot(columns - x, rows - y)
+    nearest = int(apart.argmin())
+    return (int(columns[nearest]), int(rows[nearest])) if apart[nearest] <= BESIDE_LINE else None
 
 
 def opening_at(number: int, mask: Mask, is_open: bool) -> Opening:
@@ -85,7 +113,21 @@ def _part_at(mask: Pixels, place: tuple[int, int]) -> Mask | None:
     return np.asarray(labels == labels[y, x])
 
 
-def _same_paint(ink: Pixels, place: tuple[int, int]) -> Mask | None:
+def _on_clear_ground(rgba: Pixels) -> bool:
+    return float((rgba[..., 3] <= EMPTY_ALPHA).mean()) > CLEAR_SHARE
+
+
+def _paint_at(ink: Pixels, place: tuple[int, int]) -> Mask | None:
+    """The light paint at a place x, y, such as glass; None where it is line or dark."""
+    x, y = place
+    if int(ink[y, x, :3].min()) < PAINT_LIGHT:
+        return None
+    paint = _same_paint(ink, place)
+    depth = cv2.distanceTransform(np.pad(paint, 1).astype(np.uint8), cv2.DIST_L2, 5)
+    return paint if float(depth.max()) > BROADER * pen_weight(ink[..., 3] >= LINE_ALPHA) else None
+
+
+def _same_paint(ink: Pixels, place: tuple[int, int]) -> Mask:
     rgba = np.ascontiguousarray(ink[..., :3])
     framed = np.zeros((ink.shape[0] + 2, ink.shape[1] + 2), np.uint8)
     framed[1:-1, 1:-1] = (ink[..., 3] < LINE_ALPHA).astype(np.uint8)  # a flood stops where there is no ink

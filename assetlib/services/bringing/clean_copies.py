@@ -344,11 +344,12 @@ def _forget_outdated(lib: Library, entry_id: int) -> None:
 def _switched(copies: Copies, changes: Changes) -> dict[tuple[int, int], bool]:
     """What is switched, by a pixel inside each opening. Raises WrongUsage for a number there is not."""
     by_number = {opening["number"]: opening for opening in copies.openings}
-    switched = dict.fromkeys(changes.open_at, True) | dict.fromkeys(changes.shut_at, False)
     width, height = _size(copies)
-    for x, y in switched:
+    for x, y in (*changes.open_at, *changes.shut_at):
         if not (0 <= x < width and 0 <= y < height):
             raise WrongUsage(f"{x},{y} lies outside {copies.card.code}", f"it is {width} by {height} pixels")
+    switched = dict.fromkeys(_beside_line(copies, changes.open_at), True)
+    switched |= dict.fromkeys(changes.shut_at, False)
     _check_rooms(copies, changes.shut_at)
     wanted = [*((n, True) for n in changes.open), *((n, False) for n in changes.shut)]
     for numbers, is_open in ((changes.open_like, True), (changes.shut_like, False)):
@@ -364,16 +365,37 @@ def _switched(copies: Copies, changes: Changes) -> dict[tuple[int, int], bool]:
     return switched
 
 
+def _beside_line(copies: Copies, places: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """The places to be opened, those on line moved to the area beside it. Raises WrongUsage where there is none."""
+    if not places:
+        return []
+    from assetlib.imaging.cleaning.pointing import place_to_open
+
+    ink, body = _pixels(copies)
+    moved = []
+    for x, y in places:
+        place = place_to_open(ink, body, (x, y))
+        if place is None:
+            raise WrongUsage(f"there is line at {x},{y} of {copies.card.code}", "point beside it")
+        moved.append(place)
+    return moved
+
+
+def _pixels(copies: Copies) -> tuple[Any, Any]:
+    """The ink of a copy, uint8 (H, W, 4), and where its body is, bool (H, W)."""
+    import numpy as np
+
+    with Image.open(copies.ink) as opened, Image.open(copies.mask) as mask:
+        return np.asarray(opened.convert("RGBA")), np.asarray(mask.convert("L")) > 127
+
+
 def _check_rooms(copies: Copies, places: Sequence[tuple[int, int]]) -> None:
     """Raise WrongUsage for a place to be filled that no outline goes round."""
     if not places:
         return
-    import numpy as np
-
     from assetlib.imaging.cleaning.pointing import area_at
 
-    with Image.open(copies.ink) as opened, Image.open(copies.mask) as mask:
-        ink, body = np.asarray(opened.convert("RGBA")), np.asarray(mask.convert("L")) > 127
+    ink, body = _pixels(copies)
     for x, y in places:
         if not body[y, x] and area_at(ink, body, (x, y), False) is None:
             raise WrongUsage(

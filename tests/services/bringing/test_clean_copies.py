@@ -99,6 +99,32 @@ def test_an_opening_is_switched_kept_and_undone(lib: Library, window: str) -> No
     assert _window_of(make(lib, window))["open"] is False
 
 
+@pytest.mark.parametrize("place", [(152, 180), (200, 132), (249, 229), (62, 200), (180, 180), (5, 5)])
+def test_opening_takes_no_ink_away_wherever_it_is_pointed(
+    lib: Library, window: str, place: tuple[int, int]
+) -> None:
+    first = _alpha(make(lib, window).ink)
+    copies = make(lib, window, Changes(open_at=(place,)))
+    assert (_alpha(copies.ink) == first).all()
+
+
+def test_a_place_on_line_opens_what_is_beside_it(lib: Library, window: str) -> None:
+    assert _alpha(make(lib, window).body)[300, 300] == 255
+    body = _alpha(make(lib, window, Changes(open_at=((63, 300),))).body)
+    assert body[300, 300] == 0
+
+
+def test_a_place_where_there_is_nothing_but_line_is_refused(lib: Library, tmp_path: Path) -> None:
+    page = Image.new("L", (400, 400), 255)
+    pen = ImageDraw.Draw(page)
+    pen.rectangle((60, 60, 340, 340), outline=0, width=6)
+    pen.rectangle((150, 130, 250, 230), fill=0)
+    page.save(tmp_path / "dark window.png")
+    (added,) = bring_in(lib, [tmp_path / "dark window.png"], Wishes(role="element")).added
+    with pytest.raises(WrongUsage, match="there is line at 200,180"):
+        make(lib, added.code, Changes(open_at=((200, 180),)))
+
+
 def test_a_number_that_is_not_there(lib: Library, window: str) -> None:
     with pytest.raises(WrongUsage, match="no opening 99"):
         make(lib, window, Changes(open=(99,)))
