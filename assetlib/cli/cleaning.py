@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 TOLD_WHOLE = 3
 """Drawings that are told with all their files; more have a row each."""
 
+MOST_SHUT = 8
+"""Openings that are shut and still told one by one: those that are open matter more."""
+
 
 def register(app: typer.Typer) -> None:
     """Add this room's commands."""
@@ -73,6 +76,7 @@ def clean(
     from assetlib.cli import render
     from assetlib.services.bringing import clean_copies
     from assetlib.services.bringing.layering import foresee
+    from assetlib.services.choosing import refuse_cut_sheet
 
     changes = clean_copies.Changes(
         numbers(open_up, "--open"), numbers(shut, "--shut"), tuple(remove or ()), tuple(put_back or ()),
@@ -81,6 +85,8 @@ def clean(
     )  # fmt: skip
     with opened_library() as lib:
         codes = drawings.in_library(lib)
+        if len(codes) == 1:
+            refuse_cut_sheet(lib, codes[0], "assetlib clean")
         made, written = clean_copies.make_all(lib, codes, changes, to=to, progress=render.Bar())
         layered = [] if as_json else [c.card.code for c in made if foresee(lib, c.card.code).changes]
         for code in codes if overlay else ():
@@ -110,9 +116,6 @@ def _tell(made: Sequence[Copies]) -> None:
     from assetlib.cli import render
 
     for copies in made:
-        holes = (
-            ", ".join(f"{o['number']} {'open' if o['open'] else 'shut'}" for o in copies.openings) or "none"
-        )
         render.say(f"{copies.card.code}  {copies.card.title}")
         render.table(
             ["", ""],
@@ -120,7 +123,7 @@ def _tell(made: Sequence[Copies]) -> None:
                 ("ink", copies.ink),
                 ("ink with body", copies.body),
                 ("body as mask", copies.mask),
-                ("openings", holes),
+                ("openings", _numbered(copies.openings)),
                 ("how sure", "; ".join([copies.sure, *copies.sure_why])),
                 ("seen on it", _seen(copies)),
                 ("taken out", _taken(copies)),
@@ -144,6 +147,21 @@ def _tell_rows(made: Sequence[Copies]) -> None:
     unsure = sum(bool(copies.look) for copies in made)
     told = f"{len(made) - unsure} sure, {unsure} to look at"
     render.say(f"{told}: assetlib find --unsure" if unsure else f"all {len(made)} sure")
+
+
+def _numbered(openings: Sequence[dict[str, Any]]) -> str:
+    """The openings that are open by their numbers, and those that are shut where they are few."""
+    told = []
+    for state, some in (
+        ("open", [str(o["number"]) for o in openings if o["open"]]),
+        ("shut", [str(o["number"]) for o in openings if not o["open"]]),
+    ):
+        many = state == "shut" and len(some) > MOST_SHUT
+        if some:
+            told.append(
+                f"{len(some):,} {state} (numbered by --overlay)" if many else f"{', '.join(some)} {state}"
+            )
+    return "; ".join(told) or "none"
 
 
 def _counted(openings: Sequence[dict[str, Any]]) -> str:

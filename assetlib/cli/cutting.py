@@ -257,8 +257,8 @@ def _done(sheet: CutSheet) -> tuple[str, ...]:
 
 
 def _caption(out: CutOut) -> str:
-    """Whether lettering stands with a drawing: it is kept as a picture, and read where there is a reader."""
-    return "kept as a picture" if out.element.caption_box is not None else ""
+    """Whether lettering stands with a drawing: it is kept beside it as a picture, and read where there is a reader."""
+    return "kept with it" if out.element.caption_box is not None else ""
 
 
 def _show(cuts: list[CutSheet]) -> None:
@@ -268,10 +268,11 @@ def _show(cuts: list[CutSheet]) -> None:
         name = Path(sheet.source).name + (f", page {sheet.page + 1}" if sheet.page else "")
         render.say(f"{name}: {render.plural(len(sheet.elements), 'drawing')}")
         captioned = any(map(_caption, sheet.elements))
+        coded = any(out.code for out in sheet.elements)  # codes are given only when it is kept
         rows = [
             (
                 "+".join(map(str, out.element.numbers)),
-                out.code or "",
+                *((out.code or "",) if coded else ()),
                 "x".join(map(str, out.element.box[2:])),
                 *((_caption(out),) if captioned else ()),
                 out.what if out.code else "",
@@ -280,7 +281,8 @@ def _show(cuts: list[CutSheet]) -> None:
         ]
         if done := _done(sheet):
             render.say(f"{', '.join(done)} (to leave it so: --as-it-is)")
-        render.table(["no.", "code", "pixels", *(["caption"] if captioned else []), ""], rows)
+        named = ["no.", *(["code"] if coded else []), "pixels", *(["lettering"] if captioned else []), ""]
+        render.table(named, rows)
         if sheet.became_sheet:
             render.say(f"{sheet.sheet} was kept as one drawing and is a sheet now; undo: assetlib undo")
         if sheet.gone:

@@ -114,6 +114,18 @@ def cut_from(session: Session, sheet_id: int) -> list[int]:
     return list(dict.fromkeys(rows))
 
 
+def refuse_cut_sheet(lib: Library, code: str, command: str) -> None:
+    """Raise WrongUsage where a code names a sheet that was cut: its drawings are meant, not the whole page."""
+    with lib.reading() as session:
+        entry = queries.entry(session, code)
+        drawings = _on_shelf(session, cut_from(session, entry.id), ("element",))
+        if entry.role == "sheet" and drawings:
+            count = "drawing" if len(drawings) == 1 else f"{len(drawings):,} drawings"
+            raise WrongUsage(
+                f"{entry.code.code} is a sheet", f"its {count}: {command} --sheet {entry.code.code}"
+            )
+
+
 def brought_in_for(session: Session, job_id: int) -> list[int]:
     """Ids of entries made of what was brought in for a job, those cut from its sheets with them."""
     arrived = select(Arrival.original_id).where(Arrival.job_id == job_id)

@@ -264,4 +264,14 @@ def test_a_column_of_captions_stands_only_where_there_are_captions(
         pen.text((left + 60, 530), word, fill=0, font=ImageFont.load_default(26))
     page.save(tmp_path / "with words.png")
     told = assetlib("cut", tmp_path / "with words.png", "--dry-run", library=library).out
-    assert "kept as a picture" in told
+    assert "kept with it" in told
+
+
+def test_a_clean_copy_of_a_cut_sheet_is_refused_and_its_drawings_are_named(
+    assetlib: Assetlib, library: Path, sheet: Path
+) -> None:
+    code = assetlib("cut", sheet, "--json", library=library).json["sheets"][0]["sheet"]
+    refused = assetlib("clean", code, library=library)
+    assert refused.code == 2
+    assert f"its 3 drawings: assetlib clean --sheet {code}" in " ".join(refused.err.split())
+    assert len(assetlib("clean", "--sheet", code, "--json", library=library).json["copies"]) == 3
