@@ -52,7 +52,12 @@ def paste(
         list[str] | None, typer.Option(help="Turn left to right: 7K3; a single drawing without it.")
     ] = None,
     ink: Annotated[str | None, typer.Option(help="One colour for all ink: '#2b4c7e', blue, navy …")] = None,
-    body: Annotated[str, typer.Option(help="What lies under the line: white, toned, none.")] = "white",
+    body: Annotated[
+        str,
+        typer.Option(
+            help="What lies under the line: own (white, and under light line its dark ground), white, toned, none."
+        ),
+    ] = "own",
     backdrop: Annotated[str | None, typer.Option(help="A file or code that lies behind.")] = None,
     under: Annotated[bool, typer.Option("--under", help="At a quarter strength, to be drawn over.")] = False,
     safe_area: Annotated[

@@ -17,6 +17,8 @@ from assetlib.imaging.layering.layers import FULL, AnyPixels, Layer, LayerGroup,
 WHITE, TONED = 255, 214
 """Grey levels of a body: white paper, and a light tone (chosen by eye on the demo's drawings)."""
 
+FULL_COVER = 255
+
 _CUT_SHARE = 0.25
 """Share of a side that a body takes up where it was cut straight through; chosen by eye on the demo's hands."""
 
@@ -31,18 +33,23 @@ _CUT_DEPTH = 0.02  # of the drawing's size: how near to its edge a cut lies
 _STANDS = 0.7  # a body this wide at its foot stands on it and was not cut
 
 
+Tone = tuple[int, int, int]
+
+
 @dataclass(frozen=True, slots=True)
 class Cutout:
     """A clean copy without empty borders: ink uint8 (h, w, 4), body uint8 (h, w), 255 where white lies under it.
 
     `kept` is the same ink with the depth and the colours of its original, in the ICC profile `profile`, where those
-    are more than 8 bits of sRGB.
+    are more than 8 bits of sRGB. `tone` is the colour of its body where that is not white: of the dark ground that
+    light line stands on.
     """
 
     ink: Pixels
     body: NDArray[np.uint8]
     kept: AnyPixels | None = None
     profile: bytes | None = None
+    tone: Tone | None = None
 
     @property
     def size(self) -> tuple[int, int]:
@@ -50,10 +57,11 @@ class Cutout:
         return self.ink.shape[1], self.ink.shape[0]
 
 
-def load_cutout(ink: Path, mask: Path, stored: Stored | None = None) -> Cutout:
-    """The clean copy in these two files, trimmed to what is in it; one empty pixel where nothing is.
+def load_cutout(ink: Path, mask: Path, stored: Stored | None = None, bodied: Path | None = None) -> Cutout:
+    """The clean copy in these files, trimmed to what is in it; one empty pixel where nothing is.
 
-    `stored` is the original of it, of the same size; its depth and colours are kept.
+    `stored` is the original of it, of the same size; its depth and colours are kept. `bodied` is its ink with its
+    body, which tells the tone of that.
     """
     with Image.open(ink) as opened:
         picture = opened.convert("RGBA")
@@ -63,19 +71,43 @@ def load_cutout(ink: Path, mask: Path, stored: Stored | None = None) -> Cutout:
     left, top, right, bottom = seen.getbbox() or (0, 0, 1, 1)
     here = np.s_[top:bottom, left:right]
     cutout = Cutout(np.asarray(picture)[here], np.asarray(body)[here])
+    if bodied is not None:
+        cutout = replace(cutout, tone=_tone(cutout, bodied, here))
     if stored is None or stored.pixels.shape != (picture.height, picture.width, 4):
         return cutout
     part = Stored(stored.pixels[here], stored.profile)
     return replace(cutout, kept=colours.enriched(cutout.ink, part), profile=stored.profile)
 
 
+def _tone(cutout: Cutout, bodied: Path, here: tuple[slice, slice]) -> Tone | None:
+    """The colour of a copy's bare body; None where it is white or no body is bare."""
+    with Image.open(bodied) as opened:
+        pixels = np.asarray(opened.convert("RGBA"))[here]
+    bare = pixels[(cutout.body == FULL_COVER) & (cutout.ink[..., 3] == 0), :3]
+    if not bare.size or (bare[0] == WHITE).all():
+        return None
+    red, green, blue = (int(value) for value in bare[0])
+    return red, green, blue
+
+
 def recoloured(cutout: Cutout, colour: tuple[int, int, int]) -> Cutout:
-    """The cutout with all its ink in one colour, as strong as it is dark; that is sRGB, and 8 bits of strength."""
+    """The cutout with all its ink in one colour, as strong as it is dark; that is sRGB, and 8 bits of strength.
+
+    Light line on a dark body is as strong as it covers.
+    """
     ink = cutout.ink.copy()
-    darkness = 255 - ink[..., :3].astype(np.uint16).mean(axis=2)
-    ink[..., 3] = (ink[..., 3] * darkness / 255).astype(np.uint8)
+    if cutout.tone is None:
+        darkness = 255 - ink[..., :3].astype(np.uint16).mean(axis=2)
+        ink[..., 3] = (ink[..., 3] * darkness / 255).astype(np.uint8)
     ink[..., :3] = colour
-    return Cutout(ink, cutout.body)
+    return Cutout(ink, cutout.body, tone=cutout.tone)
+
+
+def on_paper(cutout: Cutout) -> Cutout:
+    """The cutout for a light body, on which light line would not show: that takes the tone of its dark ground."""
+    if cutout.tone is None:
+        return cutout
+    return replace(recoloured(cutout, cutout.tone), tone=None)
 
 
 def scaled(cutout: Cutout, size: tuple[int, int], *, mirrored: bool = False) -> Cutout:
@@ -141,16 +173,17 @@ def group(
     cutout: Cutout,
     name: str,
     place: tuple[int, int],
-    body: int | None = WHITE,
+    body: int | Tone | None = WHITE,
     *,
     visible: bool = True,
     opacity: int = 255,
 ) -> LayerGroup:
-    """The cutout as a group of its layers, body below ink; `body` is the grey level of the body, None for none."""
+    """The cutout as a group of its layers, body below ink; `body` is its grey level or colour, None for none."""
     ink = cutout.ink if cutout.kept is None else cutout.kept
     layers = [Layer("ink", ink, *place, profile=cutout.profile)]
     if body is not None:
-        under = np.full((*cutout.body.shape, 4), body, np.uint8)
+        under = np.empty((*cutout.body.shape, 4), np.uint8)
+        under[..., :3] = body
         under[..., 3] = cutout.body
         layers.insert(0, Layer("body", under, *place))
     return LayerGroup(name, tuple(layers), visible=visible, opacity=opacity)

@@ -165,7 +165,7 @@ def _judged(path: str, layer: Layer | LayerGroup, size: tuple[int, int], known: 
 
 
 def _line_of(layer: Layer | LayerGroup) -> Layer | None:
-    """What lies over the body of a group, where that is of one grey; else None.
+    """What lies over the body of a group, where that is of one colour; else None.
 
     A clean copy may have been made anew since it was pasted, with another body under the same line.
     """
@@ -173,7 +173,7 @@ def _line_of(layer: Layer | LayerGroup) -> Layer | None:
         return None
     body = layer.layers[0].pixels
     seen = body[body[..., 3] > 0]
-    if not seen.size or np.ptp(seen[:, :3]):
+    if not seen.size or np.ptp(seen[:, :3], axis=0).any():
         return None
     line = alone(LayerGroup(layer.name, layer.layers[1:]))
     return replace(line, pixels=_firm(as_plain(line.pixels))) if line.pixels.size else None

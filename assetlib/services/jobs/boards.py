@@ -44,7 +44,7 @@ class Plan:
     folder: Path
     frame: Frame
     round: int = 1
-    body: str = "white"
+    body: str = pasting.OWN_BODY
     under: bool = False
     safe_area: bool = False
     ending: str = ".psd"

@@ -75,7 +75,7 @@ def load(lib: Library, code: str) -> Drawn:
                 f"{own} lies in the attic", f"put it back on the shelf: assetlib attic {own} --back"
             )
     copies = clean_copies.make(lib, code)
-    cutout = elements.load_cutout(copies.ink, copies.mask, _stored(lib, copies.judged.cut_id))
+    cutout = elements.load_cutout(copies.ink, copies.mask, _stored(lib, copies.judged.cut_id), copies.body)
     card = copies.card
     return Drawn(
         card.code,

@@ -38,7 +38,15 @@ from assetlib.services.jobs.uses import Placing, record_use
 
 T = TypeVar("T")
 
-BODIES: Mapping[str, int | None] = {"white": elements.WHITE, "toned": elements.TONED, "none": None}
+OWN_BODY = "own"
+"""White, or under light line the tone of its dark ground, as the clean copy shows it."""
+
+BODIES: Mapping[str, int | None] = {
+    OWN_BODY: elements.WHITE,
+    "white": elements.WHITE,
+    "toned": elements.TONED,
+    "none": None,
+}
 _USUAL_FRAME = Frame(frame_sizes.WIDTH, 1080)
 _FIT = 0.9
 
@@ -54,7 +62,7 @@ class Wishes:
     """Left upper corner in pixels of the frame."""
     mirror: tuple[str, ...] = ()
     ink: tuple[int, int, int] | None = None
-    body: str = "white"
+    body: str = OWN_BODY
     backdrop: str | None = None
     """A file or a code."""
     line: str = ""
@@ -299,11 +307,16 @@ def laid_group(
 ) -> LayerGroup:
     """A drawing at its place as a group named *dog sitting · 7K3*."""
     cutout, corner = cutouts.at_place(item, spot)
+    under_line: int | elements.Tone | None = BODIES[body]
+    if body == OWN_BODY and cutout.tone is not None:
+        under_line = cutout.tone
+    elif under_line is not None:
+        cutout = elements.on_paper(cutout)
     if ink is not None:
         cutout = elements.recoloured(cutout, ink)
     opacity = 64 if under else 255
     name = f"{item.title} · {item.code}"
-    return elements.group(cutout, name, corner, BODIES[body], visible=visible, opacity=opacity)
+    return elements.group(cutout, name, corner, under_line, visible=visible, opacity=opacity)
 
 
 def guides(frame: Frame, *, safe_area: bool = False) -> list[Layer]:

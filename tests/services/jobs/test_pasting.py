@@ -8,7 +8,7 @@ import imagecodecs
 import numpy as np
 import pytest
 import tifffile
-from PIL import Image
+from PIL import Image, ImageDraw
 from psd_tools import PSDImage
 
 from assetlib.errors import AssetlibError, NotFound, WrongUsage
@@ -21,6 +21,7 @@ from assetlib.services.jobs.pasting import Wishes
 from assetlib.services.keeping import attic
 from tests.conftest import Draw
 
+SLATE = (26, 30, 38)
 WIDE: bytes = imagecodecs.cms_profile("adobergb")
 
 
@@ -79,6 +80,45 @@ def test_body_none_lets_the_ground_through_and_toned_is_grey(
     assert not (over(tmp_path / "none.png", (200, 0, 0)) >= 250).all(axis=2).any()
     grey = over(tmp_path / "toned.png", (200, 0, 0))
     assert (np.ptp(grey.astype(int), axis=2) == 0).sum() > 500
+
+
+@pytest.fixture
+def chalk(lib: Library, tmp_path: Path) -> str:
+    """The code of a box in white line on slate."""
+    page = Image.new("RGB", (400, 300), SLATE)
+    ImageDraw.Draw(page).rectangle((80, 60, 320, 240), outline=(240, 240, 235), width=7)
+    page.save(tmp_path / "box in chalk.png")
+    return intake.bring_in(lib, [tmp_path / "box in chalk.png"], intake.Wishes(role="element")).added[0].code
+
+
+def pasted(lib: Library, code: str, target: Path, wishes: Wishes) -> tuple[np.ndarray, np.ndarray]:
+    """The middle of what was pasted on red, which is body, and the brightness (h, w) of all of it."""
+    pasting.paste(lib, [code], target, wishes)
+    seen = over(target, (200, 0, 0)).astype(int)
+    return seen[seen.shape[0] // 2, seen.shape[1] // 2], seen.mean(axis=2)
+
+
+def test_white_line_is_pasted_on_the_dark_body_that_its_clean_copy_shows(
+    lib: Library, chalk: str, tmp_path: Path
+) -> None:
+    body, seen = pasted(lib, chalk, tmp_path / "own.png", Wishes())
+    assert np.abs(body - SLATE).max() < 16
+    assert (seen > 220).sum() > 3000  # its line
+
+
+@pytest.mark.parametrize(("asked", "level"), [("white", 255), ("toned", 214)])
+def test_white_line_is_dark_on_a_light_body_that_was_asked_for(
+    lib: Library, chalk: str, tmp_path: Path, asked: str, level: int
+) -> None:
+    body, seen = pasted(lib, chalk, tmp_path / f"{asked}.png", Wishes(body=asked))
+    assert (body == level).all()
+    assert (seen < 60).sum() > 3000
+
+
+def test_white_line_takes_the_colour_that_is_asked_for(lib: Library, chalk: str, tmp_path: Path) -> None:
+    pasted(lib, chalk, tmp_path / "blue.png", Wishes(ink=(43, 76, 240)))
+    seen = over(tmp_path / "blue.png", (200, 0, 0)).astype(int)
+    assert (np.abs(seen - (43, 76, 240)).max(axis=2) < 16).sum() > 3000
 
 
 def test_several_drawings_become_one_layered_file(lib: Library, codes: list[str], tmp_path: Path) -> None:
