@@ -26,6 +26,7 @@ LINE_ONLY = (
 )
 DOUBTED = 0.01, 0.03  # share of the body from which an area that was hard to judge counts, shut and open
 HARD = (0.09, 0.3)  # scores about OPEN_FROM that say little
+REST = 0.001  # share of the body from which an open area counts where a person put others right
 MOST_NAMED = 4
 
 
@@ -35,7 +36,8 @@ def doubts(
     """Why what is see-through of a copy is to be looked at, each with the options of clean that settle it.
 
     `ink` uint8 (H, W, 4), `body` bool (H, W) with its openings filled; `decided` are the numbers of openings that a
-    person switched, which are beyond doubt with all that are like them.
+    person switched. Those are beyond doubt; where one of them was open and was not to be, the judge is wrong in this
+    drawing, and all else that is open is told.
     """
     whole = float(body.sum())
     counted = [o for o in openings if o.mask.sum() >= COUNTS * whole]
@@ -43,13 +45,28 @@ def doubts(
         *_mixed(body, counted, decided),
         *_large(ink, body, [o for o in counted if o.is_open and o.number not in decided]),
     )
-    return said or _hard(whole, [o for o in counted if o.number not in decided])
+    left = _still_open([o for o in openings if o.mask.sum() >= REST * whole], openings, decided)
+    return said or left or _hard(whole, [o for o in counted if o.number not in decided])
+
+
+def _still_open(
+    counted: Sequence[Opening], openings: Sequence[Opening], decided: Collection[int]
+) -> tuple[str, ...]:
+    """What else is open where a person filled what looked open."""
+    filled = any(o.number in decided and not o.is_open and o.score >= OPEN_FROM for o in openings)
+    rest = [o for o in counted if o.is_open and o.number not in decided]
+    if not filled or not rest:
+        return ()
+    numbers = _numbers(rest)
+    return (
+        f"others are see-through still: {numbers} (--shut {numbers}, or --open {numbers} where it is right)",
+    )
 
 
 def _mixed(body: Mask, counted: Sequence[Opening], decided: Collection[int]) -> tuple[str, ...]:
     for group in _groups(body, counted):
         opened, shut = [o for o in group if o.is_open], [o for o in group if not o.is_open]
-        if not opened or not shut or any(o.number in decided for o in group):
+        if any(all(o.number in decided for o in some) for some in (opened, shut)):
             continue
         fewer = opened if len(opened) <= len(shut) else shut
         others = shut if fewer is opened else opened

@@ -64,6 +64,21 @@ def test_what_a_person_switched_is_beyond_doubt() -> None:
     assert told(lattice(5), WHOLE, 5) == ""
 
 
+def test_switching_one_area_leaves_the_doubt_about_another() -> None:
+    assert "5 open" in told(lattice(5), WHOLE, 3)
+    assert "5,9 open" in told(lattice(5, 9), WHOLE, 9)
+    assert "2 open" in told(
+        [area(1, (60, 60, 80, 80), True, 0.2), area(2, (200, 60, 80, 40), True, 0.2)], WHOLE, 1
+    )
+
+
+def test_what_else_is_open_is_told_once_a_person_filled_what_looked_open() -> None:
+    glass, wall = area(1, (60, 60, 40, 40), True, 0.9), area(2, (200, 60, 80, 40), False, 0.8)
+    assert told([glass, replace(wall, is_open=True)]) == ""
+    assert "others are see-through still: 1 (--shut 1" in told([glass, wall], WHOLE, 2)
+    assert told([glass, wall], WHOLE, 1, 2) == ""
+
+
 def test_posts_on_both_sides_are_alike() -> None:
     posts = [area(1, (60, 60, 24, 260), False), area(2, (316, 60, 24, 260), True)]
     assert "not alike: 2 open, 1 filled" in told(posts)
