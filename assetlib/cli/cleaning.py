@@ -50,8 +50,8 @@ def clean(
     remove: Annotated[
         list[str] | None,
         typer.Option(
-            help="Blemishes to take out: speck, punch hole, ruled line, tape shadow, underdrawing, stain, torn edge; "
-            "or the ground tone under light line, for dark line on white."
+            help="Blemishes to take out: speck (hair, lint, dust), punch hole, ruled line, tape shadow, underdrawing, "
+            "stain, torn edge; or the ground tone under light line, for dark line on white."
         ),
     ] = None,
     put_back: Annotated[

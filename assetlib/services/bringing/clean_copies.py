@@ -49,7 +49,7 @@ REPORTED = set(BLEMISHES) - {"ground tone"}
 
 ALSO = {
     "ring": "stain", "coffee": "stain", "ruling": "ruled line", "square": "ruled line", "tear": "torn edge",
-    "dust": "speck",
+    "dust": "speck", "hair": "speck", "lint": "speck",
 }  # fmt: skip
 """Other words for them."""
 
@@ -435,4 +435,6 @@ def _blemish(text: str) -> str:
     for name in BLEMISHES:
         if word in name or word.startswith(name[:4]):
             return name
-    raise WrongUsage(f"'{text}' is no blemish", f"choose {', '.join(BLEMISHES)}")
+    raise WrongUsage(
+        f"'{text}' is no blemish", f"choose {', '.join(BLEMISHES)}; hair, lint and dust are specks"
+    )

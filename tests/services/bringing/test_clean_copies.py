@@ -125,6 +125,17 @@ def test_a_place_where_there_is_nothing_but_line_is_refused(lib: Library, tmp_pa
         make(lib, added.code, Changes(open_at=((200, 180),)))
 
 
+@pytest.mark.parametrize("word", ["hair", "Hairs", "lint", "dust"])
+def test_a_hair_is_a_speck(lib: Library, window: str, word: str) -> None:
+    assert make(lib, window, Changes(remove=(word,))).in_vain == ("speck",)
+
+
+def test_what_is_no_blemish_is_told_with_all_that_are(lib: Library, window: str) -> None:
+    with pytest.raises(WrongUsage, match="'moths' is no blemish") as told:
+        make(lib, window, Changes(remove=("moths",)))
+    assert "hair, lint and dust are specks" in str(told.value.hint)
+
+
 def test_a_number_that_is_not_there(lib: Library, window: str) -> None:
     with pytest.raises(WrongUsage, match="no opening 99"):
         make(lib, window, Changes(open=(99,)))
