@@ -21,11 +21,13 @@ CUT_AT_ONCE = 3
 def where_things_stand(*, as_json: bool) -> int:
     """Say where things stand in the library, or how to start one where none was named and none is here."""
     from assetlib.cli import render
+    from assetlib.services.bringing import clean_copies
     from assetlib.services.keeping.standing import standing
 
     try:
         with opened_library() as lib:
             found = standing(lib)
+            to_look_at = len(clean_copies.unsure(lib))
     except NoLibrary as error:
         if STATE.library is not None or "no library here" not in error.sentence:
             raise
@@ -36,23 +38,24 @@ def where_things_stand(*, as_json: bool) -> int:
             _say_next(FIRST)
         return 0
     if as_json:
-        render.print_json(_document(found))
+        render.print_json(_document(found, to_look_at))
     else:
-        _show(found)
+        _show(found, to_look_at)
     return 0
 
 
-def _document(found: Standing | None) -> dict[str, Any]:
+def _document(found: Standing | None, to_look_at: int = 0) -> dict[str, Any]:
     if found is None:
         counts = dict.fromkeys(("in_tray", "uncut_sheets", "attic", "doubles", "waiting", "collections"), 0)
-        return {"library": None, "name": None, "drawings": {}, **counts, "last_backup": None, "job": None,
-                "next": list(FIRST)}  # fmt: skip
+        return {"library": None, "name": None, "copies_to_look_at": 0, "drawings": {}, **counts,
+                "last_backup": None, "job": None, "next": list(FIRST)}  # fmt: skip
     return {
         "library": str(found.folder),
         "name": found.name,
         "drawings": found.roles,
         "in_tray": found.in_tray,
         "uncut_sheets": len(found.uncut),
+        "copies_to_look_at": to_look_at,
         "attic": found.attic,
         "doubles": found.doubles,
         "waiting": found.waiting,
@@ -63,7 +66,7 @@ def _document(found: Standing | None) -> dict[str, Any]:
     }
 
 
-def _show(found: Standing) -> None:
+def _show(found: Standing, to_look_at: int) -> None:
     from assetlib.cli import render
 
     render.out.print(render.plain(found.name), style="bold", markup=False)
@@ -77,6 +80,10 @@ def _show(found: Standing) -> None:
         (
             "doubles",
             f"{render.plural(found.doubles, 'pair')} undecided" if found.doubles else "none undecided",
+        ),
+        (
+            "clean copies",
+            f"{to_look_at:,} to look at: assetlib find --unsure" if to_look_at else "",
         ),
         ("waiting", f"{render.plural(found.waiting, 'drawing')} for upkeep" if found.waiting else ""),
         ("in the attic", f"{found.attic:,}" if found.attic else ""),

@@ -254,7 +254,7 @@ def test_codes_and_numbers_stay_when_the_gap_is_changed_later(
 def test_a_column_of_captions_stands_only_where_there_are_captions(
     assetlib: Assetlib, library: Path, sheet: Path, tmp_path: Path
 ) -> None:
-    assert "caption" not in assetlib("cut", sheet, "--dry-run", library=library).out
+    assert "lettering" not in assetlib("cut", sheet, "--dry-run", library=library).out
     page = Image.new("L", (1400, 800), 255)
     pen = ImageDraw.Draw(page)
     for n, word in enumerate(("DOG SITTING", "CART FROM ABOVE", "LAMP")):

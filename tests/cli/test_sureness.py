@@ -37,6 +37,8 @@ def test_what_is_not_sure_is_told_by_show_and_found(
         assetlib("clean", came["added"][0]["code"], library=library)
     (found,) = assetlib("find", "--unsure", "--json", library=library).json["unsure"]
     assert (found["title"], found["sure"]) == ("photo", "cannot")
+    assert assetlib("--json", library=library).json["copies_to_look_at"] == 1
+    assert "1 to look at: assetlib find --unsure" in assetlib(library=library).out
     assert assetlib("find", "--unsure", "photo", "--json", library=library).json["unsure"] == [found]
     assert assetlib("find", "--unsure", "crate", "--json", library=library).json["unsure"] == []
     assert assetlib("find", "--unsure", "--tag", "quay", "--codes", library=library).out == ""
