@@ -109,7 +109,7 @@ def withdraw(
 
 
 def remove(release: Code, as_json: JsonFlag = False) -> int:
-    """Take a wrong release out again, as if it had never been kept; `undo` brings it back.
+    """Take out a release that was wrong; undo brings it back.
 
     One that was right and holds no more is withdrawn instead. Bundles that were sealed before stay as they are.
     """
