@@ -57,7 +57,7 @@ def test_every_command_takes_drawings_alike(command: Command, lib: Library, draw
     ways = (
         (["--sheet", whole], "", cut),
         (["--job", "Bakery spot"], "", cut),
-        (["--collection", "ferry", "--collection", "Ferry"], "", None),
+        (["--collection", "Fery", "--collection", "Ferry"], "", None),
         (["--collection", "Ferry", cut[0][:5]], "", cut),
         (["-"], "".join(f"{code}\tshape\n" for code in cut), cut),
         (["-", dog["code"]], "\n".join(cut), [dog["code"], *cut]),
