@@ -214,7 +214,8 @@ def _lifted(plan: PicturePlan, copied: bool = False) -> _Lifted:
     blemishes beyond doubt are taken out unasked.
     """
     (piece, *others) = plan.pieces
-    if others or piece.mask is None:
+    mask = None if others or piece.mask is None else unpack_mask(piece.mask)
+    if mask is None:
         page = assemble(plan)
         ground, box = PageGround(page), (0, 0, page.shape[1], page.shape[0])
     else:
@@ -224,15 +225,11 @@ def _lifted(plan: PicturePlan, copied: bool = False) -> _Lifted:
     picture, removed = _without_blemishes(before.copy(), plan.blemishes)
     if copied:
         removed += take_out(picture, ground, box, plan.blemishes)
-    if others or piece.mask is None:
-        ink = lift(picture)
-    else:
-        mask = unpack_mask(piece.mask)
-        ink = lift_piece(picture, mask, page, box, ground)
+    ink = lift(picture) if mask is None else lift_piece(picture, mask, page, box, ground)
     still = _still(before, picture, ink, removed)
     if copied:
         removed += take_dust(ink, plan.blemishes)
-    if others or piece.mask is None:
+    if mask is None:
         removed += take_rim(ink, plan.blemishes) if copied else ()
         return _Lifted(picture, ink, removed, still=still)
     picture[~mask, :3] = 255

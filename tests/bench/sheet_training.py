@@ -33,10 +33,10 @@ from assetlib.imaging.cutting.frames import find_frames
 from assetlib.imaging.cutting.furniture import find_furniture
 from assetlib.imaging.cutting.grouping import WAYS, first_habit, first_look, grow_trees, measure_again
 from assetlib.imaging.cutting.joins import join, sprout
-from assetlib.imaging.cutting.layout import box_of, page_facts, see_page
+from assetlib.imaging.cutting.layout import page_facts, see_page
 from assetlib.imaging.cutting.linking import Linked
 from assetlib.imaging.cutting.paper import find_ink
-from assetlib.imaging.cutting.pieces import Parts, find_gaps, find_parts, without
+from assetlib.imaging.cutting.pieces import Parts, box_of, find_gaps, find_parts, without
 from assetlib.imaging.cutting.second_look import ELEMENT, NONE, PART, SEVERAL, Look
 from assetlib.imaging.cutting.sheetness import measure_page
 from assetlib.imaging.cutting.sheets import reduced_facts

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.cutting.pieces import Parts
+from assetlib.imaging.cutting.pieces import Parts, box_of
 
 # Tuned on made pages (tests/bench/pages.py, odd seeds).
 SPECK = 0.008  # of the page's longer side: what is no larger may be dust
@@ -18,11 +18,10 @@ THIN = 0.02  # that inks less of its box than that is dust
 
 def is_dust(parts: Parts, group: list[int]) -> bool:
     """Whether a group of parts is crumbs strewn over empty paper."""
-    boxes = parts.boxes[group]
-    if boxes[:, 2:].max() > CRUMB * max(parts.labels.shape):
+    if parts.boxes[group, 2:].max() > CRUMB * max(parts.labels.shape):
         return False
-    span = (boxes[:, :2] + boxes[:, 2:]).max(axis=0) - boxes[:, :2].min(axis=0)
-    return bool(parts.areas[group].sum() < THIN * span.prod())
+    _, _, width, height = box_of(parts, group)
+    return bool(parts.areas[group].sum() < THIN * (width * height))
 
 
 def find_dust(parts: Parts) -> NDArray[np.bool_]:

@@ -9,7 +9,7 @@ import numpy as np
 from assetlib.imaging.cutting.captions import MarkLine, find_captions, lettering, read_lines
 from assetlib.imaging.cutting.frames import Frame, find_frames
 from assetlib.imaging.cutting.grouping import LEAST_SIZE, group_parts
-from assetlib.imaging.cutting.pieces import Parts, carve, without
+from assetlib.imaging.cutting.pieces import Parts, box_of, carve, without
 from assetlib.imaging.cutting.placing import Box
 
 FILLED_BY_ART = 0.04  # share of a frame's inside that is inked by what the frame is part of
@@ -80,12 +80,6 @@ def _sizeable(parts: Parts, groups: list[list[int]]) -> list[list[int]]:
 
 def _extent(parts: Parts, group: list[int]) -> int:
     return max(box_of(parts, group)[2:])
-
-
-def box_of(parts: Parts, group: list[int]) -> Box:
-    low = parts.boxes[group, :2].min(axis=0)
-    high = (parts.boxes[group, :2] + parts.boxes[group, 2:]).max(axis=0)
-    return (int(low[0]), int(low[1]), int(high[0] - low[0]), int(high[1] - low[1]))
 
 
 def page_facts(parts: Parts, seen: Seen) -> PageFacts:

@@ -8,6 +8,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.cutting.placing import Box
+
 WORK_SIDE = 1700  # pixels of the longer side that parts are looked for at
 MOST_PARTS = 4000  # more is grain or hatching: the smallest are left out
 
@@ -30,6 +32,13 @@ class Parts:
     def count(self) -> int:
         """Number of parts."""
         return len(self.boxes)
+
+
+def box_of(parts: Parts, group: list[int]) -> Box:
+    """The box around some parts: x, y, width, height, working pixels."""
+    low = parts.boxes[group, :2].min(axis=0)
+    high = (parts.boxes[group, :2] + parts.boxes[group, 2:]).max(axis=0)
+    return (int(low[0]), int(low[1]), int(high[0] - low[0]), int(high[1] - low[1]))
 
 
 def pool(mask: NDArray[np.uint8], step: int) -> NDArray[np.uint8]:

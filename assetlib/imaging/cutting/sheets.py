@@ -13,10 +13,10 @@ from assetlib.imaging.cutting import numbering
 from assetlib.imaging.cutting.dust import find_dust, is_dust
 from assetlib.imaging.cutting.frames import find_frames
 from assetlib.imaging.cutting.furniture import find_furniture
-from assetlib.imaging.cutting.layout import PageFacts, Seen, box_of, page_facts, see_page
+from assetlib.imaging.cutting.layout import PageFacts, Seen, page_facts, see_page
 from assetlib.imaging.cutting.numbering import Gap, Maker
 from assetlib.imaging.cutting.paper import Ink, find_ink
-from assetlib.imaging.cutting.pieces import Parts, find_parts, without
+from assetlib.imaging.cutting.pieces import Parts, box_of, find_parts, without
 from assetlib.imaging.cutting.placing import Box, Owners, arrangement, match_captions, outline, reading_order
 from assetlib.imaging.cutting.sheetness import sheetness
 from assetlib.imaging.cutting.strays import find_stray_parts, find_strays

@@ -10,7 +10,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.cutting.pieces import Parts
+from assetlib.imaging.cutting.pieces import Parts, box_of
 from assetlib.imaging.pages.marks import INK, OFF, SOIL, SPECK, UNDER, Marks
 
 # Tuned on pages put together by other means (tests/bench/foreign_pages.py, group 0).
@@ -48,9 +48,7 @@ def find_strays(parts: Parts, groups: list[list[int]], marks: Marks) -> NDArray[
 
 def _winding(parts: Parts, group: list[int], half: float) -> float:
     """How long a group's line is, `half` its half width, against the diagonal of its box."""
-    boxes = parts.boxes[group]
-    span = (boxes[:, :2] + boxes[:, 2:]).max(axis=0) - boxes[:, :2].min(axis=0)
-    return float(parts.areas[group].sum() / max(1e-3, 2 * half) / np.hypot(*span))
+    return float(parts.areas[group].sum() / max(1e-3, 2 * half) / np.hypot(*box_of(parts, group)[2:]))
 
 
 def find_stray_parts(parts: Parts, marks: Marks) -> NDArray[np.bool_]:

@@ -21,10 +21,8 @@ Mask = NDArray[np.bool_]
 
 # Tuned on pages of tests/bench/copies.py, half 'practice'.
 LOOKED_AT = 800  # pixels of the longer side
-CALM, CALM_TIMES = (
-    3.0,
-    3.0,
-)  # levels that 3x3 pixels differ by beyond the usual, and times the usual, at an edge
+# Levels that 3x3 pixels differ by beyond the usual, and times the usual, at an edge.
+CALM, CALM_TIMES = 3.0, 3.0
 LEAST = 0.0002  # of the page that a place takes
 MOST_PLACES = 600
 ACROSS = 0.02  # of the longer side: how far apart the two sides of an edge are, at most
@@ -33,10 +31,8 @@ DARKER = 0.03  # of the light that a tone lacks against paper
 EDGES_AGREE = 0.6  # share of an edge along which a tone is darker than what lies across it
 LARGEST = 0.5  # of the page
 RIM = 0.012  # of the longer side that a tone reaches beyond its calm inside
-TONED, BARE = (
-    0.2,
-    0.25,
-)  # share of a block near a tone, and of bare paper, from and up to which it hides the paper
+# Share of a block near a tone, and of bare paper, from and up to which it hides the paper.
+TONED, BARE = 0.2, 0.25
 
 
 @dataclass(frozen=True, slots=True)

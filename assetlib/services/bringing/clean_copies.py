@@ -16,6 +16,7 @@ from assetlib.catalogue.derived import Derived, Recipe
 from assetlib.catalogue.entries import Entry, Version
 from assetlib.errors import BadPicture, WrongUsage, disk_said_plainly
 from assetlib.imaging.assembly import write_openings
+from assetlib.imaging.cleaning.unasked import LEFT_IN
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
 from assetlib.progress import SILENT, Progress
@@ -41,9 +42,6 @@ BLEMISHES = (
 
 UNASKED = {"underdrawing", "stain", "speck", "torn edge"}
 """What is taken out unasked where it is beyond doubt, until it is put back."""
-
-LEFT_IN = "keep "
-"""Before the kind of a blemish that was put back, among an entry's choices; as `imaging.cleaning.unasked` has it."""
 
 REPORTED = set(BLEMISHES) - {"ground tone"}
 

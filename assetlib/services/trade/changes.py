@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from assetlib.catalogue.trade import Bundle, BundleItem
 from assetlib.rules.wording import listed, one_line
-from assetlib.services.trade.collections import CollectionView
+from assetlib.services.trade.collections import CollectionView, newest_issue
 from assetlib.storage.blobs import digest_of_file
 from assetlib.storage.plans import BundlePlan, PlannedItem
 
@@ -42,9 +42,7 @@ class Since:
 
 def since_last(session: Session, collection_id: int, view: CollectionView, plan: BundlePlan) -> Since | None:
     """What a plan holds that the newest issue of its collection does not, and the other way round; None for a first."""
-    last = session.scalar(
-        select(Bundle).where(Bundle.collection_id == collection_id).order_by(Bundle.number.desc()).limit(1)
-    )
+    last = newest_issue(session, collection_id)
     if last is None:
         return None
     rows = session.scalars(select(BundleItem).where(BundleItem.bundle_id == last.id)).all()

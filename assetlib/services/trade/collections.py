@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from assetlib.catalogue import queries
 from assetlib.catalogue.codes import named_or_coded, new_code
 from assetlib.catalogue.entries import Entry
-from assetlib.catalogue.trade import Collection, CollectionItem
+from assetlib.catalogue.trade import Bundle, Collection, CollectionItem
 from assetlib.config import Settings, change_setting
 from assetlib.errors import NotFound, WrongUsage
 from assetlib.library import Library
@@ -62,6 +62,13 @@ def by_name(session: Session, given: str) -> Collection | None:
     alike = [one for one in session.scalars(select(Collection)) if one.name.casefold() == wanted.casefold()]
     exact = [one for one in alike if one.name == wanted]
     return exact[0] if exact else alike[0] if len(alike) == 1 else None
+
+
+def newest_issue(session: Session, collection_id: int) -> Bundle | None:
+    """The bundle of a collection that was sealed last; None where none was."""
+    return session.scalar(
+        select(Bundle).where(Bundle.collection_id == collection_id).order_by(Bundle.number.desc()).limit(1)
+    )
 
 
 def make(lib: Library, name: str) -> CollectionView:

@@ -7,7 +7,8 @@ kind says, the artist states by naming it. This is no legal advice: local law an
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -153,7 +154,8 @@ def everything(lib: Library) -> list[ReleaseView]:
     """All releases, the newest first."""
     with lib.reading() as session:
         rows = session.scalars(select(Release).order_by(Release.id.desc())).all()
-        return [_view(lib, session, row) for row in rows]
+        laid = _laid(session)
+        return [_as_kept(lib, row, laid) for row in rows]
 
 
 def one(lib: Library, given: str) -> ReleaseView:
@@ -176,16 +178,7 @@ def _sound(lib: Library, new: NewRelease) -> NewRelease:
         raise WrongUsage(
             "say where the paper is", "--file FILE keeps a copy of it; --place names the binder it lies in"
         )
-    return NewRelease(
-        new.kind,
-        who,
-        new.signed_on,
-        new.first_day,
-        new.last_day,
-        new.file,
-        one_line(new.place),
-        one_line(new.note),
-    )
+    return replace(new, who=who, place=one_line(new.place), note=one_line(new.note))
 
 
 def _kind_of(lib: Library, path: Path) -> str:
@@ -240,16 +233,21 @@ def _said_of(session: Session, entry: Entry) -> Sequence[OriginAnswer]:
 
 
 def _view(lib: Library, session: Session, row: Release) -> ReleaseView:
+    return _as_kept(lib, row, _laid(session))
+
+
+def _as_kept(lib: Library, row: Release, laid: Mapping[str, Sequence[str]]) -> ReleaseView:
+    """A release with the drawings that each is laid to, by its code."""
     paper = _evidence(row)
     return ReleaseView(
         row.code.code, PaperKind(row.kind), row.who, row.signed_on, row.first_day, row.last_day, row.withdrawn_on,
         row.place, lib.papers.path(as_digest(row.sha256)) if row.sha256 else None, row.format, row.note,
-        paper.holds_on(lib.now().date()), tuple(_laid_to(session, row.code.code)),
+        paper.holds_on(lib.now().date()), tuple(laid.get(row.code.code, ())),
     )  # fmt: skip
 
 
-def _laid_to(session: Session, code: str) -> Iterator[str]:
-    """Codes of the drawings whose current version rests on it."""
+def _laid(session: Session) -> dict[str, list[str]]:
+    """For the code of each release, the codes of the drawings whose current version rests on it."""
     rows = session.execute(
         select(Code.code, OriginAnswer.evidence)
         .join(Entry, Entry.id == Code.id)
@@ -257,5 +255,9 @@ def _laid_to(session: Session, code: str) -> Iterator[str]:
         .where(Entry.removed_at.is_(None))
         .order_by(Entry.id)
     )
-    found = (of for of, kept in rows if any(paper.get("release") == code for paper in kept))
-    yield from dict.fromkeys(found)
+    laid: defaultdict[str, dict[str, None]] = defaultdict(dict)
+    for drawing, kept in rows:
+        for paper in kept:
+            if "release" in paper:
+                laid[paper["release"]][drawing] = None
+    return {code: list(drawings) for code, drawings in laid.items()}

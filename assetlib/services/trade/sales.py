@@ -179,9 +179,7 @@ def _bundle_named(session: Session, given: str) -> Bundle:
         if found.kind == "bundle":
             return session.get_one(Bundle, found.id)
         collection = session.get_one(Collection, found.id)
-    newest = session.scalar(
-        select(Bundle).where(Bundle.collection_id == collection.id).order_by(Bundle.number.desc()).limit(1)
-    )
+    newest = collections.newest_issue(session, collection.id)
     if newest is None:
         raise NotFound(
             f"'{collection.name}' has no issue yet", f"seal one: assetlib bundle build '{collection.name}'"
