@@ -459,7 +459,7 @@ def list_issues(as_json: JsonFlag = False) -> int:
         for i in found
     ]  # fmt: skip
     headings = ["code", "collection", "issue", "licence", "issued", "drawings", "today", "file"]
-    render.table(headings, rows, wide=["collection", "today"])
+    render.table(headings, rows, wide=["collection", "today", "file"])
     return 0
 
 

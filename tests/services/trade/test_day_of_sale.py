@@ -61,6 +61,19 @@ def test_lists_tell_it(lib: Library, issue: bundling.Issue, blocked: str, assetl
     assert f"issue 1 ({issue.code}) may not be sold today: {blocked}" in shown
 
 
+def test_a_long_name_squeezes_nothing_out_of_the_list(
+    lib: Library, issue: bundling.Issue, assetlib: Assetlib
+) -> None:
+    name = "Bakers, ferries, lighthouses and gulls of the whole northern coast"
+    collections.make(lib, name)
+    collections.put(lib, name, list(issue.drawings))
+    collections.choose_licence(lib, name, "one studio")
+    bundling.build(lib, name)
+    words = assetlib("bundle", "list", library=lib.folder).out.split()
+    assert {"collection", "today", "Dogs", "Bakers,", "clear"} <= set(words)
+    assert words.count(str(lib.now().date())) == 2
+
+
 def test_what_is_clear_is_told_as_clear(lib: Library, issue: bundling.Issue, assetlib: Assetlib) -> None:
     assert assetlib("bundle", "list", "--json", library=lib.folder).json["bundles"][0]["today"] == []
     assert "may not be sold today" not in assetlib("collection", "show", "Dogs", library=lib.folder).out
