@@ -208,7 +208,7 @@ def test_a_sheet_corrected_twice_at_once_keeps_the_first_correction(
     without_workers(monkeypatch)
     sheet = bring_in(lib, [draw("page.png", 2, size=(400, 200))], Wishes(role="sheet")).added[0].code
     meanwhile(
-        monkeypatch, cutting, "_tried", lambda: cutting.cut_sheet(lib, sheet, cutting.CutSettings(gap=30))
+        monkeypatch, cutting, "try_page", lambda: cutting.cut_sheet(lib, sheet, cutting.CutSettings(gap=30))
     )
     with pytest.raises(Moved, match="cut again meanwhile"):
         cutting.cut_sheet(lib, sheet, cutting.CutSettings(gap=9))
