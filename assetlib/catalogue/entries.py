@@ -96,6 +96,9 @@ class Entry(Base):
     current_version_id: Mapped[int | None] = mapped_column(
         ForeignKey("versions.id", use_alter=True), index=True
     )
+    may_be: Mapped[str | None] = mapped_column(
+        comment="sheet, element or layers: what its picture may be instead, until that is settled"
+    )
     code: Mapped[Code] = relationship(lazy="joined", innerjoin=True)
     current: Mapped[Version | None] = relationship(foreign_keys=[current_version_id], post_update=True)
     __table_args__ = (

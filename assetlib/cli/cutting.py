@@ -53,6 +53,9 @@ def cut(
     layers: Annotated[
         bool, typer.Option("--layers", help="Take layered files apart by their layers, not by their ink.")
     ] = False,
+    whole: Annotated[
+        bool, typer.Option("--whole", help="It is one drawing after all: leave it whole.")
+    ] = False,
     page: Annotated[
         int | None, typer.Option(help="Only this page of a file of several; the first is 1.")
     ] = None,
@@ -71,6 +74,10 @@ def cut(
     from assetlib.services.bringing.trying import CutWishes
 
     settings = _settings(join, split, drop, box, gap, as_it_is)
+    if whole:
+        if settings is not None or layers or fresh or page is not None:
+            raise WrongUsage("what is left whole is not cut", "give --whole without corrections")
+        return _keep_whole(sheets, dry_run, as_json)
     if layers:
         if settings is not None:
             raise WrongUsage("layers are not cut by ink", "give --layers without corrections")
@@ -85,6 +92,27 @@ def cut(
     for _, failure in report.failed:
         render.tell(f"failed  {failure.sentence}")
     return SOME_PROBLEMS if report.failed else 0
+
+
+def _keep_whole(sheets: Drawings, dry_run: bool, as_json: bool) -> int:
+    """Say of pictures that each is one drawing, and tell which of them were sheets."""
+    from assetlib.cli import render
+    from assetlib.services.bringing.role_doubts import keep_whole
+    from assetlib.services.keeping import upkeep
+
+    with opened_library() as lib:
+        kept = keep_whole(lib, sheets.in_library(lib), dry_run=dry_run)
+        if not dry_run:
+            upkeep.work_off(lib, progress=render.Bar())
+    if as_json:
+        render.print_json(
+            {"whole": [{"code": k.code, "title": k.title, "was_sheet": k.was_sheet} for k in kept]}
+        )
+        return 0
+    for one in kept:
+        is_now = "would be" if dry_run else "is"
+        render.say(f"{one.code}  {one.title} {is_now} one drawing{', no sheet' if one.was_sheet else ''}")
+    return 0
 
 
 def _take_layers(sheets: Drawings, as_json: bool) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -12,6 +13,8 @@ from assetlib.cli.context import Drawings, JsonFlag, opened_library, takes_drawi
 
 if TYPE_CHECKING:
     from assetlib.library import Library
+    from assetlib.services.bringing.clean_copies import Unsure
+    from assetlib.services.bringing.role_doubts import RoleDoubt
     from assetlib.services.finding.search import Asked, Found
     from assetlib.services.finding.showing import FullView
 
@@ -55,7 +58,11 @@ def find(
         bool, typer.Option("--in-tray", help="Only drawings that are not described yet.")
     ] = False,
     unsure: Annotated[
-        bool, typer.Option("--unsure", help="Only drawings whose clean copy is to be looked at, and why.")
+        bool,
+        typer.Option(
+            "--unsure",
+            help="Only what is to be looked at, and why: clean copies, and what may be a sheet after all.",
+        ),
     ] = False,
     each: Annotated[Path | None, typer.Option(help="A file with one line to look for on each line.")] = None,
     since: Annotated[str, typer.Option(help="Only what came in on this day (2026-03-14) or later.")] = "",
@@ -146,27 +153,25 @@ def _print_piped(found: Found, codes: bool) -> None:
 
 
 def _find_unsure(lib: Library, among: Found | None, as_json: bool, codes: bool) -> int:
-    """Drawings whose clean copy is not sure, with why; of what was found alone, where something was asked."""
+    """What is not sure, with why: clean copies, and what a picture is; of what was found alone, where it was asked."""
     from assetlib.cli import found as answers
     from assetlib.cli import render
-    from assetlib.cli.sureness import unsure_document
-    from assetlib.services.bringing import clean_copies
+    from assetlib.cli.sureness import doubt_document, unsure_document
+    from assetlib.services.bringing import clean_copies, role_doubts
 
-    found = clean_copies.unsure(lib)
+    found, doubted = clean_copies.unsure(lib), role_doubts.doubted(lib)
     if among is not None:
         kept = {result.card.code for result in answers.piped(among)}
         found = [item for item in found if item.code in kept]
+        doubted = [item for item in doubted if item.code in kept]
     if as_json:
-        render.print_json({"unsure": unsure_document(found)})
+        doubts = [{"title": item.title, **doubt_document(item)} for item in doubted]
+        render.print_json({"unsure": unsure_document(found), "doubted": doubts})
     elif codes:
-        for item in found:
-            print(item.code)
-    elif found:
-        render.table(
-            ["code", "title", "clean copy", "why"],
-            [(u.code, u.title, u.sure, "; ".join(u.why)) for u in found],
-            wide=["why"],
-        )
+        for code in dict.fromkeys(item.code for item in (*doubted, *found)):
+            print(code)
+    elif found or doubted:
+        _show_unsure(found, doubted)
     else:
         render.say(
             "every clean copy that was made is sure"
@@ -174,6 +179,22 @@ def _find_unsure(lib: Library, among: Found | None, as_json: bool, codes: bool) 
             else "of what was found, every clean copy is sure"
         )
     return 0
+
+
+def _show_unsure(copies: Sequence[Unsure], doubted: Sequence[RoleDoubt]) -> None:
+    """What may be something else, each with its commands, then the clean copies to look at."""
+    from assetlib.cli import render
+
+    for doubt in doubted:
+        render.say_whole(f"{doubt.code}  {doubt.title}  {doubt.doubt}:  {doubt.mend}   if not:  {doubt.keep}")
+    if doubted and copies:
+        render.say("")
+    if copies:
+        render.table(
+            ["code", "title", "clean copy", "why"],
+            [(u.code, u.title, u.sure, "; ".join(u.why)) for u in copies],
+            wide=["why"],
+        )
 
 
 def _lines(path: Path) -> list[str]:
@@ -271,6 +292,8 @@ def show(
 
 
 def _details_document(details: FullView) -> dict[str, Any]:
+    from assetlib.cli.sureness import doubt_document
+
     card = details.card
     return {
         "code": card.code,
@@ -327,6 +350,7 @@ def _details_document(details: FullView) -> dict[str, Any]:
         "file_note": details.file_note,
         "damaged": list(details.damaged),
         "in_attic": card.in_attic,
+        "doubt": details.doubt and doubt_document(details.doubt),
     }
 
 
@@ -369,6 +393,7 @@ def _show_details(details: FullView) -> None:
         ("note", details.note or ""),
         ("code", card.code + ("  (in the attic)" if card.in_attic else "")),
         ("kept as", card.role),
+        ("not sure", [f"{d.doubt}: {d.mend}", f"if not: {d.keep}"] if (d := details.doubt) else ""),
         ("drawing", f"{details.size[0]} x {details.size[1]} pixels, {details.ground}, {details.format}"),
         ("state", f"redraw {details.version}, cut {details.cut}" if (details.version, details.cut) != (1, 1) else ""),
         ("in the file", "; ".join(str(v) for v in details.file_words.values() if v and isinstance(v, str))),

@@ -136,6 +136,8 @@ def intake(
             render.print_json(_document(taken))
         else:
             _show(lib, taken.report, dry_run)
+            if dry_run and taken.report.added and on_double is not OnDouble.FAMILY:
+                render.say("Whether they look like drawings that are there is seen when they are brought in.")
             _show_doubles(taken.alike)
             _offer_next_state(taken.alike)
             _ask_of_others(lib, taken.report.added)
@@ -214,6 +216,7 @@ def _document(taken: TakenIn) -> dict[str, Any]:
                 "page": list(item.page),
                 "doubt": item.doubt,
                 "mend": item.mend,
+                "keep": item.keep,
                 "looks_like": [
                     {"code": _other(pair, item.code), "kind": pair.kind.value, "how": list(pair.how)}
                     for pair in found.get(item.code, ())
@@ -285,9 +288,10 @@ def _tell_doubts(doubtful: list[Added]) -> None:
     from assetlib.cli import render
 
     for item in doubtful[:SHOWN]:
-        render.say_whole(f"{item.code or Path(item.source).name} {item.doubt}:  {item.mend}")
+        if_not = f"   if not:  {item.keep}" if item.keep else ""
+        render.say_whole(f"{item.code or Path(item.source).name} {item.doubt}:  {item.mend}{if_not}")
     if len(doubtful) > SHOWN:
-        render.say(f"… and {len(doubtful) - SHOWN:,} more that are not sure")
+        render.say(f"… and {len(doubtful) - SHOWN:,} more that are not sure: assetlib find --unsure")
 
 
 def _other(pair: Pair, code: str) -> str | None:

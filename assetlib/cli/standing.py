@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from assetlib.cli.context import STATE, opened_library
 from assetlib.cli.keeping import last_backup_document
@@ -18,16 +18,23 @@ CUT_AT_ONCE = 3
 """Codes of sheets that fit a line."""
 
 
+class ToLookAt(NamedTuple):
+    """How many clean copies are to be looked at, and pictures that may be a sheet, or one drawing, after all."""
+
+    copies: int = 0
+    doubted: int = 0
+
+
 def where_things_stand(*, as_json: bool) -> int:
     """Say where things stand in the library, or how to start one where none was named and none is here."""
     from assetlib.cli import render
-    from assetlib.services.bringing import clean_copies
+    from assetlib.services.bringing import clean_copies, role_doubts
     from assetlib.services.keeping.standing import standing
 
     try:
         with opened_library() as lib:
             found = standing(lib)
-            to_look_at = len(clean_copies.unsure(lib))
+            to_look_at = ToLookAt(len(clean_copies.unsure(lib)), len(role_doubts.doubted(lib)))
     except NoLibrary as error:
         if STATE.library is not None or "no library here" not in error.sentence:
             raise
@@ -44,10 +51,10 @@ def where_things_stand(*, as_json: bool) -> int:
     return 0
 
 
-def _document(found: Standing | None, to_look_at: int = 0) -> dict[str, Any]:
+def _document(found: Standing | None, to_look_at: ToLookAt = ToLookAt()) -> dict[str, Any]:
     if found is None:
         counts = dict.fromkeys(("in_tray", "uncut_sheets", "attic", "doubles", "waiting", "collections"), 0)
-        return {"library": None, "name": None, "copies_to_look_at": 0, "drawings": {}, **counts,
+        return {"library": None, "name": None, "copies_to_look_at": 0, "doubted": 0, "drawings": {}, **counts,
                 "last_backup": None, "job": None, "next": list(FIRST)}  # fmt: skip
     return {
         "library": str(found.folder),
@@ -55,7 +62,8 @@ def _document(found: Standing | None, to_look_at: int = 0) -> dict[str, Any]:
         "drawings": found.roles,
         "in_tray": found.in_tray,
         "uncut_sheets": len(found.uncut),
-        "copies_to_look_at": to_look_at,
+        "copies_to_look_at": to_look_at.copies,
+        "doubted": to_look_at.doubted,
         "attic": found.attic,
         "doubles": found.doubles,
         "waiting": found.waiting,
@@ -66,7 +74,7 @@ def _document(found: Standing | None, to_look_at: int = 0) -> dict[str, Any]:
     }
 
 
-def _show(found: Standing, to_look_at: int) -> None:
+def _show(found: Standing, to_look_at: ToLookAt) -> None:
     from assetlib.cli import render
 
     render.out.print(render.plain(found.name), style="bold", markup=False)
@@ -83,7 +91,11 @@ def _show(found: Standing, to_look_at: int) -> None:
         ),
         (
             "clean copies",
-            f"{to_look_at:,} to look at: assetlib find --unsure" if to_look_at else "",
+            f"{to_look_at.copies:,} to look at: assetlib find --unsure" if to_look_at.copies else "",
+        ),
+        (
+            "sheet or not",
+            f"{to_look_at.doubted:,} not sure: assetlib find --unsure" if to_look_at.doubted else "",
         ),
         ("waiting", f"{render.plural(found.waiting, 'drawing')} for upkeep" if found.waiting else ""),
         ("in the attic", f"{found.attic:,}" if found.attic else ""),

@@ -1,4 +1,4 @@
-"""Clean copies to be looked at, as commands tell of them that sell drawings or take them along."""
+"""What is to be looked at: clean copies, and pictures that may be something else than they were taken for."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from assetlib.cli.wording import plural
 
 if TYPE_CHECKING:
     from assetlib.services.bringing.clean_copies import Unsure
+    from assetlib.services.bringing.role_doubts import RoleDoubt
 
 NAMED_AT_MOST = 3
 """Drawings named in the line; the rest are counted."""
@@ -17,6 +18,11 @@ NAMED_AT_MOST = 3
 def unsure_document(unsure: Iterable[Unsure]) -> list[dict[str, Any]]:
     """The same for programs."""
     return [{"code": u.code, "title": u.title, "sure": u.sure, "sure_why": list(u.why)} for u in unsure]
+
+
+def doubt_document(doubt: RoleDoubt) -> dict[str, str]:
+    """What a picture may be, for programs."""
+    return {"code": doubt.code, "doubt": doubt.doubt, "mend": doubt.mend, "keep": doubt.keep}
 
 
 def told_unsure(unsure: Sequence[Unsure]) -> list[str]:

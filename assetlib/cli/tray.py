@@ -325,6 +325,8 @@ def _words(view: View, width: int, with_map: bool = True) -> Text:
     text = Text()
     text.append(_heading(view, width)).append("\n\n")
     by_offer = view.offered is not None and view.offered.taken  # said by a title that is only suggested
+    if view.doubt:
+        text.append(view.doubt, style="yellow").append("\n\n")
     style = ("italic" if by_offer else "") if view.said else "dim"
     text.append(", ".join(view.said) if view.said else "nothing said yet", style=style)
     text.append("\n")

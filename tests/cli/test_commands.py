@@ -55,7 +55,7 @@ def test_intake_find_show_tag_undo(assetlib: Assetlib, library: Path, draw: Draw
     assert came.code == 1  # done, and one item had a problem
     assert set(came.json) == {"added", "known", "failed"}
     assert {tuple(row) for row in came.json["added"]} == {
-        ("code", "title", "as", "source", "page", "doubt", "mend", "looks_like")
+        ("code", "title", "as", "source", "page", "doubt", "mend", "keep", "looks_like")
     }
     assert Path(came.json["failed"][0]["source"]).name == "broken.png"
 

@@ -46,6 +46,8 @@ class Added:
     """Why it may be something else than its role says, where that is not sure."""
     mend: str | None = None
     """The command that makes it the other thing."""
+    keep: str | None = None
+    """The command that says it is what it was taken for, once it has a code."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,8 @@ from assetlib.rules.words.names import title_from
 from assetlib.services import shelf
 from assetlib.services.bringing.arrivals import Added, Known, Outcome, Wishes
 from assetlib.services.bringing.gathering import path_text
-from assetlib.services.bringing.recognising import Hashes, LookedUp, holder_of, how_known
+from assetlib.services.bringing.recognising import Hashes, LookedUp, SeenHere, holder_of, how_known
+from assetlib.services.bringing.role_doubts import MayBe, command_for_file, commands
 from assetlib.services.describing import tagging
 from assetlib.services.jobs import jobs
 from assetlib.services.keeping import upkeep
@@ -52,7 +53,8 @@ class Ready:
 class Keeper:
     """Writes the rows of one bringing-in; knows its wishes, and looks its job and recipe up once."""
 
-    def __init__(self, lib: Library, wishes: Wishes, staging: Path) -> None:
+    def __init__(self, lib: Library, wishes: Wishes, staging: Path, seen: SeenHere) -> None:
+        self.seen = seen
         self.lib = lib
         self.wishes = wishes
         self.staging = staging
@@ -62,17 +64,23 @@ class Keeper:
     def keep(self, session: Session, item: Ready, hashes: Hashes) -> tuple[Outcome, int]:
         """What became of one file, its rows written, and the id of the entry whose words it touched."""
         result, known = item.result, hashes.look_up(item.result)
+        name = path_text(Path(item.path.name))
         if self.wishes.removed:  # the artist asked outright for what was removed for good
             session.execute(delete(Removal).where(Removal.sha256 == result.sha256))
         holder = holder_of(session, result, self.wishes.role) if known.maybe else None
         if holder is None:
             entry = self._new_entry(session, item, known.original)
+            entry.may_be = may_be(result, self.wishes)
+            self.seen.note(name, result)
             outcome: Outcome = added(entry.code.code, entry.title, item.path, result, self.wishes)
         else:
             entry = holder
+            if self.wishes.role is not None:  # said outright, that is what it is
+                entry.may_be = None
             self._put_given_tags(session, entry)
             (self.staging / result.proof.path).unlink(missing_ok=True)
-            outcome = Known(entry.code.code, path_text(item.path), how_known(entry, known.same_bytes))
+            how = self.seen.told(name, result) or how_known(entry, known.same_bytes)
+            outcome = Known(entry.code.code, path_text(item.path), how)
         self._arrive(session, known, entry, item)
         return outcome, entry.id
 
@@ -150,24 +158,19 @@ def added(code: str, title: str, path: Path, result: Survey, wishes: Wishes) -> 
     """What is told of a file that is new: its role, what was done to its picture, and how sure that is."""
     role = role_of(result, wishes)
     fix = fix_from(result.page_fix)
-    doubt = doubt_of(result) if not wishes.role_known else None
-    mend = None
-    if doubt is not None:
-        mend = (
-            f"assetlib cut {code or path.name}"
-            if role == "element"
-            else f"assetlib intake --as element {path}"
-        )
-    return Added(code, title, role, path_text(path), fix.words if fix else (), doubt, mend)
+    source, page = path_text(path), fix.words if fix else ()
+    other = may_be(result, wishes)
+    if other is None:
+        return Added(code, title, role, source, page)
+    mend, keep = commands(other, code) if code else (command_for_file(other, source), None)
+    return Added(code, title, role, source, page, other.said, mend, keep)
 
 
-def doubt_of(result: Survey) -> str | None:
-    """Why a picture may be a sheet after all, or one drawing after all; None where that is sure."""
-    if result.facts.pages > 1 or not UNSURE[0] <= result.sheet_likeness < UNSURE[1]:
+def may_be(result: Survey, wishes: Wishes) -> MayBe | None:
+    """What a picture may be in place of what it is taken for; None where that is sure."""
+    if wishes.role_known or result.facts.pages > 1 or not UNSURE[0] <= result.sheet_likeness < UNSURE[1]:
         return None
-    return (
-        "may be one drawing" if result.sheet_likeness >= SHEET_FROM else "may be a sheet of several drawings"
-    )
+    return MayBe.ELEMENT if result.sheet_likeness >= SHEET_FROM else MayBe.SHEET
 
 
 def title_of(path: Path, result: Survey, wishes: Wishes) -> tuple[str, str]:

@@ -103,7 +103,8 @@ def _refuse_single(entry: Entry, tried: CutSheet) -> None:
     if is_one and tried.elements[0].element.caption_box is None:
         raise WrongUsage(
             f"{entry.title} is one drawing: nothing to cut",
-            f"`assetlib cut {entry.code.code} --split 1` or --box x,y,w,h says what is a drawing of its own",
+            f"`assetlib cut {entry.code.code} --split 1` or --box x,y,w,h says what is a drawing of its own, "
+            f"--whole that it is one indeed",
         )
 
 
@@ -126,6 +127,7 @@ def _keep(
 ) -> CutSheet:
     """Put the elements of a page into the catalogue, matched to those that were cut from it before."""
     became_sheet = sheet.role == "element"  # it was taken for one drawing, and is cut now: it is a sheet
+    sheet.may_be = None  # and that is settled
     if became_sheet:
         sheet.role = "sheet"
     corrections.keep_settings(lib, session, sheet, cut.page, settings)

@@ -26,7 +26,7 @@ from assetlib.rules.roles import ROLES
 from assetlib.services.bringing.arrivals import Added, Failed, Known, Outcome, Report, Wishes
 from assetlib.services.bringing.cataloguing import Keeper, Ready, added, file_time, title_of
 from assetlib.services.bringing.gathering import Unreadable, gather, path_text, plain_reason
-from assetlib.services.bringing.recognising import Hashes, holder_of, how_known
+from assetlib.services.bringing.recognising import Hashes, SeenHere, holder_of, how_known
 from assetlib.services.describing import tagging
 from assetlib.services.jobs import jobs
 from assetlib.services.keeping.leftovers import removed_digests
@@ -72,20 +72,21 @@ def bring_in(
 
 
 class _Intake:
-    """One bringing-in under way: its wishes, its step, and what a trial run has seen so far."""
+    """One bringing-in under way: its wishes, its step, and what is new in it so far."""
 
     def __init__(self, lib: Library, wishes: Wishes, dry_run: bool) -> None:
         self.lib = lib
         self.wishes = wishes
         self.dry_run = dry_run
         self.step: int | None = None
-        self.seen: dict[str, str] = {}
+        self.seen = SeenHere()
+        self.foreseen: set[str] = set()  # bytes that would be kept beside others of the same pixels
         self.removed = set() if wishes.removed else removed_digests(lib)
 
     def run(self, found: Sequence[Path | Unreadable]) -> Iterator[Outcome]:
         """The outcome of every file, in the order in which they were found."""
         with self.lib.staging() as staging, closing(self._read_until_full(found, staging)) as items:
-            keeper = Keeper(self.lib, self.wishes, staging)
+            keeper = Keeper(self.lib, self.wishes, staging, self.seen)
             batch: list[Ready | Outcome] = []
             until = time.monotonic() + BATCH_SECONDS
             for item in items:
@@ -142,6 +143,8 @@ class _Intake:
         for path in paths:
             row = rows.get(path_text(path))
             if row is None or self.wishes.role not in (None, row[2].role):
+                continue
+            if self.wishes.role and row[2].may_be:  # what it is was not settled, and is said now
                 continue
             try:
                 status = path.stat()
@@ -235,11 +238,13 @@ class _Intake:
             holder = holder_of(session, result, self.wishes.role)
             if holder is not None:
                 same = session.scalar(select(Original.id).where(Original.sha256 == result.sha256)) is not None
+                same = same or result.sha256 in self.foreseen
+                self.foreseen.add(result.sha256)
                 return Known(holder.code.code, path_text(path), how_known(holder, same))
-        for key in (result.sha256, result.pixel_sha256):
-            if key in self.seen:
-                return Known("", path_text(path), f"same as {self.seen[key]} in this intake")
-        self.seen[result.sha256] = self.seen[result.pixel_sha256] = path.name
+        name = path_text(Path(path.name))
+        if (how := self.seen.told(name, result)) is not None:
+            return Known("", path_text(path), how)
+        self.seen.note(name, result)
         return added("", title_of(path, result, self.wishes)[0], path, result, self.wishes)
 
 

@@ -15,6 +15,7 @@ from assetlib.catalogue.fulltext import refresh_text
 from assetlib.library import Library
 from assetlib.rules.words.layer_drawings import SEPARATOR, LayerDrawing, drawings_in, has_ground
 from assetlib.services import shelf
+from assetlib.services.bringing.role_doubts import MayBe
 from assetlib.services.versions import add_cut, current_cut
 
 GROUND_LEFT_OUT = "ground left out"
@@ -84,7 +85,7 @@ def take_layers(lib: Library, given: str) -> list[LayerElement]:
         return []
     with lib.transaction(f"layers of {entry.title}") as session:
         sheet = session.get_one(Entry, entry.id)
-        sheet.role = "sheet"
+        sheet.role, sheet.may_be = "sheet", None
         there = {path: entry for path, entry in _taken(session, original.id).items() if entry.id != sheet.id}
         found = [
             _take(lib, session, sheet, original.id, drawing, order, there)
@@ -97,6 +98,8 @@ def take_layers(lib: Library, given: str) -> list[LayerElement]:
 def leave_paper(lib: Library, given: str) -> int:
     """Leave the paper layer of a file out where its layers are one drawing; how many drawings are in its layers.
 
+    An element with several is one that may be more than one drawing from then on.
+
     Raises NotFound, AmbiguousCode.
     """
     with lib.reading() as session:
@@ -105,6 +108,9 @@ def leave_paper(lib: Library, given: str) -> int:
         drawings = drawings_in(original.layers) if original else []
     if original is not None and len(drawings) == 1 and has_ground(original.layers):
         _leave_ground(lib, entry.id, original.id, drawings[0])
+    elif len(drawings) > 1 and entry.role == "element":
+        with lib.transaction(f"layers of {entry.title}") as session:
+            session.get_one(Entry, entry.id).may_be = MayBe.LAYERS.value
     return len(drawings)
 
 

@@ -98,6 +98,36 @@ def holder_of(session: Session, result: Survey, role: str | None) -> Entry | Non
     return references[0] if references else (same[0][0] if same else None)
 
 
+class SeenHere:
+    """What came in as new in this intake: a double of it is told by its name, in a trial run as in a real one."""
+
+    def __init__(self) -> None:
+        self._by_bytes: dict[str, str] = {}
+        self._by_pixels: dict[tuple[str, int, bool], str] = {}
+
+    def note(self, name: str, result: Survey) -> None:
+        """Keep the name of a file that is new."""
+        self._by_bytes[result.sha256] = self._by_pixels[_looks(result)] = name
+
+    def told(self, name: str, result: Survey) -> str | None:
+        """Of which new file this one is a double, in words; None where it is none, by the rules of `holder_of`.
+
+        One of the same pixels has bytes of its own, of which later files may be doubles again.
+        """
+        if result.sha256 in self._by_bytes:
+            return f"same file as {self._by_bytes[result.sha256]} of this intake"
+        first = self._by_pixels.get(_looks(result))
+        if first is None:
+            return None
+        self._by_bytes[result.sha256] = name
+        return f"same pixels as {first} of this intake"
+
+
+def _looks(result: Survey) -> tuple[str, int, bool]:
+    """What files of the same pixels share: a layered one is not the flat picture that it looks like."""
+    return result.pixel_sha256, result.facts.pages, len(result.facts.layers) > 1
+
+
 def how_known(holder: Entry, same_bytes: bool) -> str:
     """How a file is known, in words."""
     how = "same file" if same_bytes else "same pixels"

@@ -18,6 +18,7 @@ from assetlib.services.bringing.cutting import cut_sheet
 from assetlib.services.bringing.gathering import path_text
 from assetlib.services.bringing.intake import bring_in
 from assetlib.services.bringing.layering import leave_paper, take_layers
+from assetlib.services.bringing.role_doubts import MayBe, commands
 from assetlib.services.doubles import merging
 from assetlib.services.doubles.settling import Pair, looks_like
 from assetlib.services.keeping import upkeep
@@ -67,6 +68,8 @@ def take_in(
     With `dry_run` everything is read and judged, and nothing is kept. Raises WrongUsage as `bring_in` does, and
     Stopped from `progress`; what was kept until then stands.
     """
+    if extras.skip_doubles:  # then a role is for what is new: what is there already stays what it is
+        wishes = replace(wishes, role=None, new_role=wishes.role or wishes.new_role)
     if dry_run:
         return TakenIn(bring_in(lib, paths, wishes, dry_run=True, progress=progress))
     with lib.one_step(f"intake of {_named(paths)}"):
@@ -108,8 +111,8 @@ def _look_at_layers(lib: Library, report: Report) -> None:
     """Leave bare paper out of new layered files of one drawing, and say which hold several."""
     for place, item in enumerate(report.added):
         if item.role == "element" and leave_paper(lib, item.code) > 1:
-            doubt, mend = "holds several drawings in its layers", f"assetlib cut {item.code} --layers"
-            report.added[place] = replace(item, doubt=doubt, mend=mend)
+            mend, keep = commands(MayBe.LAYERS, item.code)
+            report.added[place] = replace(item, doubt=MayBe.LAYERS.said, mend=mend, keep=keep)
 
 
 def _cut(lib: Library, taken: TakenIn, sheets: list[Added], progress: Progress) -> None:

@@ -38,7 +38,7 @@ def make_reference(lib: Library, code: str) -> None:
     """It is a picture that drawings are made from, and no drawing: one step."""
     with lib.transaction(f"{code} is a reference") as session:
         entry = queries.entry(session, code)
-        entry.role, entry.described_at = "reference", lib.now()
+        entry.role, entry.described_at, entry.may_be = "reference", lib.now(), None
 
 
 def cut(lib: Library, code: str) -> list[str]:

@@ -49,7 +49,7 @@ class Description:
     waits: bool = False
     """Whether entries of the in-tray stay there: what is said of them is not all."""
     done: bool = False
-    """Whether entries leave the in-tray though nothing else is said of them."""
+    """Whether entries leave the in-tray though nothing else is said of them: each is one drawing, as it was shown."""
 
     def is_empty(self) -> bool:
         """Whether nothing would change."""
@@ -127,6 +127,8 @@ def _describe_one(
         changed |= _settle_suggestions(lib, session, entry, "taken" if description.take else "left")
     changed |= _settle_offers(lib, session, entry, description)
     said = changed or description.take or description.leave or description.done
+    if description.done and entry.may_be is not None:  # it was looked at with the doubt beside it
+        entry.may_be, changed = None, True
     if entry.described_at is None and said and not description.waits:
         entry.described_at, changed = lib.now(), True
     return changed

@@ -13,6 +13,7 @@ from assetlib.catalogue import queries
 from assetlib.catalogue.derived import Derived, Recipe
 from assetlib.catalogue.entries import Entry, Original, Piece, Version
 from assetlib.library import Library
+from assetlib.services.bringing.role_doubts import MayBe, doubt_about
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +54,8 @@ class View:
     """How many wait, this one among them."""
     described: int
     """How many were described in this sitting."""
+    doubt: str = ""
+    """What it may be in place of one drawing, and the key or command that makes it that; empty where it is settled."""
     is_again: bool = False
     """Whether it is described already and looked at once more."""
 
@@ -189,7 +192,16 @@ def facts_of(lib: Library, entry_id: int) -> View:
             number=0,
             waiting=0,
             described=0,
+            doubt=_doubt_on_screen(entry),
         )
+
+
+def _doubt_on_screen(entry: Entry) -> str:
+    """What a drawing may be, with the key that makes it a sheet; layers are taken apart by a command."""
+    doubt = doubt_about(entry)
+    if doubt is None:
+        return ""
+    return f"{doubt.doubt}: {'c cuts it' if entry.may_be == MayBe.SHEET else doubt.mend}"
 
 
 def _caption_of(session: Session, cut_id: int) -> str | None:

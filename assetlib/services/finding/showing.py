@@ -18,6 +18,7 @@ from assetlib.catalogue.trade import Bundle, BundleItem, Collection, CollectionI
 from assetlib.catalogue.words import Concept, Label, Suggestion, Tag
 from assetlib.catalogue.work import Job
 from assetlib.library import Library
+from assetlib.services.bringing.role_doubts import RoleDoubt, doubt_about
 from assetlib.services.jobs.uses import UseNote, uses_of
 from assetlib.services.keeping import leftovers
 from assetlib.services.trade.clearance import verdict_of
@@ -100,6 +101,8 @@ class FullView:
     """Whether it may be sold (clear, ask or blocked); None before anything was said of where it came from."""
     bundles: tuple[Sealed, ...]
     """Issues that were sealed with it, the latest first."""
+    doubt: RoleDoubt | None
+    """What it may be in place of what it is kept as; None where that is settled."""
     uses: tuple[UseNote, ...] = ()
     """Where it was pasted, the latest first."""
 
@@ -166,6 +169,7 @@ def _details(lib: Library, session: Session, entry: Entry) -> FullView:
         collections=_collections(session, entry.id),
         sold=verdict.state.value if answers else None,
         bundles=_sealed(session, entry.id),
+        doubt=doubt_about(entry),
     )
 
 

@@ -13,6 +13,7 @@ from PIL import Image, ImageDraw
 from assetlib.errors import WrongUsage
 from assetlib.library import Library
 from assetlib.services.bringing.intake import Report, Wishes, bring_in
+from assetlib.services.bringing.taking_in import Extras, take_in
 from assetlib.services.finding.showing import show
 from assetlib.services.jobs import jobs
 from assetlib.services.keeping.checking import check
@@ -72,9 +73,9 @@ def test_doubles_among_files_of_one_batch_arrive_at_one_entry(lib: Library, draw
     assert [Path(item.source).name for item in report.added] == ["1.png", "5.png"]
     code = report.added[0].code
     assert [(item.code, Path(item.source).name, item.how) for item in report.known] == [
-        (code, "2.png", "same file"),
-        (code, "3.tif", "same pixels"),
-        (code, "4.tif", "same file"),
+        (code, "2.png", "same file as 1.png of this intake"),
+        (code, "3.tif", "same pixels as 1.png of this intake"),
+        (code, "4.tif", "same file as 3.tif of this intake"),
     ]
     assert len(bring_in(lib, [first.parent]).known) == 5
     assert check(lib).originals == 3
@@ -147,6 +148,42 @@ def test_a_trial_run_keeps_nothing(lib: Library, draw: Draw) -> None:
     assert len(bring_in(lib, [folder], dry_run=True).added) == 1
     assert check(lib).originals == 0
     assert not any((lib.folder / "originals").glob("??/*"))
+
+
+@pytest.mark.parametrize("role", [None, "element", "sheet", "reference"])
+@pytest.mark.parametrize("known_as", [None, "element", "sheet", "reference"])
+@pytest.mark.parametrize("skip", [False, True])
+def test_a_trial_run_tells_what_the_real_one_tells(
+    lib: Library, draw: Draw, known_as: str | None, role: str | None, skip: bool
+) -> None:
+    first = draw("1.png")
+    if known_as is not None:
+        bring_in(lib, [first], Wishes(role=known_as))
+    shutil.copyfile(first, first.with_name("2.png"))
+    Image.open(first).save(first.with_name("3.tif"), compression="tiff_lzw")
+    shutil.copyfile(first.with_name("3.tif"), first.with_name("4.tif"))
+    draw("5.png", 2)
+    extras = Extras(later=True, skip_doubles=skip)
+    tried, real = (
+        take_in(lib, [first.parent], Wishes(role=role), extras, dry_run=dry_run).report
+        for dry_run in (True, False)
+    )
+    assert _told(tried) == _told(real)
+    assert len(tried.added) == (1 if known_as and (skip or role in (None, known_as)) else 2)
+
+
+def test_a_layered_file_is_no_double_of_its_flat_picture_in_a_trial_run_either(lib: Library) -> None:
+    files = [
+        Path(__file__).parents[2] / "imaging" / "files" / name for name in ("van-gimp.png", "van-gimp.psd")
+    ]
+    tried, real = (bring_in(lib, files, dry_run=dry_run) for dry_run in (True, False))
+    assert _told(tried) == _told(real)
+
+
+def _told(report: Report) -> list[tuple[str, str, str]]:
+    """What a report says of every file, without the codes that only a real run gives."""
+    told = [("added", item.role, item.source) for item in report.added]
+    return told + [("known", item.how, item.source) for item in report.known]
 
 
 def _reasons(report: Report) -> dict[str, str]:
