@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from assetlib.cli.context import Drawings, JsonFlag, numbers, opened_library, takes_drawings
+from assetlib.cli.context import SOME_PROBLEMS, Drawings, JsonFlag, numbers, opened_library, takes_drawings
 from assetlib.cli.wording import plural
 
 if TYPE_CHECKING:
+    from assetlib.library import Library
     from assetlib.services.bringing.clean_copies import Copies
+    from assetlib.services.bringing.taking_along import TakenAlong
 
 TOLD_WHOLE = 3
 """Drawings that are told with all their files; more have a row each."""
@@ -30,16 +32,21 @@ def register(app: typer.Typer) -> None:
 def clean(
     drawings: Drawings,
     open_up: Annotated[
-        list[str] | None, typer.Option("--open", help="Openings the ground shows through: 3, 2,3 or 4-6.")
+        list[str] | None,
+        typer.Option(
+            "--open", help="Openings that the ground shows through: 3, 2,3 or 4-6; the last said holds."
+        ),
     ] = None,
     shut: Annotated[
         list[str] | None, typer.Option(help="Openings that are to be filled: 3, 2,3 or 4-6.")
     ] = None,
     open_at: Annotated[
-        list[str] | None, typer.Option("--open-at", help="x,y in pixels of the drawing: open what is there.")
+        list[str] | None,
+        typer.Option("--open-at", help="x,y by the rulers of --overlay: open what is there."),
     ] = None,
     shut_at: Annotated[
-        list[str] | None, typer.Option("--shut-at", help="x,y in pixels of the drawing: fill what is there.")
+        list[str] | None,
+        typer.Option("--shut-at", help="x,y by the rulers of --overlay: fill what is there."),
     ] = None,
     open_like: Annotated[
         list[str] | None, typer.Option("--open-like", help="An opening, and all like it, to be open.")
@@ -62,11 +69,15 @@ def clean(
         ),
     ] = None,
     overlay: Annotated[
-        bool, typer.Option("--overlay", help="Make and open a picture with the openings numbered.")
+        bool,
+        typer.Option("--overlay", help="Make and open a picture with the openings numbered, and rulers."),
     ] = False,
     to: Annotated[
         Path | None, typer.Option(help="A folder to put PNGs of ink, ink with body, and mask into.")
     ] = None,
+    replace: Annotated[
+        bool, typer.Option("--replace", help="With --to: put new files in the place of older ones.")
+    ] = False,
     as_json: JsonFlag = False,
 ) -> int:
     """Make clean copies and mend them.
@@ -74,9 +85,13 @@ def clean(
     The ink on transparent ground, the body under it, what is open; undo takes choices back.
     """
     from assetlib.cli import render
-    from assetlib.services.bringing import clean_copies
+    from assetlib.errors import WrongUsage
+    from assetlib.services.bringing import clean_copies, taking_along
     from assetlib.services.bringing.layering import foresee
     from assetlib.services.choosing import refuse_cut_sheet
+
+    if replace and to is None:
+        raise WrongUsage("--replace goes with --to", "name the folder whose files are replaced")
 
     changes = clean_copies.Changes(
         numbers(open_up, "--open"), numbers(shut, "--shut"), tuple(remove or ()), tuple(put_back or ()),
@@ -87,7 +102,10 @@ def clean(
         codes = drawings.in_library(lib)
         if len(codes) == 1:
             refuse_cut_sheet(lib, codes[0], "assetlib clean")
-        made, written = clean_copies.make_all(lib, codes, changes, to=to, progress=render.Bar())
+        codes, passed = _without_cut_sheets(lib, codes)
+        made, taken = taking_along.make_all(
+            lib, codes, changes, to=to, replace=replace, progress=render.Bar()
+        )
         layered = [] if as_json else [c.card.code for c in made if foresee(lib, c.card.code).changes]
         for code in codes if overlay else ():
             path = clean_copies.overlay(lib, code)
@@ -96,19 +114,54 @@ def clean(
                 typer.launch(str(path))
     for copies in made if remove else ():
         for kind in copies.in_vain:
-            render.tell(f"{copies.card.code}: nothing of {kind} was found to take out in this drawing")
+            render.tell(f"{copies.card.code}: no {kind} was found that could be taken out")
     if as_json:
         render.print_json(
-            {"copies": [_document(copies) for copies in made], "written": [str(p) for p in written]}
+            {
+                "copies": [_document(copies) for copies in made],
+                "written": [str(path) for path in taken.written],
+                "there": [str(path) for path in taken.there],
+            }
         )
-        return 0
+        return SOME_PROBLEMS if passed else 0
     _tell(made) if len(made) <= TOLD_WHOLE else _tell_rows(made)
-    for folder in sorted({path.parent for path in written}):
-        count = sum(path.parent == folder for path in written)
-        render.say(f"{plural(count, 'file')} written to {folder}")
+    if changes.by_place:
+        render.say(_told_switched(made[0].switched))
+    if to is not None:
+        _tell_files(taken, to)
     if layered:
         render.say(f"made better of layers that are in the file: assetlib cut {' '.join(layered)} --layers")
-    return 0
+    return SOME_PROBLEMS if passed else 0
+
+
+def _without_cut_sheets(lib: Library, codes: list[str]) -> tuple[list[str], bool]:
+    """The codes without sheets that were cut, and whether one is told because its drawings are not all among them."""
+    from assetlib.cli import render
+    from assetlib.services.choosing import cut_sheets_among
+
+    sheets = cut_sheets_among(lib, codes)
+    left_out = [code for code, drawings in sheets.items() if not {*drawings} <= {*codes}]
+    for code in left_out:
+        count = plural(len(sheets[code]), "drawing")
+        render.tell(f"{code} is a sheet and passed over; its {count}: assetlib clean --sheet {code}")
+    return [code for code in codes if code not in sheets], bool(left_out)
+
+
+def _told_switched(switched: Sequence[tuple[int, bool | None, bool]]) -> str:
+    """What was switched, and what it was before."""
+    words = {True: "open", False: "shut", None: "without a number"}
+    told = [f"{n} was {words[before]} and is {words[now]} now" for n, before, now in switched]
+    return "; ".join(told) or "nothing was switched: it is so already"
+
+
+def _tell_files(taken: TakenAlong, folder: Path) -> None:
+    """How many files were written, and how many were there already."""
+    from assetlib.cli import render
+
+    if taken.written:
+        render.say(f"{plural(len(taken.written), 'file')} written to {folder}")
+    if taken.there:
+        render.say(f"{plural(len(taken.there), 'file')} there already, just as it is now: {folder}")
 
 
 def _tell(made: Sequence[Copies]) -> None:
@@ -179,7 +232,10 @@ def _places(given: list[str] | None, option: str) -> tuple[tuple[int, int], ...]
     for text in given or ():
         parts = text.split(",")
         if len(parts) != 2 or not all(part.strip().isdecimal() for part in parts):
-            raise WrongUsage(f"'{text}' is no place", f"{option} takes x,y in pixels of the drawing")
+            raise WrongUsage(
+                f"'{text}' is no place",
+                f"{option} takes x,y as the rulers of --overlay count",
+            )
         places.append((int(parts[0]), int(parts[1])))
     return tuple(places)
 

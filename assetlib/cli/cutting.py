@@ -44,7 +44,8 @@ def cut(
     ] = None,
     box: Annotated[list[str] | None, typer.Option(help="x,y,w,h in pixels: its ink is one drawing.")] = None,
     gap: Annotated[
-        float | None, typer.Option(help="Widest paper inside one drawing, in pixels of the flat sheet.")
+        float | None,
+        typer.Option(help="Widest paper inside one drawing, in pixels: wider parts two drawings."),
     ] = None,
     as_it_is: Annotated[
         bool,
@@ -221,7 +222,7 @@ def _settings(
         return None
     if gap is not None and gap < 0:
         raise WrongUsage(
-            f"there is no gap of {gap:g}", "--gap takes a width in pixels of the flat sheet, 0 or more"
+            f"there is no gap of {gap:g}", "--gap takes a width in pixels of the sheet, 0 or more"
         )
     groups = tuple(numbers([text], "--join") for text in join or ())
     for group in groups:

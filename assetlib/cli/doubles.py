@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from assetlib.cli.context import Drawings, DryRun, JsonFlag, opened_library, takes_drawings
+from assetlib.cli.wording import how_words, state_words
 
 if TYPE_CHECKING:
     from assetlib.library import Library
@@ -155,7 +156,8 @@ def _decide(
         service.decide(lib, first, second, verdict, judged=judged)
         return f"{first} and {second}: {'one family' if verdict == 'family' else 'different drawings'}"
     done = redrawing.next_version(lib, first, second, verdict, judged=judged)
-    return f"{done.code}: redraw {done.version}, cut {done.cut}; {done.taken} is in the attic now"
+    state = state_words(done.version, done.cut)
+    return f"{done.code} is the newer drawing now, {state}; {done.taken} is in the attic"
 
 
 def _list(found: Sequence[Pair], as_json: bool) -> int:
@@ -170,7 +172,7 @@ def _list(found: Sequence[Pair], as_json: bool) -> int:
             _name(pair.a),
             _name(pair.b),
             pair.kind.value.replace("-", " "),
-            ", ".join(pair.how) or "-",
+            how_words(pair.how) or "-",
             f"{pair.score:.2f}",
         )
         for pair in found
@@ -236,7 +238,7 @@ def go_through(lib: Library, found: list[Pair]) -> None:
         choice = merging.choose(lib, first, second)
         _show_pair(lib, pair)
         render.say(
-            f"{number} of {len(found)}: {pair.kind.value.replace('-', ' ')}, {', '.join(pair.how) or 'as they lie'}"
+            f"{number} of {len(found)}: {pair.kind.value.replace('-', ' ')}, {how_words(pair.how) or 'as they lie'}"
         )
         render.say(f"{choice.keep} is the one to keep: {choice.why}")
         answer = _answer()

@@ -168,7 +168,7 @@ def _find_unsure(lib: Library, among: Found | None, as_json: bool, codes: bool) 
         doubts = [{"title": item.title, **doubt_document(item)} for item in doubted]
         render.print_json({"unsure": unsure_document(found), "doubted": doubts})
     elif codes:
-        for code in dict.fromkeys(item.code for item in (*doubted, *found)):
+        for code in dict.fromkeys([*(d.code for d in doubted), *(u.code for u in found)]):
             print(code)
     elif found or doubted:
         _show_unsure(found, doubted)
@@ -380,6 +380,7 @@ def _standing(details: FullView) -> dict[str, tuple[str, ...]]:
 
 def _show_details(details: FullView) -> None:
     from assetlib.cli import render
+    from assetlib.cli.wording import state_words
 
     card = details.card
     if render.shows_pictures():
@@ -395,7 +396,7 @@ def _show_details(details: FullView) -> None:
         ("kept as", card.role),
         ("not sure", [f"{d.doubt}: {d.mend}", f"if not: {d.keep}"] if (d := details.doubt) else ""),
         ("drawing", f"{details.size[0]} x {details.size[1]} pixels, {details.ground}, {details.format}"),
-        ("state", f"redraw {details.version}, cut {details.cut}" if (details.version, details.cut) != (1, 1) else ""),
+        ("state", state_words(details.version, details.cut)),
         ("in the file", "; ".join(str(v) for v in details.file_words.values() if v and isinstance(v, str))),
         ("about the file", details.file_note or ""),
         ("damaged", f"{', '.join(details.damaged)}: assetlib upkeep makes it again" if details.damaged else ""),

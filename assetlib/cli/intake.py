@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from assetlib.cli.context import SOME_PROBLEMS, DryRun, JsonFlag, opened_library
+from assetlib.cli.wording import how_words
 from assetlib.errors import WrongUsage
 from assetlib.rules.roles import Role
 from assetlib.rules.wording import listed
@@ -108,7 +109,7 @@ def intake(
     dry_run: DryRun = False,
     as_json: JsonFlag = False,
 ) -> int:
-    """Bring drawings in. Originals are kept byte for byte; what is known already is told, whatever its name."""
+    """Bring drawings in. Originals are kept just as they are; what is known already is told, whatever its name."""
     from assetlib.cli import render
     from assetlib.cli.jobs import job_for
     from assetlib.services.bringing import taking_in as service
@@ -234,7 +235,7 @@ def _show(lib: Library, report: Report, dry_run: bool) -> None:
     from assetlib.services.finding.browsing import cards_of
 
     shown = report.added[: SHOWN if len(report.added) > SHOWN + FEW else None]
-    if dry_run:
+    if dry_run and shown:
         render.table(["as", "title", "from"], [(a.role, a.title, a.source) for a in shown], wide=["from"])
     elif shown:
         found = cards_of(lib, [item.code for item in shown])
@@ -243,7 +244,9 @@ def _show(lib: Library, report: Report, dry_run: bool) -> None:
     if len(report.added) > len(shown):
         render.say(f"… and {len(report.added) - len(shown):,} more")
     for known in report.known[:SHOWN]:
-        render.say(f"known   {known.code or '-':8}{Path(known.source).name}  ({known.how})")
+        render.say(
+            f"known   {known.code or '-':8}{Path(known.source).name}  ({how_words(known.how.split(', '))})"
+        )
     if len(report.known) > SHOWN:
         render.say(f"… and {len(report.known) - SHOWN:,} more that are known")
     for failed in report.failed:
@@ -310,7 +313,7 @@ def _show_doubles(found: dict[str, list[Pair]]) -> None:
             both = frozenset((pair.a.code, pair.b.code))
             if both not in told:
                 told.add(both)
-                how = f", {', '.join(pair.how)}" if pair.how else ""
+                how = f", {how_words(pair.how)}" if pair.how else ""
                 lines.append(f"{code} looks like {_other(pair, code)}  ({pair.kind.replace('-', ' ')}{how})")
     for line in lines[:SHOWN]:
         render.say(line)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from assetlib.cli import found as answers
 from assetlib.cli import render
+from assetlib.cli.wording import how_words
 from assetlib.imaging.doubles.matching import DoubleKind
 from assetlib.rules.rights.clearance import PaperKind, Question
 from assetlib.services.bringing import cutting, intake
@@ -162,7 +163,7 @@ def _settle_doubles(lib: Library) -> None:
         sides = [side.card for side in (pair.a, pair.b) if side.card]
         shown = [browsing.shown(lib, card) for card in sides]
         render.side_by_side([(card.proof, card.code, (card.title,)) for card in shown])
-        render.say(f"{pair.kind.replace('-', ' ')}{''.join(f', {how}' for how in pair.how)}")
+        render.say(f"{pair.kind.replace('-', ' ')}{f', {how_words(pair.how)}' if pair.how else ''}")
     render.say("`assetlib doubles` goes through them: keep one, make them a family, or never ask again")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import sys
+from collections.abc import Iterable
 from typing import Any
 
 _INERT = re.compile("[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
@@ -31,6 +32,28 @@ _BEYOND_JSON = re.compile("[\x7f-\x9f\ud800-\udfff]")
 def facet_words(facets: dict[str, tuple[str, ...]]) -> str:
     """Facets in one line: *CU, hood mount, night*."""
     return ", ".join(value for values in facets.values() for value in values)
+
+
+_ENDING = {2: "nd", 3: "rd"}
+"""Of 2nd and 3rd; hardly any drawing has states beyond the 20th."""
+
+
+def often(count: int) -> str:
+    """*once*, *twice*, *3 times*."""
+    return {1: "once", 2: "twice"}.get(count, f"{count:,} times")
+
+
+def state_words(version: int, cut: int) -> str:
+    """Which state of a drawing it is, both counted from 1: *2nd state, corrected twice since*; empty for the first."""
+    state = f"{version}{_ENDING.get(version, 'th')} state" if version > 1 else ""
+    since = " since" if state else ""
+    corrected = f"corrected {often(cut - 1)}{since}" if cut > 1 else ""
+    return ", ".join(filter(None, (state, corrected)))
+
+
+def how_words(how: Iterable[str]) -> str:
+    """How a drawing differs from its double, as an artist says it: *saved anew, mirrored*."""
+    return ", ".join("saved anew" if word == "re-encoded" else word for word in how)
 
 
 def plural(count: int, one: str, many: str | None = None) -> str:

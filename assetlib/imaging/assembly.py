@@ -26,6 +26,7 @@ from assetlib.imaging.cleaning.unasked import LEFT_IN, take_dust, take_out, take
 from assetlib.imaging.formats import read_picture
 from assetlib.imaging.masks import unpack_mask
 from assetlib.imaging.pages.fixing import PageFix, fix_page
+from assetlib.imaging.rulers import with_rulers
 
 Pixels = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
@@ -315,10 +316,10 @@ def _on_page(lifted: _Lifted, plan: PicturePlan) -> Mask:
 
 
 def write_openings(plan: PicturePlan) -> str:
-    """Write a picture with the openings numbered to the plan's target; returns the target."""
+    """Write a picture with the openings numbered, and rulers, to the plan's target; returns the target."""
     lifted = _lifted(plan, copied=True)
     _, openings = find_openings(lifted.picture, lifted.ink, plan.openings, lifted.rim)
-    return write_synced(plan.target, _png(openings_overlay(lifted.picture, openings)))
+    return write_synced(plan.target, _png(with_rulers(openings_overlay(lifted.picture, openings))))
 
 
 def _inside(mask: NDArray[np.bool_]) -> tuple[int, int]:

@@ -126,6 +126,19 @@ def refuse_cut_sheet(lib: Library, code: str, command: str) -> None:
             )
 
 
+def cut_sheets_among(lib: Library, codes: Sequence[str]) -> dict[str, list[str]]:
+    """Of these codes the sheets that were cut, each with the codes of its drawings on the shelf."""
+    found = {}
+    with lib.reading() as session:
+        for code in codes:
+            entry = queries.entry(session, code)
+            if entry.role == "sheet":
+                drawings = _on_shelf(session, cut_from(session, entry.id), ("element",))
+                if drawings:
+                    found[code] = list(queries.codes(session, drawings).values())
+    return found
+
+
 def brought_in_for(session: Session, job_id: int) -> list[int]:
     """Ids of entries made of what was brought in for a job, those cut from its sheets with them."""
     arrived = select(Arrival.original_id).where(Arrival.job_id == job_id)

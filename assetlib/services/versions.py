@@ -170,7 +170,8 @@ def change_choices(
     """
     before = version.cut
     assert before is not None
-    if choices(session, before.id) == (openings, wanted := set(blemishes)):
+    (switched, taken), wanted = choices(session, before.id), set(blemishes)
+    if (list(switched.items()), taken) == (list(openings.items()), wanted):
         return before
     parts = [
         PiecePart(p.original_id, (p.x, p.y, p.w, p.h), p.page, p.layer, p.resolution, p.mask, p.reading_order)
@@ -186,8 +187,10 @@ def change_choices(
 
 
 def choices(session: Session, cut_id: int) -> tuple[Openings, set[str]]:
-    """The openings switched on a cut, by a pixel inside each, and the blemishes taken out of it."""
-    switched = session.scalars(select(OpeningChoice).where(OpeningChoice.cut_id == cut_id))
+    """The openings switched on a cut, by a pixel inside each, the last said last; the blemishes taken out of it."""
+    switched = session.scalars(
+        select(OpeningChoice).where(OpeningChoice.cut_id == cut_id).order_by(OpeningChoice.id)
+    )
     blemishes = session.scalars(select(BlemishChoice.blemish).where(BlemishChoice.cut_id == cut_id))
     return {(row.x, row.y): row.is_open for row in switched}, set(blemishes)
 

@@ -78,7 +78,7 @@ def test_what_was_tried_and_took_nothing_is_said_and_not_proposed_again(
     (tmp_path / "in").mkdir()
     (code,) = _crates(assetlib, library, tmp_path / "in", 1)
     result = assetlib("clean", code, "--remove", "underdrawing", library=library)
-    assert f"{code}: nothing of underdrawing was found to take out in this drawing" in result.err
+    assert f"{code}: no underdrawing was found that could be taken out" in result.err
     assert "--remove 'underdrawing'" not in result.out
 
 
@@ -143,3 +143,49 @@ def test_the_ground_that_is_left_out_is_named(assetlib: Assetlib, library: Path,
     again = assetlib("cut", code, "--layers", library=library).out
     assert "its ground layer ground is left out already" in again
     assert "--layers" not in assetlib("clean", code, library=library).out
+
+
+def test_files_that_are_there_already_are_told_and_others_want_a_word(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    page = Image.new("L", (400, 400), 255)
+    pen = ImageDraw.Draw(page)
+    pen.rectangle((60, 60, 340, 340), outline=0, width=6)
+    pen.rectangle((150, 150, 250, 250), outline=0, width=6)
+    page.save(tmp_path / "crate.png")
+    code = assetlib("intake", tmp_path / "crate.png", "--json", library=library).json["added"][0]["code"]
+    out = tmp_path / "out"
+    (copies,) = assetlib("clean", code, "--json", library=library).json["copies"]
+    number, is_open = (copies["openings"][0][key] for key in ("number", "open"))
+    switch = ("--shut" if is_open else "--open", number)
+    assert "3 files written" in assetlib("clean", code, *switch, "--to", out, library=library).out
+    again = assetlib("clean", code, *switch, "--to", out, library=library)
+    assert (again.code, "3 files there already" in again.out) == (0, True)
+    assert "nothing was switched: it is so already" in again.out
+    back = ("--open" if is_open else "--shut", number)
+    refused = assetlib("clean", code, *back, "--to", out, library=library)
+    assert refused.code == 2
+    assert "--replace" in refused.err
+    (unchanged,) = assetlib("clean", code, "--json", library=library).json["copies"]
+    assert unchanged["openings"][0]["open"] is not is_open
+    replaced = assetlib("clean", code, *back, "--to", out, "--replace", "--json", library=library).json
+    assert (len(replaced["written"]), len(replaced["there"])) == (2, 1)  # the ink is the same
+    assert assetlib("clean", code, "--replace", library=library).code == 2
+
+
+def test_a_cut_sheet_among_others_is_named_and_the_others_are_made(
+    assetlib: Assetlib, library: Path, tmp_path: Path
+) -> None:
+    page = Image.new("L", (900, 400), 255)
+    pen = ImageDraw.Draw(page)
+    for left in (60, 360, 660):
+        pen.ellipse((left, 100, left + 180, 300), outline=0, width=6)
+    page.save(tmp_path / "sheet.png")
+    (sheet,) = assetlib("cut", tmp_path / "sheet.png", "--json", library=library).json["sheets"]
+    first, *others = (element["code"] for element in sheet["elements"])
+    cleaned = assetlib("clean", first, sheet["sheet"], "--json", library=library)
+    assert cleaned.code == 1
+    assert [copy["code"] for copy in cleaned.json["copies"]] == [first]
+    assert f"assetlib clean --sheet {sheet['sheet']}" in cleaned.err
+    whole = assetlib("clean", sheet["sheet"], first, *others, "--json", library=library)
+    assert (whole.code, len(whole.json["copies"])) == (0, 1 + len(others))

@@ -84,7 +84,7 @@ def test_the_table_names_drawings_as_corrections_do(assetlib: Assetlib, sheet: P
         (["--drop", "9"], "no drawing 9"),
         (["--join", "1,7"], "no drawing 7"),
         (["--split", "0"], "no drawing 0"),
-        (["--split", "1"], "nothing parts drawing 1"),
+        (["--split", "1"], "hangs together"),
         (["--join", "3"], "joins nothing"),
         (["--box", "5,5,20,20"], "no ink"),
         (["--box", "5000,5,20,20"], "no ink"),

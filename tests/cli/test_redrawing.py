@@ -29,7 +29,7 @@ def test_redrawn_confirmed_issued_and_undone(assetlib: Assetlib, draw: Draw, tmp
     said = ("--drawn", "out of the head", "--rights", "own", "--shows", "none", "--ai", "none")
     assert assetlib("origin", older, *said, library=library).code == 0
     done = assetlib("doubles", older, newer, "--redrawn", library=library)
-    assert (done.code, f"{older}: redraw 2, cut 1" in done.out) == (0, True)
+    assert (done.code, f"{older} is the newer drawing now, 2nd state" in done.out) == (0, True)
     shown = assetlib("show", older, "--json", library=library).json
     assert (shown["version"], shown["cut"], shown["versions"]) == (2, 1, 2)
     (stands,) = assetlib("clearance", older, "--json", library=library).json["drawings"]

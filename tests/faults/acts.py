@@ -18,7 +18,7 @@ from PIL import Image, ImageDraw
 from assetlib.config import Settings
 from assetlib.library import Library
 from assetlib.rules.rights.clearance import PaperKind, Question
-from assetlib.services.bringing import clean_copies, cutting
+from assetlib.services.bringing import clean_copies, cutting, taking_along
 from assetlib.services.bringing.intake import Wishes, bring_in
 from assetlib.services.describing import tagging
 from assetlib.services.doubles import merging
@@ -103,7 +103,7 @@ def _merge(lib: Library, folder: Path) -> None:
 
 def _clean(lib: Library, folder: Path) -> None:
     for code in codes_of(lib)[:2]:
-        for path in clean_copies.export(clean_copies.make(lib, code), folder / "clean" / code):
+        for path in taking_along.export(clean_copies.make(lib, code), folder / "clean" / code).written:
             assert path.is_file()
 
 

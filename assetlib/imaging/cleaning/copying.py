@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -44,7 +45,7 @@ def make_copy(
     """
     body, openings = find_openings(picture, ink, choices, rim)
     tone = ground_tone(page, ink)
-    decided = {o.number for o in openings if any(_holds(o, x, y) for x, y, _ in choices)}
+    decided = {o.number for o in openings if any(_inside(o.mask, x, y) for x, y, _ in choices)}
     sure = judge_copy(ink, body, judge_ground(page), rim)
     sure = with_doubts(sure, doubts(ink, body, openings, decided))
     ink, body = pointing.settle(ink, body, openings)
@@ -66,13 +67,31 @@ def find_openings(
     proposed = propose_openings(picture, ink, body)
     proposed += pointing.more_areas(picture, ink, body, proposed)
     found = [_switched(opening, choices) for opening in proposed]
-    for x, y, is_open in choices:
-        if any(_holds(opening, x, y) for opening in found):
+    pointed = [choice for choice in choices if not any(_inside(o.mask, *choice[:2]) for o in found)]
+    areas: list[tuple[int, Mask, bool]] = []  # by the first choice in each, so that numbers stay
+    for place in range(len(pointed) - 1, -1, -1):  # what was said last holds for its whole area
+        x, y, is_open = pointed[place]
+        if any(_inside(mask, x, y) for _, mask, _ in areas):
             continue
-        mask = pointing.area_at(ink, body, (x, y), is_open, picture)
-        if mask is not None and mask.any():
-            found.append(pointing.opening_at(len(found) + 1, mask, is_open))
+        mask = _pointed_area(picture, ink, body, pointed[: place + 1])
+        if mask is not None:
+            held = [k for k in range(place + 1) if _inside(mask, *pointed[k][:2])]
+            areas.append((min([place, *held]), mask, is_open))
+    for _, mask, is_open in sorted(areas, key=lambda area: area[0]):
+        found.append(pointing.opening_at(len(found) + 1, mask, is_open))
     return body, tuple(found)
+
+
+def _pointed_area(picture: Pixels, ink: Pixels, body: Mask, choices: Sequence[Choice]) -> Mask | None:
+    """The area that the last of `choices` is about; None where it says what is so anyhow."""
+    x, y, is_open = choices[-1]
+    mask = pointing.area_at(ink, body, (x, y), is_open, picture)
+    if mask is not None and mask.any():
+        return mask
+    undone = pointing.area_at(ink, body, (x, y), not is_open, picture)
+    if undone is None or not any(_inside(undone, a, b) for a, b, _ in choices[:-1]):
+        return None
+    return undone
 
 
 def _toned(layer: Pixels, tone: Tone) -> Pixels:
@@ -82,12 +101,14 @@ def _toned(layer: Pixels, tone: Tone) -> Pixels:
 
 
 def _switched(opening: Opening, choices: tuple[Choice, ...]) -> Opening:
-    for x, y, is_open in choices:
-        if _holds(opening, x, y):
+    """An opening as it was switched last."""
+    for x, y, is_open in reversed(choices):
+        if _inside(opening.mask, x, y):
             return replace(opening, is_open=is_open)
     return opening
 
 
-def _holds(opening: Opening, x: int, y: int) -> bool:
-    height, width = opening.mask.shape
-    return 0 <= x < width and 0 <= y < height and bool(opening.mask[y, x])
+def _inside(mask: Mask, x: int, y: int) -> bool:
+    """Whether a place lies in an area; places of an older cut may lie outside the picture."""
+    height, width = mask.shape
+    return 0 <= x < width and 0 <= y < height and bool(mask[y, x])

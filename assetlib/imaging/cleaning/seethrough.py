@@ -72,7 +72,7 @@ def _mixed(body: Mask, counted: Sequence[Opening], decided: Collection[int]) -> 
         others = shut if fewer is opened else opened
         first, second = ("shut", "open") if fewer is opened else ("open", "shut")
         return (
-            f"alike areas are not alike: {_numbers(opened)} open, {_numbers(shut)} filled "
+            f"areas that look the same are not treated the same: {_numbers(opened)} open, {_numbers(shut)} filled "
             f"(--{first}-like {fewer[0].number} or --{second}-like {others[0].number})",
         )
     return ()

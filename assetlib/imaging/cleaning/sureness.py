@@ -93,12 +93,12 @@ def _doubts(alpha: Pixels, inside: Mask, ground: Ground, rim: Rim) -> list[tuple
     line = alpha >= LINE_ALPHA
     drawn_in_line = _is_line(line)
     return [
-        ("nearly all of it is opaque", float((alpha > 200).mean()) > OPAQUE),
-        ("the ground is unlike paper", ground is Ground.FULL),
+        ("it is filled to its edges: hardly any paper shows", float((alpha > 200).mean()) > OPAQUE),
+        ("it does not stand on paper", ground is Ground.FULL),
         ("ink runs along its edge, as a margin or shadow does", _runs_along(line, rim)),
         ("little of the outline is filled", drawn_in_line and _filled_share(line, inside) < LITTLE),
         ("some of its outlines stay open and unfilled", drawn_in_line and _unbound(line, inside) > UNBOUND),
-        ("body and ink are nearly alike", drawn_in_line and _is_hollow(line, inside)),
+        ("hardly any white lies under its lines", drawn_in_line and _is_hollow(line, inside)),
         ("specks are in it, of dust or grain", _is_specked(line)),
     ]
 

@@ -8,25 +8,28 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from PIL import Image
 from sqlalchemy import delete, select
 
 from assetlib.catalogue import queries
 from assetlib.catalogue.derived import Derived, Recipe
 from assetlib.catalogue.entries import Entry, Version
-from assetlib.errors import BadPicture, WrongUsage, disk_said_plainly
+from assetlib.errors import BadPicture, WrongUsage
 from assetlib.imaging.assembly import write_openings
 from assetlib.imaging.cleaning.unasked import LEFT_IN
 from assetlib.imaging.supervise import call_supervised
 from assetlib.library import Library
-from assetlib.progress import SILENT, Progress
-from assetlib.rules.words.file_names import file_name
+from assetlib.services.bringing.switching import said_last, switched
 from assetlib.services.keeping import leftovers, upkeep
 from assetlib.services.pictures import picture_plan
-from assetlib.services.versions import Pinned, change_choices, choices, current_cut, pinned, refuse_moved
-from assetlib.storage.blobs import digest_of_file
-from assetlib.storage.copying import copy_whole
-from assetlib.storage.durable import hand_out, is_plain
+from assetlib.services.versions import (
+    Openings,
+    Pinned,
+    change_choices,
+    choices,
+    current_cut,
+    pinned,
+    refuse_moved,
+)
 
 BLEMISHES = (
     "speck",
@@ -95,6 +98,8 @@ class Copies:
     """Kinds of blemish that were to be taken out, and of which nothing was found to take out."""
     judged: Pinned
     """The version and cut that it was made of."""
+    switched: tuple[tuple[int, bool | None, bool], ...] = ()
+    """What the changes switched: number, whether it was open before (None for a new number), whether it is now."""
 
     @property
     def look(self) -> tuple[str, ...]:
@@ -117,96 +122,25 @@ def make(lib: Library, given: str, changes: Changes | None = None) -> Copies:
     copies = _made(lib, entry)
     if changes is None or changes == Changes():
         return copies
+    before = {opening["number"]: opening["open"] for opening in copies.openings}
     with lib.transaction(f"clean copy of {copies.card.code} {copies.card.title}") as session:
         entry = session.get_one(Entry, copies.card.id)
         refuse_moved(entry, copies.judged)
         assert entry.current is not None
-        openings, blemishes = choices(session, copies.judged.cut_id)
-        change_choices(
-            lib, session, entry.current,
-            openings | _switched(copies, changes), _chosen(blemishes, changes), "clean copy changed",
-        )  # fmt: skip
-    return _made(lib, entry)
+        openings, blemishes = wanted(choices(session, copies.judged.cut_id), copies, changes)
+        change_choices(lib, session, entry.current, openings, blemishes, "clean copy changed")
+    copies = _made(lib, entry)
+    now = {opening["number"]: opening["open"] for opening in copies.openings}
+    return replace(
+        copies,
+        switched=tuple((n, before.get(n), is_open) for n, is_open in now.items() if before.get(n) != is_open),
+    )
 
 
-def make_all(
-    lib: Library,
-    codes: Sequence[str],
-    changes: Changes = Changes(),
-    *,
-    to: Path | None = None,
-    progress: Progress = SILENT,
-) -> tuple[list[Copies], list[Path]]:
-    """The clean copies of several entries after the changes, as one step, and the files written to the folder `to`.
-
-    Raises as `make` does; WrongUsage where the folder would not take the files, before anything is changed.
-    """
-    if len(codes) > 1 and changes.by_place:
-        raise WrongUsage("openings have numbers of their own on every drawing", "give one code with them")
-    if to is not None:
-        _check_folder(lib, codes if changes != Changes() else (), to)
-    made, written = [], []
-    what = f"clean copies of {len(codes)} drawings" if len(codes) > 1 else f"clean copy of {codes[0]}"
-    with lib.one_step(what):
-        for code in progress.track(codes, "clean copies", len(codes) if len(codes) > 1 else 0):
-            made.append(make(lib, code, changes))
-            written += export(made[-1], to) if to is not None else []
-    return made, written
-
-
-def _check_folder(lib: Library, codes: Sequence[str], folder: Path) -> None:
-    """Raise WrongUsage where a file of these drawings is there already, or the folder cannot be written in.
-
-    Copies that are not changed may be there: a run that was stopped goes on.
-    """
-    if folder.is_file():
-        raise WrongUsage(f"{folder} is a file, no folder", "name a folder")
-    with lib.reading() as session:
-        cards = queries.cards(session, [queries.entry(session, code).id for code in codes])
-    for card in cards.values():
-        for target in _targets(card, folder).values():
-            if target.exists():
-                raise WrongUsage(f"{target} is there already", "name another folder")
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryFile(dir=folder):
-            pass
-    except OSError as error:
-        raise WrongUsage(
-            f"nothing can be written to {folder} ({error.strerror})", "name another folder"
-        ) from error
-
-
-def _targets(card: queries.Card, folder: Path) -> dict[str, Path]:
-    return {
-        kind: folder / f"{file_name(card.title)} {card.code} {kind}.png" for kind in ("ink", "body", "mask")
-    }
-
-
-def export(copies: Copies, folder: Path) -> list[Path]:
-    """Copies of the three files in `folder`, named by title and code; what is there already is never replaced.
-
-    Raises WrongUsage where another file is there or the folder is none, DiskFull, DiskFails.
-    """
-    with disk_said_plainly(folder):
-        if folder.exists() and not folder.is_dir():
-            raise WrongUsage(f"{folder} is a file, not a folder", "name a folder")
-        folder.mkdir(parents=True, exist_ok=True)
-        return _exported(copies, folder)
-
-
-def _exported(copies: Copies, folder: Path) -> list[Path]:
-    written = []
-    for kind, target in _targets(copies.card, folder).items():
-        source = getattr(copies, kind)
-        digest = digest_of_file(source)
-        if not target.exists():
-            copy_whole(source, target, digest)
-            hand_out(target)
-        elif not is_plain(target) or digest_of_file(target) != digest:
-            raise WrongUsage(f"{target} is there already", "name another folder")
-        written.append(target)
-    return written
+def wanted(there: tuple[Openings, set[str]], copies: Copies, changes: Changes) -> tuple[Openings, set[str]]:
+    """The choices of a copy after the changes, the last said last. Raises WrongUsage as `make` does."""
+    openings, blemishes = there
+    return said_last(openings, switched(copies, changes), copies), _chosen(blemishes, changes)
 
 
 def overlay(lib: Library, given: str) -> Path:
@@ -222,7 +156,7 @@ def overlay(lib: Library, given: str) -> Path:
         **lib.settings.limits(),
     )
     if outcome.failed:
-        raise BadPicture(f"no overlay can be made of {entry.code.code}: {outcome.reason}")
+        raise BadPicture(f"the openings of {entry.code.code} cannot be shown: {outcome.reason}")
     return target
 
 
@@ -337,85 +271,6 @@ def _forget_outdated(lib: Library, entry_id: int) -> None:
         return
     with lib.transaction() as session:
         session.execute(delete(Derived).where(Derived.id == row.id))
-
-
-def _switched(copies: Copies, changes: Changes) -> dict[tuple[int, int], bool]:
-    """What is switched, by a pixel inside each opening. Raises WrongUsage for a number there is not."""
-    by_number = {opening["number"]: opening for opening in copies.openings}
-    width, height = _size(copies)
-    for x, y in (*changes.open_at, *changes.shut_at):
-        if not (0 <= x < width and 0 <= y < height):
-            raise WrongUsage(f"{x},{y} lies outside {copies.card.code}", f"it is {width} by {height} pixels")
-    switched = dict.fromkeys(_beside_line(copies, changes.open_at), True)
-    switched |= dict.fromkeys(changes.shut_at, False)
-    _check_rooms(copies, changes.shut_at)
-    wanted = [*((n, True) for n in changes.open), *((n, False) for n in changes.shut)]
-    for numbers, is_open in ((changes.open_like, True), (changes.shut_like, False)):
-        wanted += [(like, is_open) for n in numbers for like in _like(copies.openings, n)]
-    for number, is_open in wanted:
-        if number not in by_number:
-            raise WrongUsage(
-                f"{copies.card.code} has no opening {number}",
-                f"it has {', '.join(map(str, by_number)) or 'none'}; see them with --overlay",
-            )
-        x, y = by_number[number]["inside"]
-        switched[x, y] = is_open
-    return switched
-
-
-def _beside_line(copies: Copies, places: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
-    """The places to be opened, those on line moved to the area beside it. Raises WrongUsage where there is none."""
-    if not places:
-        return []
-    from assetlib.imaging.cleaning.pointing import place_to_open
-
-    ink, body = _pixels(copies)
-    moved = []
-    for x, y in places:
-        place = place_to_open(ink, body, (x, y))
-        if place is None:
-            raise WrongUsage(f"there is line at {x},{y} of {copies.card.code}", "point beside it")
-        moved.append(place)
-    return moved
-
-
-def _pixels(copies: Copies) -> tuple[Any, Any]:
-    """The ink of a copy, uint8 (H, W, 4), and where its body is, bool (H, W)."""
-    import numpy as np
-
-    with Image.open(copies.ink) as opened, Image.open(copies.mask) as mask:
-        return np.asarray(opened.convert("RGBA")), np.asarray(mask.convert("L")) > 127
-
-
-def _check_rooms(copies: Copies, places: Sequence[tuple[int, int]]) -> None:
-    """Raise WrongUsage for a place to be filled that no outline goes round."""
-    if not places:
-        return
-    from assetlib.imaging.cleaning.pointing import area_at
-
-    ink, body = _pixels(copies)
-    for x, y in places:
-        if not body[y, x] and area_at(ink, body, (x, y), False) is None:
-            raise WrongUsage(
-                f"no room is found at {x},{y} of {copies.card.code}: its outline is open wider than it can be closed",
-                "point where line goes round, or close the outline in the drawing and bring it in again",
-            )
-
-
-def _size(copies: Copies) -> tuple[int, int]:
-    """Width and height of the drawing in pixels."""
-    with Image.open(copies.ink) as opened:
-        return opened.size
-
-
-def _like(openings: Sequence[dict[str, Any]], number: int) -> list[int]:
-    """A number with those of openings about as large and of the same shape: the gaps of one thing."""
-    mine = next((o["box"] for o in openings if o["number"] == number), None)
-    if mine is None:
-        return [number]
-    from assetlib.imaging.cleaning.openings import are_alike
-
-    return [o["number"] for o in openings if are_alike(mine, o["box"])]
 
 
 def _chosen(there: set[str], changes: Changes) -> set[str]:

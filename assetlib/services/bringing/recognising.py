@@ -120,7 +120,7 @@ class SeenHere:
         if first is None:
             return None
         self._by_bytes[result.sha256] = name
-        return f"same pixels as {first} of this intake"
+        return f"same picture as {first} of this intake"
 
 
 def _looks(result: Survey) -> tuple[str, int, bool]:
@@ -130,7 +130,7 @@ def _looks(result: Survey) -> tuple[str, int, bool]:
 
 def how_known(holder: Entry, same_bytes: bool) -> str:
     """How a file is known, in words."""
-    how = "same file" if same_bytes else "same pixels"
+    how = "same file" if same_bytes else "same picture"
     if holder.role == "reference":
         how += ", known as a reference"
     return how + (", in the attic" if holder.in_attic else "")

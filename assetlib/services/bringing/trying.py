@@ -162,7 +162,7 @@ def _check_found(cut: CutPage, asked: CutSettings, name: str) -> None:
         )
     if whole := [str(number) for number in cut.whole if number in asked.split]:
         raise WrongUsage(
-            f"nothing parts drawing {', '.join(whole)} of {name}",
+            f"drawing {', '.join(whole)} of {name} hangs together: there is no gap to split it at",
             "--box x,y,w,h says what is a drawing of its own",
         )
     for box in cut.empty:

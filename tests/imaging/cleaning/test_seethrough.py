@@ -50,7 +50,7 @@ def told(areas: list[Opening], body: Mask = WHOLE, *decided: int) -> str:
 
 def test_one_open_cell_of_a_lattice_is_told_with_what_mends_it() -> None:
     said = told(lattice(5))
-    assert said.startswith("alike areas are not alike: 5 open, 1,2,3,4,… filled")
+    assert said.startswith("areas that look the same are not treated the same: 5 open, 1,2,3,4,… filled")
     assert "--shut-like 5" in said
     assert "--open-like 1" in said
 
@@ -81,7 +81,7 @@ def test_what_else_is_open_is_told_once_a_person_filled_what_looked_open() -> No
 
 def test_posts_on_both_sides_are_alike() -> None:
     posts = [area(1, (60, 60, 24, 260), False), area(2, (316, 60, 24, 260), True)]
-    assert "not alike: 2 open, 1 filled" in told(posts)
+    assert "not treated the same: 2 open, 1 filled" in told(posts)
     assert told([posts[0], replace(posts[1], is_open=False)]) == ""
 
 

@@ -12,9 +12,10 @@ from PIL import Image, ImageDraw, ImageFilter
 from assetlib.errors import WrongUsage
 from assetlib.imaging.cutting.sheets import CutSettings
 from assetlib.library import Library
-from assetlib.services.bringing.clean_copies import Changes, export, make
+from assetlib.services.bringing.clean_copies import Changes, make
 from assetlib.services.bringing.cutting import cut_sheet
 from assetlib.services.bringing.intake import Wishes, bring_in
+from assetlib.services.bringing.taking_along import export
 from assetlib.services.jobs import cutouts
 from assetlib.services.keeping.history import undo_steps
 from tests.outside import read_with_exiftool
@@ -143,15 +144,17 @@ def test_a_number_that_is_not_there(lib: Library, window: str) -> None:
 
 def test_files_to_take_along_replace_nothing(lib: Library, window: str, tmp_path: Path) -> None:
     copies = make(lib, window)
-    written = export(copies, tmp_path / "out")
+    written = export(copies, tmp_path / "out").written
     assert len(written) == 3
     before = [path.stat().st_mtime_ns for path in written]
-    assert export(copies, tmp_path / "out") == written  # a run that was stopped goes on
+    assert export(copies, tmp_path / "out").there == written  # a run that was stopped goes on
     assert [path.stat().st_mtime_ns for path in written] == before
     written[1].write_bytes(b"mine")
     with pytest.raises(WrongUsage, match="there already"):
         export(copies, tmp_path / "out")
     assert written[1].read_bytes() == b"mine"
+    assert export(copies, tmp_path / "out", replace=True).written == [written[1]]
+    assert export(copies, tmp_path / "out").there == written
 
 
 def test_what_was_cut_from_a_sheet_has_a_body_and_no_paper(lib: Library, tmp_path: Path) -> None:
@@ -299,3 +302,38 @@ def test_what_was_taken_out_unasked_is_put_back_for_good_until_it_is_asked_for(
     assert again.removed == ()
     assert not any("underdrawing" in why for why in again.sure_why)  # it is meant
     assert "stain" in {item["kind"] for item in make(lib, soiled, Changes(remove=("stain",))).removed}
+
+
+def test_what_is_said_last_of_an_area_holds_by_number_or_by_place(lib: Library, window: str) -> None:
+    number = _window_of(make(lib, window))["number"]
+    place = (160, 140)  # in the same area, beside the place that its number stands for
+    for changes, alpha in (
+        (Changes(shut=(number,)), 255),
+        (Changes(open_at=(place,)), 0),
+        (Changes(shut=(number,)), 255),
+        (Changes(open=(number,)), 0),
+        (Changes(shut_at=(place,)), 255),
+    ):
+        told = make(lib, window, changes)
+        assert _alpha(told.body)[180, 200] == alpha
+        assert [(n, now) for n, _, now in told.switched] in ([(number, alpha == 0)], [])
+    assert make(lib, window, Changes(shut_at=(place,))).switched == ()
+
+
+def test_what_is_said_last_of_a_place_without_a_number_holds(lib: Library, tmp_path: Path) -> None:
+    page = Image.new("L", (400, 400), 255)
+    pen = ImageDraw.Draw(page)
+    pen.line([(80, 60), (80, 340), (320, 340), (320, 60)], fill=0, width=6)
+    pen.line([(80, 60), (180, 60)], fill=0, width=6)
+    page.save(tmp_path / "box.png")
+    code = bring_in(lib, [tmp_path / "box.png"], Wishes(role="element")).added[0].code
+    first, second = (200, 200), (150, 300)
+    assert _alpha(make(lib, code, Changes(shut_at=(first,))).body)[200, 200] == 255
+    assert _alpha(make(lib, code, Changes(open_at=(second,))).body)[200, 200] == 0
+    assert _alpha(make(lib, code, Changes(shut_at=(first,))).body)[300, 150] == 255
+
+
+def test_one_line_does_not_open_and_shut_the_same(lib: Library, window: str) -> None:
+    number = _window_of(make(lib, window))["number"]
+    with pytest.raises(WrongUsage, match="both open and shut"):
+        make(lib, window, Changes(open=(number,), shut=(number,)))

@@ -53,7 +53,7 @@ def test_known_pixels_are_told_in_another_file(lib: Library, draw: Draw) -> None
     again = source.with_name("dog.tif")
     Image.open(source).save(again, compression="tiff_lzw")
     (known,) = bring_in(lib, [again]).known
-    assert (known.code, known.how) == (first.code, "same pixels")
+    assert (known.code, known.how) == (first.code, "same picture")
 
 
 def test_the_same_picture_twice_in_one_intake_becomes_one_entry(lib: Library, draw: Draw) -> None:
@@ -74,7 +74,7 @@ def test_doubles_among_files_of_one_batch_arrive_at_one_entry(lib: Library, draw
     code = report.added[0].code
     assert [(item.code, Path(item.source).name, item.how) for item in report.known] == [
         (code, "2.png", "same file as 1.png of this intake"),
-        (code, "3.tif", "same pixels as 1.png of this intake"),
+        (code, "3.tif", "same picture as 1.png of this intake"),
         (code, "4.tif", "same file as 3.tif of this intake"),
     ]
     assert len(bring_in(lib, [first.parent]).known) == 5
