@@ -227,11 +227,12 @@ def _lifted(plan: PicturePlan, copied: bool = False) -> _Lifted:
     if copied:
         removed += take_out(picture, ground, box, plan.blemishes)
     ink = lift(picture) if mask is None else lift_piece(picture, mask, page, box, ground)
-    still = _still(before, picture, ink, removed)
+    taken = removed
     if copied:
-        removed += take_dust(ink, plan.blemishes)
+        removed += take_dust(ink, ground, box, plan.blemishes)
+        removed += take_rim(ink, plan.blemishes) if mask is None else ()
+    still = _still(before, picture, ink, taken)
     if mask is None:
-        removed += take_rim(ink, plan.blemishes) if copied else ()
         return _Lifted(picture, ink, removed, still=still)
     picture[~mask, :3] = 255
     rim = ((int(y > 0), int(y + h < page.shape[0])), (int(x > 0), int(x + w < page.shape[1])))

@@ -40,6 +40,11 @@ IN_LINE, BESIDE = (
     1.5,
 )  # of a side that edges of areas in one row are off, and sides that they are apart, at most
 SEEN_AROUND = 1.6  # line weights beyond an area's own line that count as its surroundings
+LINE_DARK = 0.9  # quantile of the ink's darkness that its lines have
+RIM_REACH = 5  # pixels around an area in which its line is looked for
+# Of the lines' darkness, what tone stays under, and of an area's rim, how much is tone where it is a highlight. By eye.
+PALE_RIM, PALE_SHARE = 0.6, 0.5
+NO_LINE_SCORE = 0.05
 OPEN_COLOUR, CLOSED_COLOUR = (40, 120, 200), (150, 150, 150)
 
 
@@ -74,14 +79,37 @@ def propose_openings(rgba: Pixels, ink: Pixels, body: Mask) -> tuple[Opening, ..
             scores = np.minimum(scores, NEARLY_OPEN)
     bare = body & (ink[..., 3] < LINE_ALPHA)
     factor = max(1, -(-max(body.shape) // WORKING_SIDE))
+    dark = _darkness(ink)
+    firm = float(np.quantile(dark[ink[..., 3] >= LINE_ALPHA], LINE_DARK))
     openings = []
     for number, (label, score) in enumerate(zip(wanted, scores, strict=True), start=1):
         mask = _at_full_size(labels == label, bare, factor)
         box = cv2.boundingRect(mask.astype(np.uint8))
         if not box[2]:
             continue
+        if score < CUT_OUT_SCORE and _is_highlight(mask, box, dark, firm):
+            score = min(score, NO_LINE_SCORE)
         openings.append(Opening(number, box, mask, bool(score >= OPEN_FROM), round(float(score), 3)))
     return tuple(openings)
+
+
+def _darkness(ink: Pixels) -> Floats:
+    """How much light the ink takes from white, float32 (H, W), 0..1."""
+    light = cv2.cvtColor(np.ascontiguousarray(ink[..., :3]), cv2.COLOR_RGB2GRAY).astype(np.float32) / 255
+    return np.asarray((1 - light) * (ink[..., 3] / np.float32(255)), np.float32)
+
+
+def _is_highlight(mask: Mask, box: Sequence[int], dark: Floats, firm: float) -> bool:
+    """Whether what goes round an area is tone alone: paper was left white there, and nothing ends at it."""
+    x, y, width, height = box
+    window = np.s_[
+        max(0, y - RIM_REACH) : y + height + RIM_REACH, max(0, x - RIM_REACH) : x + width + RIM_REACH
+    ]
+    own = mask[window]
+    reach = np.ones((2 * RIM_REACH + 1, 2 * RIM_REACH + 1), np.uint8)
+    darkest = cv2.dilate(dark[window], reach)
+    rim = own & (cv2.erode(own.astype(np.uint8), np.ones((3, 3), np.uint8)) == 0)
+    return bool(rim.any()) and float((darkest[rim] < PALE_RIM * firm).mean()) > PALE_SHARE
 
 
 def are_alike(one: Sequence[int], other: Sequence[int]) -> bool:

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.cleaning.grounds import Paper, estimate_paper, largest
 from assetlib.imaging.pages.rings import RADIUS, WIDEST, find_rings
+from assetlib.imaging.pages.stains import free_of_stain
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -42,7 +43,7 @@ REST, MOST_REST = (
     1.5,
 )  # of the longer side that it reaches beyond, and how much of it there is by the stain
 CORNERS = 0.9  # of a box, about its middle: where corners of it are looked for
-STAIN_WINDOW = (31, 31)  # pixels across which a stain is about as strong
+LEAST_TONE = 0.03  # share of light that a tone takes away
 BY_LINE, BOUND = (
     0.45,
     0.2,
@@ -95,7 +96,7 @@ def _inked(missing: Floats) -> tuple[Mask, Mask]:
 def stains_asked_for(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
     """Masks of stains where somebody says that there are some: large rings too, each whole with its faint rest."""
     missing = missing_light(rgb, paper)
-    brown = _brown(missing, REST_FROM, REST_TINT)
+    brown = brown_at(missing, REST_FROM, REST_TINT)
     dark = largest(missing)
     black = ((dark > INK_FROM) & (_tint(missing) < NEUTRAL * dark + 0.05)).astype(np.uint8)
     black = cv2.dilate(black, np.ones((3, 3), np.uint8)) > 0
@@ -111,12 +112,13 @@ def stands(original: Pixels, cleaned: Pixels) -> bool:
     """Whether much of what is brown and pale as stains are still stands; both uint8 (H, W, 3) of the same place."""
     papers = estimate_paper(original)
     before, after = (
-        _brown(missing_light(rgb, papers), MARK_FROM, 0.5 * TINT_FROM) for rgb in (original, cleaned)
+        brown_at(missing_light(rgb, papers), MARK_FROM, 0.5 * TINT_FROM) for rgb in (original, cleaned)
     )
     return bool(after.sum() > STILL * before.sum())
 
 
-def _brown(missing: Floats, dark_from: float, tint_from: float) -> Mask:
+def brown_at(missing: Floats, dark_from: float, tint_from: float) -> Mask:
+    """Where something pale is that has the hue of coffee, tea or old paper; bool (H, W)."""
     dark, tint = cv2.GaussianBlur(largest(missing), (0, 0), 1.5), _tint(missing)
     hue = _hue(missing)
     brown = (dark > dark_from) & (dark < STAIN_DARK) & (tint > tint_from)
@@ -129,12 +131,23 @@ def find_stains(rgb: Pixels, paper: Paper) -> Iterator[Mask]:
 
 
 def _stains(missing: Floats, widest: float) -> Iterator[Mask]:
-    rings = find_rings(missing, widest)
-    if rings.any() and _is_dirt(missing, rings):
+    rings = cup_rings(missing, widest)
+    if rings is not None:
         yield rings
         missing[rings] = 0
+    yield from spots(missing)
+
+
+def cup_rings(missing: Floats, widest: float = RADIUS[1]) -> Mask | None:
+    """The rings that cups left, bool (H, W) all in one, or None; `missing` is the share of light that lacks."""
+    rings = find_rings(missing, widest)
+    return rings if rings.any() and _is_dirt(missing, rings) else None
+
+
+def spots(missing: Floats) -> Iterator[Mask]:
+    """Masks of what a spill leaves, bool (H, W): brownish, pale, soft; and of rings that are no circles."""
     dark = cv2.GaussianBlur(largest(missing), (0, 0), 1.5)
-    brown = _brown(missing, MARK_FROM, 0.5 * TINT_FROM)
+    brown = brown_at(missing, MARK_FROM, 0.5 * TINT_FROM)
     joined = cv2.morphologyEx(brown.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((5, 5), np.uint8))
     _, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
     longest = max(brown.shape)
@@ -154,20 +167,12 @@ def _stains(missing: Floats, widest: float) -> Iterator[Mask]:
 
 
 def without_stain(rgba: Pixels, mask: Mask, paper: Paper) -> tuple[Mask, Mask]:
-    """Take the light back that a stain takes away, in place; where no ink is left, and where some is.
-
-    Red light passes a stain nearly as it passes paper: how much of it lacks beyond what lacks in the stain tells how
-    much ink there is.
-    """
-    missing = missing_light(np.ascontiguousarray(rgba[..., :3]), paper)
-    red = missing[..., 0]
-    own = cv2.blur(np.where(red < STAIN_DARK, red, 0) * mask, STAIN_WINDOW)
-    own /= np.maximum(cv2.blur(((red < STAIN_DARK) & mask).astype(np.float32), STAIN_WINDOW), 1e-3)
-    ink = np.clip((red - own) / np.maximum(1 - own, 0.1), 0, 1)
-    bare = mask & (ink < LEAST_INK)
-    kept = mask & ~bare
+    """Take the light back that a stain takes away, in place; where no ink is left, and where some is."""
+    missing, own = free_of_stain(missing_light(np.ascontiguousarray(rgba[..., :3]), paper), mask)
+    bare = own & (largest(missing) < LEAST_TONE)
+    kept = own & ~bare
     ground = paper.field(mask.shape)[kept]
-    rgba[kept, :3] = np.clip(np.rint(ground * (1 - ink[kept])[:, None]), 0, 255).astype(np.uint8)
+    rgba[kept, :3] = np.clip(np.rint(ground * (1 - missing[kept])), 0, 255).astype(np.uint8)
     return np.asarray(bare, np.bool_), np.asarray(kept, np.bool_)
 
 

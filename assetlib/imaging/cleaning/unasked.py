@@ -15,6 +15,7 @@ from assetlib.imaging.cleaning.blemishes import Blemish, Removal, as_removal, ta
 from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight
 from assetlib.imaging.cleaning.pagewide import PageGround, paper_at
 from assetlib.imaging.cleaning.tinted import in_hue, missing_light
+from assetlib.imaging.pages.marks import INK, OFF, PAPER, PRINT, SOIL, SPECK, UNDER
 
 Pixels = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
@@ -27,6 +28,16 @@ ALONE, LEAST_ALONE = 4.0, 14  # line weights and pixels that it is away from all
 COMPANY = 2.0  # times its own size that all specks about one have, from which they are drawn
 # Of a side: how deep a scanner's shade reaches and how much of it it runs along; pixels; and how dark it is, in levels.
 RIM, RIM_SHARE, LEAST_RIM, RIM_DARK = 0.025, 0.2, 6, 110
+MOSTLY, LITTLE_DRAWN = (
+    0.5,
+    0.2,
+)  # share of a mark that was judged one kind, and that may have been judged drawn
+STRAYS = {
+    SPECK: Blemish.SPECK,
+    SOIL: Blemish.STAIN,
+    PRINT: Blemish.RULED_LINE,
+    OFF: Blemish.TORN_EDGE,
+}
 LEFT_IN = "keep "
 """Before the kind of a blemish that was put back: it stays in the copy."""
 
@@ -53,13 +64,44 @@ def take_out(
     return tuple(removed)
 
 
-def take_dust(ink: Pixels, names: Names) -> tuple[Removal, ...]:
-    """Take dust out of ink, uint8 (H, W, 4), in place; what was taken."""
-    if LEFT_IN + Blemish.SPECK in names:
-        return ()
-    dust = find_dust(ink)
-    ink[dust] = 0
-    return (as_removal(Blemish.SPECK, dust),) if dust.any() else ()
+def take_dust(
+    ink: Pixels, ground: PageGround, box: tuple[int, int, int, int], names: Names
+) -> tuple[Removal, ...]:
+    """Take out of the ink in a box of a page, in place, what lies apart and is not drawn; what was taken.
+
+    `ink` uint8 (H, W, 4). Dust is told by its size and place; what else of it is no drawing was judged on its page.
+    """
+    found = {Blemish.SPECK: find_dust(ink)}
+    if ground.soil.kinds is not None:
+        for blemish, mask in _strays(ink, _within(ground.soil.kinds, box, ground.size)).items():
+            found[blemish] = mask | found[blemish] if blemish in found else mask
+    removed = []
+    for blemish, mask in found.items():
+        if mask.any() and LEFT_IN + blemish not in names:
+            ink[mask] = 0
+            removed.append(as_removal(blemish, mask))
+    return tuple(removed)
+
+
+def _strays(ink: Pixels, told: NDArray[np.uint8]) -> dict[Blemish, Mask]:
+    """Marks that hang on nothing drawn and were judged to be something else, by what they are, bool (H, W) each.
+
+    `told` uint8 (H, W) is what the pixels were judged to be.
+    """
+    _, labels = cv2.connectedComponents((ink[..., 3] > SHOWS).astype(np.uint8), connectivity=8)
+    count = int(labels.max()) + 1
+    sizes = np.stack(
+        [np.bincount(labels.ravel(), (told == kind).ravel(), count) for kind in range(UNDER + 1)]
+    )
+    marked = np.maximum(sizes.sum(axis=0) - sizes[PAPER], 1)
+    free = sizes[INK] + sizes[UNDER] < LITTLE_DRAWN * marked
+    free[0] = False
+    found = {}
+    for kind, blemish in STRAYS.items():
+        own = free & (sizes[kind] >= MOSTLY * marked)
+        if own.any():
+            found[blemish] = np.asarray(own[labels], np.bool_)
+    return found
 
 
 def take_rim(ink: Pixels, names: Names) -> tuple[Removal, ...]:

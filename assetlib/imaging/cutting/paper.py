@@ -12,6 +12,7 @@ from assetlib.imaging.cutting.pieces import WORK_SIDE, pool
 from assetlib.imaging.pages.marks import PAPER, Marks, drawn_at, judge_marks
 from assetlib.imaging.pages.rings import LOOKED_AT as RINGS_AT
 from assetlib.imaging.pages.rings import find_rings
+from assetlib.imaging.pages.stains import free_of_stain
 from assetlib.imaging.pixels import colours, shrink
 
 Picture = NDArray[np.uint8]
@@ -29,6 +30,8 @@ SAME_TINT = 0.05  # difference of the channels' ratios between shadow and paper
 RIM_DEPTH = 0.14  # of the shorter side, where folds and lifted edges darken the paper
 MOST_OFF = 16.0  # levels between paper and the smooth surface through it
 RING_LETS = 0.38  # share of red light that a ring takes away at most: line that it lies on takes more
+FREED_AT = 1800  # pixels of the longer side at which what lies under a ring is told
+FREED_FROM = 0.1  # share of light from which it is drawn
 ASKED_RIM = 0.03  # of the shorter side
 MOST_SPREADS = 40
 FAR, FAR_COARSER = 12.0, 4  # blocks over which paper far away is averaged, and how coarsely
@@ -151,8 +154,7 @@ def _scanned_ink(rgb: Picture, judged: bool) -> Ink:
     large = cv2.resize(drawn, mask.shape[::-1], interpolation=cv2.INTER_LINEAR)
     mask = np.asarray(cv2.bitwise_and(mask, _over(large, 127)), np.uint8)
     if float(np.median(paper)) >= DARKEST_STAINED:
-        rings = _ringed(rgb, paper)
-        mask = mask if rings is None else np.asarray(cv2.bitwise_and(mask, cv2.bitwise_not(rings)), np.uint8)
+        _clear_rings(mask, rgb, paper, least)
     return Ink(_with_core(mask, off, CORE * tooth) if CORE * tooth > least else mask, rgb, False, marks)
 
 
@@ -198,19 +200,35 @@ def _tooth(off: Picture, marks: Marks, drawn: Picture) -> float:
     return min(MOST_TOOTH, float(np.quantile(levels, TOOTH))) if len(levels) else 0.0
 
 
-def _ringed(rgb: Picture, paper: Picture) -> Picture | None:
-    """Where cups left rings, 255 or 0, uint8 (H, W); None where they left none."""
-    scale = min(1.0, RINGS_AT / max(rgb.shape[:2]))
+def _clear_rings(mask: Picture, rgb: Picture, paper: Picture, least: float) -> None:
+    """Take the rings that cups left out of a mask of ink, in place; what is drawn under them comes in."""
+    missing = _missing(rgb, paper, RINGS_AT)
+    line = cv2.dilate((missing[..., 0] > RING_LETS).astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
+    rings = find_rings(missing)
+    if not (rings & ~line).any():
+        return
+    missing = _missing(rgb, paper, FREED_AT)
+    size = missing.shape[1::-1]
+    on_it = cv2.resize(rings.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST) > 0
+    freed, own = free_of_stain(missing, on_it)
+    drawn = freed.max(axis=2) > max(least / 255, FREED_FROM)
+    # what goes on beyond the ring is drawn; what keeps to it is a rest of the ring
+    beside = cv2.resize(mask, size, interpolation=cv2.INTER_AREA)
+    beside[own] = 0
+    _, labels = cv2.connectedComponents((drawn & own).astype(np.uint8) | (beside > 0).astype(np.uint8))
+    goes_on = np.isin(labels, np.unique(labels[beside > 0])) & drawn
+    shown = np.asarray(cv2.resize(goes_on.astype(np.uint8) * 255, mask.shape[::-1]), np.uint8)
+    place = cv2.resize(own.astype(np.uint8), mask.shape[::-1], interpolation=cv2.INTER_NEAREST)
+    cv2.copyTo(_over(shown, 127), place, mask)
+
+
+def _missing(rgb: Picture, paper: Picture, side: int) -> NDArray[np.float32]:
+    """The share of the paper's light that lacks, float32 (h, w, 3), at no more than `side` pixels a side."""
+    scale = min(1.0, side / max(rgb.shape[:2]))
     size = max(1, round(rgb.shape[1] * scale)), max(1, round(rgb.shape[0] * scale))
     small = shrink(rgb, size).astype(np.float32)
     ground = cv2.resize(paper, size, interpolation=cv2.INTER_LINEAR).astype(np.float32)
-    missing = np.clip(1 - small / np.maximum(ground, 8), 0, 1)
-    line = cv2.dilate((missing[..., 0] > RING_LETS).astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
-    rings = find_rings(missing) & ~line
-    if not rings.any():
-        return None
-    shown = np.where(rings, np.uint8(255), np.uint8(0))
-    return np.asarray(cv2.resize(shown, rgb.shape[1::-1], interpolation=cv2.INTER_NEAREST), np.uint8)
+    return np.asarray(np.clip(1 - small / np.maximum(ground, 8), 0, 1), np.float32)
 
 
 def _with_core(mask: Picture, off: Picture, least: float) -> Picture:

@@ -37,6 +37,12 @@ REACH = 0.16  # of the distance between lines: how far one may be from its expec
 BARE, BARE_SHARE = 0.86, 0.6  # share of the paper's light, and of a page, that is hardly drawn on
 HALF_WIDTH = 0.0022  # of the longer side: half of what a printed line is wide, softness included
 LEFT_OVER = 0.05  # share of light: what is left of a line when it is divided out
+REST = 0.6  # of what a line takes away: what is left of it at most where no drawing crosses it
+DRAWN_ON = 0.93  # share of light below which something is drawn
+SOFT = (0.25, 0.5, 0.25)
+NEARLY_ALL = 0.3  # share of the strips that may hold no line where drawing stands in the others
+DARK_PRINT = 0.35  # share of light: what is darker is drawn
+STEEPEST = 3.0  # rows that a lone line rises or falls from strip to strip at most
 SAME_EVERYWHERE = 0.8  # share of the strips that a lone margin line crosses
 MIDWAY = 0.75  # of how dark lines are: as dark as that between them, and they are the paper's own tooth
 
@@ -139,14 +145,23 @@ def _running_high(values: Floats, window: int) -> Floats:
 def _find_lines(light: Floats) -> _Lines | None:
     """Evenly spaced lines along the rows of a page, or None."""
     depth, middles = _strip_medians(light)
-    total = np.median(depth, axis=1)
     # strips may lie askew by some pixels: each is moved to its best match with the one before
     shifts = _shifts(depth)
-    level = np.mean([np.roll(depth[:, k], -shifts[k]) for k in range(STRIPS)], axis=0)
-    period = _period(np.maximum(level, total))
-    if period is None:
-        return None
-    rows = _expected(level, period)
+    level = _moved(depth, shifts)
+    average, usual = level.mean(axis=0), np.quantile(level, NEARLY_ALL, axis=0).astype(np.float32)
+    # the slats of a bench repeat more strongly than pale ruling does, and not across the whole page
+    for repeats, shows in ((np.maximum(average, np.median(depth, axis=1)), average), (usual, usual)):
+        period = _period(repeats)
+        found = None if period is None else _along(depth, middles, shifts, _expected(shows, period), period)
+        if found is not None:
+            return found
+    return None
+
+
+def _along(
+    depth: Floats, middles: NDArray[np.float64], shifts: NDArray[np.int64], rows: list[float], period: float
+) -> _Lines | None:
+    """The lines of so many rows' distance that were expected at `rows`, as they run; None where they are none."""
     if len(rows) < LEAST_LINES or _is_tooth(depth, shifts, rows, period):
         return None
     heights = np.full((len(rows), STRIPS), np.nan)
@@ -220,7 +235,8 @@ def _shift(one: Floats, other: Floats, most: int = 6) -> int:
 
 def _period(level: Floats) -> float | None:
     """Rows between two lines, from where the page is most like itself moved down; None where nothing repeats."""
-    values = np.minimum(np.maximum(level, 0), np.quantile(level, 0.995))
+    # lines a pixel wide that lie half a pixel off are alike only where they are a little soft
+    values = np.convolve(np.minimum(np.maximum(level, 0), np.quantile(level, 0.995)), SOFT, "same")
     values = values - values.mean()
     size = len(values)
     spectrum = np.abs(np.fft.rfft(values, 2 * size)) ** 2
@@ -265,19 +281,49 @@ def _expected(level: Floats, period: float) -> list[float]:
 def _lone_lines(light: Floats) -> _Lines | None:
     """Lone lines that run through the whole page, as a margin does."""
     depth, middles = _strip_medians(light)
-    shifts = _shifts(depth)
-    level = np.median([np.roll(depth[:, k], -shifts[k]) for k in range(STRIPS)], axis=0)
+    shifts = max((_shifts(depth), _aslant(depth)), key=lambda way: _runs_through(depth, way))
+    level = np.median(_moved(depth, shifts), axis=0)
     reach = max(3, round(0.004 * len(level)))
     top = cv2.dilate(level[None].astype(np.float32), np.ones((1, 2 * reach + 1), np.uint8))[0]
     found = []
     for row in np.flatnonzero((level >= top) & (level > 2 * SHOWS)):
-        parts = [
-            depth[max(0, row + s - reach) : row + s + reach + 1, k].max(initial=0)
+        places = [
+            (max(0, row + s - reach), depth[max(0, row + s - reach) : row + s + reach + 1, k])
             for k, s in enumerate(shifts)
         ]
-        if np.mean(np.array(parts) > SHOWS) >= SAME_EVERYWHERE:
-            found.append(row + shifts)
+        if np.mean([part.max(initial=0) > SHOWS for _, part in places]) >= SAME_EVERYWHERE:
+            found.append(_followed(places, row + shifts))
     return _Lines(np.array(found, np.float64), middles) if 0 < len(found) <= 80 else None
+
+
+def _moved(depth: Floats, shifts: NDArray[np.int64]) -> Floats:
+    """Every strip moved by its shift, (STRIPS, rows)."""
+    return np.stack([np.roll(depth[:, k], -shift) for k, shift in enumerate(shifts)])
+
+
+def _runs_through(depth: Floats, shifts: NDArray[np.int64]) -> float:
+    """How much runs through nearly all strips, each moved by its shift."""
+    nearly_all = np.partition(_moved(depth, shifts), int(NEARLY_ALL * STRIPS), axis=0)[
+        int(NEARLY_ALL * STRIPS)
+    ]
+    return float((np.clip(nearly_all, 0, DARK_PRINT) ** 2).sum())
+
+
+def _aslant(depth: Floats) -> NDArray[np.int64]:
+    """The shifts of lines that run straight and a little aslant, whatever is drawn between them."""
+    strips = np.arange(STRIPS) - STRIPS // 2
+    ways = [np.rint(slant * strips).astype(np.int64) for slant in np.arange(-STEEPEST, STEEPEST + 0.1, 0.25)]
+    return max(ways, key=lambda way: _runs_through(depth, way))
+
+
+def _followed(places: list[tuple[int, Floats]], expected: NDArray[np.int64]) -> NDArray[np.float64]:
+    """The heights of one line: where each strip is darkest near it, and where drawing is, as its neighbours say."""
+    heights = np.array(
+        [start + int(part.argmax()) if part.size else -1 for start, part in places], np.float64
+    )
+    off = heights - expected
+    agreeing = np.abs(off - np.median(off)) <= 2
+    return np.asarray(np.where(agreeing, heights, expected + np.median(off)))
 
 
 def _divide_out(view: Picture, lines: _Lines, loose: float) -> None:
@@ -291,7 +337,7 @@ def _divide_out(view: Picture, lines: _Lines, loose: float) -> None:
     bands = []
     for heights in lines.heights:
         at = np.rint(np.interp(columns, lines.middles, heights)).astype(int)
-        if at.min() >= 3 * half and at.max() < height - 3 * half:
+        if at.min() >= half + 2 and at.max() < height - half - 2:
             bands.append(at)
     if not bands:
         return
@@ -313,7 +359,8 @@ def _divide_out(view: Picture, lines: _Lines, loose: float) -> None:
 def _paper_beside(view: Picture, at: NDArray[np.int64], half: int) -> Picture:
     """The paper along a line, uint8 (W, 3), from what lies above and below it."""
     columns = np.arange(view.shape[1])
-    a, b, c, d = (view[at + k * half, columns, :3] for k in (-3, -2, 2, 3))
+    near = (np.clip(at + k * half, 0, len(view) - 1) for k in (-3, -2, 2, 3))
+    a, b, c, d = (view[rows, columns, :3] for rows in near)
     # the second lightest of the four
     paper = np.maximum(
         np.minimum(np.maximum(a, b), np.maximum(c, d)), np.maximum(np.minimum(a, b), np.minimum(c, d))
@@ -353,7 +400,23 @@ def _divide_band(
     gone = np.all(over >= 0, axis=2) & (
         (deep.min(axis=1) < LINE)[:, None] | (over <= 2 * LEFT_OVER * 255).all(axis=2)
     )
+    gone |= _crosses_nothing(view, at, rows, bare) & np.all(
+        bare - part <= 255 * np.maximum(REST * (1 - deep), LEFT_OVER)[:, None], axis=2
+    )
     levels = np.where(gone[..., None], bare, part)
     out = view[places]
     out[..., :3] = np.rint(np.minimum(levels, 255))
     view[places] = out
+
+
+def _crosses_nothing(
+    view: Picture, at: NDArray[np.int64], rows: NDArray[np.int64], bare: Floats
+) -> NDArray[np.bool_]:
+    """Where nothing is drawn right above or right below a line's band: what is left in it is the line's, bool (W,)."""
+    columns = np.arange(view.shape[1])
+    sides = []
+    for way, edge in ((-1, rows[0]), (1, rows[-1])):
+        beside = np.stack([view[at + edge + way * k, columns, :3] for k in (1, 2)])
+        sides.append(np.all(beside >= DRAWN_ON * bare, axis=(0, 2)))
+    alone = (sides[0] & sides[1]).astype(np.uint8)[None]
+    return np.asarray(cv2.erode(alone, np.ones((1, 2 * BESIDE + 1), np.uint8))[0] > 0)
