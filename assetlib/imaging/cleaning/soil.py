@@ -30,6 +30,8 @@ MOST_STAINS = 3  # on one page: many brown patches are a wash
 SPOT_SIDE, SPOT_SHARE = 0.02, 0.2  # of the longest side, and of the page: a spot is no smaller and no larger
 SPOT_BROWN = 0.6  # share of a spot that has the colour of coffee, tea or damp
 DRAWN_ROUND = 0.5  # share of its rim that is ink from which a spot is a part of a wash
+MOSTLY_ROUND = 0.75  # the same of a ring, which may well lie on a drawing
+RIM = (3, 9)  # pixels across, twice over, between which what goes round a patch is looked at
 DRAWN_SHARE = 0.6  # share of a spot that is ink from which it is a wash
 
 
@@ -64,7 +66,9 @@ def find_soil(page: Pixels) -> Soil:
     if kinds is not None:
         told = np.asarray(cv2.resize(kinds, rgb.shape[1::-1], interpolation=cv2.INTER_NEAREST), np.uint8)
     rings = cup_rings(missing)
-    stains = np.zeros(rgb.shape[:2], np.bool_) if rings is None else rings
+    if rings is None or (told is not None and _drawn_round(rings, told) > MOSTLY_ROUND):
+        rings = np.zeros(rgb.shape[:2], np.bool_)
+    stains = rings
     missing[stains] = 0
     masks = [mask for mask in spots(missing) if told is None or not _is_drawn(mask, told)]
     for mask in masks if len(masks) <= MOST_STAINS else ():
@@ -80,6 +84,13 @@ def _is_drawn(mask: Mask, told: Pixels) -> bool:
     return float((told[mask] == INK).mean()) > DRAWN_SHARE
 
 
+def _drawn_round(mask: Mask, told: Pixels) -> float:
+    """Which share of what goes round a patch, beyond its soft edge, was judged to be drawn."""
+    near, far = (cv2.dilate(mask.astype(np.uint8), np.ones((side, side), np.uint8)) > 0 for side in RIM)
+    rim = far & ~near
+    return float((told[rim] == INK).mean()) if rim.any() else 0.0
+
+
 def _judged_spots(missing: Floats, told: Pixels) -> Mask:
     """Brown patches that were judged to be soil and that no drawing goes round; bool (H, W)."""
     brown = brown_at(missing, MARK_FROM, 0.5 * TINT_FROM)
@@ -89,10 +100,9 @@ def _judged_spots(missing: Floats, told: Pixels) -> Mask:
         x, y, width, height, area = (int(v) for v in stats[k])
         if min(width, height) < SPOT_SIDE * max(told.shape) or area > SPOT_SHARE * told.size:
             continue
-        window = np.s_[max(0, y - 2) : y + height + 2, max(0, x - 2) : x + width + 2]
+        window = np.s_[max(0, y - 5) : y + height + 5, max(0, x - 5) : x + width + 5]
         own = labels[window] == k
-        rim = (cv2.dilate(own.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0) & ~own
-        if brown[window][own].mean() < SPOT_BROWN or (told[window][rim] == INK).mean() > DRAWN_ROUND:
+        if brown[window][own].mean() < SPOT_BROWN or _drawn_round(own, told[window]) > DRAWN_ROUND:
             continue
         found[window] |= own
     return found
