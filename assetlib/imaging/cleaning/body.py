@@ -24,6 +24,7 @@ Mask = NDArray[np.bool_]
 LINE_ALPHA = 64  # alpha (of 255) from which ink holds the ball back
 FAINT_ALPHA = 24  # the same beside it in grainy line
 FIRM_ALPHA = 220  # the usual alpha of line without grain
+BOUND = 0.6  # share of a tone's rim that line runs along where it is a part of the body
 TOOTH, GRAINY = 5, 0.045  # pixels across the tooth of paper; how much closing it adds to line that is grainy
 EDGE_ALPHA = 128  # alpha from which ink itself is body: the half-covered pixel
 WORKING_SIDE = 900  # longest side, pixels, at which gaps are looked for
@@ -65,7 +66,31 @@ def fill_body(ink_rgba: Pixels) -> Mask:
     outside = _roll_in(_closed_at_edges(line))
     if factor > 1:
         outside = _refined(outside, whole, factor)
-    return ~outside | (alpha >= EDGE_ALPHA)
+    body = ~outside | (alpha >= EDGE_ALPHA)
+    return body | _bound_tones(alpha, body)
+
+
+def _bound_tones(alpha: Pixels, body: Mask) -> Mask:
+    """Tones that line goes round for the most part, where it stays open; bool (H, W).
+
+    A shadow beside a thing has paper around it, and lets through what it falls on.
+    """
+    reach = round(pen_weight(alpha >= LINE_ALPHA)) + 1
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1))
+    faint = ((alpha >= FAINT_ALPHA) & ~body).astype(np.uint8)
+    broad = cv2.morphologyEx(faint, cv2.MORPH_OPEN, disc)
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(broad, connectivity=4)
+    found = np.zeros_like(body)
+    held = (body | (alpha >= LINE_ALPHA)).astype(np.uint8)
+    for k in range(1, count):
+        x, y, width, height = (int(v) for v in stats[k, :4])
+        window = np.s_[max(0, y - reach) : y + height + reach, max(0, x - reach) : x + width + reach]
+        own = (labels[window] == k).astype(np.uint8)
+        rim = (cv2.dilate(own, disc) > 0) & (own == 0) & (cv2.dilate(own, _SQUARE) > 0)
+        near = cv2.dilate(held[window], disc) > 0
+        if rim.any() and float(near[rim].mean()) > BOUND:
+            found[window] |= (cv2.dilate(own, disc) > 0) & (faint[window] > 0)
+    return found
 
 
 def solid_line(alpha: Pixels) -> Mask:

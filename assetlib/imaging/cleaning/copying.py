@@ -13,7 +13,7 @@ from assetlib.imaging.cleaning.body import body_layer, fill_body
 from assetlib.imaging.cleaning.grounds import judge_ground
 from assetlib.imaging.cleaning.openings import Opening, propose_openings
 from assetlib.imaging.cleaning.polarity import Tone, ground_tone, in_dark_line
-from assetlib.imaging.cleaning.seethrough import doubts
+from assetlib.imaging.cleaning.seethrough import doubts, without_large
 from assetlib.imaging.cleaning.sureness import Sureness, judge_copy, with_doubts
 
 Pixels = NDArray[np.uint8]
@@ -47,7 +47,7 @@ def make_copy(
     tone = ground_tone(page, ink)
     decided = {o.number for o in openings if any(_inside(o.mask, x, y) for x, y, _ in choices)}
     sure = judge_copy(ink, body, judge_ground(page), rim)
-    sure = with_doubts(sure, doubts(ink, body, openings, decided))
+    sure = with_doubts(sure, doubts(body, openings, decided))
     ink, body = pointing.settle(ink, body, openings)
     layer = body_layer(picture, ink, body, openings)
     if tone is not None and white_body:
@@ -66,6 +66,7 @@ def find_openings(
     body = fill_body(np.pad(ink, (*rim, (0, 0))))[top : top + height, left : left + width]
     proposed = propose_openings(picture, ink, body)
     proposed += pointing.more_areas(picture, ink, body, proposed)
+    proposed = without_large(ink, body, proposed)
     found = [_switched(opening, choices) for opening in proposed]
     pointed = [choice for choice in choices if not any(_inside(o.mask, *choice[:2]) for o in found)]
     areas: list[tuple[int, Mask, bool]] = []  # by the first choice in each, so that numbers stay

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight
-from assetlib.imaging.cleaning.openings import OPEN_FROM, Opening, are_alike, in_line
+from assetlib.imaging.cleaning.openings import NEARLY_OPEN, OPEN_FROM, Opening, are_alike, in_line
 
 Pixels = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
@@ -30,21 +31,16 @@ REST = 0.001  # share of the body from which an open area counts where a person 
 MOST_NAMED = 4
 
 
-def doubts(
-    ink: Pixels, body: Mask, openings: Sequence[Opening], decided: Collection[int] = ()
-) -> tuple[str, ...]:
+def doubts(body: Mask, openings: Sequence[Opening], decided: Collection[int] = ()) -> tuple[str, ...]:
     """Why what is see-through of a copy is to be looked at, each with the options of clean that settle it.
 
-    `ink` uint8 (H, W, 4), `body` bool (H, W) with its openings filled; `decided` are the numbers of openings that a
-    person switched. Those are beyond doubt; where one of them was open and was not to be, the judge is wrong in this
-    drawing, and all else that is open is told.
+    `body` bool (H, W) with its openings filled; `decided` are the numbers of openings that a person switched.
+    Those are beyond doubt; where one of them was open and was not to be, the judge is wrong in this drawing, and all
+    else that is open is told.
     """
     whole = float(body.sum())
     counted = [o for o in openings if o.mask.sum() >= COUNTS * whole]
-    said = (
-        *_mixed(body, counted, decided),
-        *_large(ink, body, [o for o in counted if o.is_open and o.number not in decided]),
-    )
+    said = _mixed(body, counted, decided)
     left = _still_open([o for o in openings if o.mask.sum() >= REST * whole], openings, decided)
     return said or left or _hard(whole, [o for o in counted if o.number not in decided])
 
@@ -115,19 +111,22 @@ def _beside(one: Sequence[int], other: Sequence[int]) -> bool:
     )
 
 
-def _large(ink: Pixels, body: Mask, opened: Sequence[Opening]) -> tuple[str, ...]:
+def without_large(ink: Pixels, body: Mask, openings: Sequence[Opening]) -> tuple[Opening, ...]:
+    """The openings, those filled that are much of the drawing and have nothing but line between them and the outside.
+
+    What is seen through has something round it. `ink` uint8 (H, W, 4), `body` bool (H, W) with its openings filled.
+    """
+    opened = [o for o in openings if o.is_open]
     filled = body.copy()
     for opening in opened:
         filled |= opening.mask
     large = [o for o in opened if o.mask.sum() > LARGE * filled.sum()]
     if not large:
-        return ()
+        return tuple(openings)
     pen = pen_weight(ink[..., 3] >= LINE_ALPHA)
     outside = cv2.distanceTransform(np.pad(filled, 1).astype(np.uint8), cv2.DIST_L2, 5)[1:-1, 1:-1]
-    bare = [o for o in large if _line_only(o.mask, outside, 1.5 * pen + 3) > LINE_ONLY]
-    if not bare:
-        return ()
-    return (f"a large part is see-through (--shut {_numbers(bare)} where it is to be filled)",)
+    bare = {o.number for o in large if _line_only(o.mask, outside, 1.5 * pen + 3) > LINE_ONLY}
+    return tuple(replace(o, is_open=False, score=NEARLY_OPEN) if o.number in bare else o for o in openings)
 
 
 def _line_only(mask: Mask, outside: NDArray[np.float32], reach: float) -> float:
