@@ -84,7 +84,7 @@ def take_dust(
 
 
 def _strays(ink: Pixels, told: NDArray[np.uint8]) -> dict[Blemish, Mask]:
-    """Marks that hang on nothing drawn and were judged to be something else, by what they are, bool (H, W) each.
+    """Marks outside the drawing that hang on nothing drawn and were judged to be something else, by what they are, bool (H, W) each.
 
     `told` uint8 (H, W) is what the pixels were judged to be.
     """
@@ -96,6 +96,8 @@ def _strays(ink: Pixels, told: NDArray[np.uint8]) -> dict[Blemish, Mask]:
     marked = np.maximum(sizes.sum(axis=0) - sizes[PAPER], 1)
     free = sizes[INK] + sizes[UNDER] < LITTLE_DRAWN * marked
     free[0] = False
+    inside = (labels > 0) & ~_outside((labels > 0) & ~free[labels])
+    free[np.unique(labels[inside & free[labels]])] = False
     found = {}
     for kind, blemish in STRAYS.items():
         own = free & (sizes[kind] >= MOSTLY * marked)
@@ -159,11 +161,16 @@ def find_dust(ink: Pixels) -> Mask:
         return np.zeros(alpha.shape, np.bool_)
     far = max(LEAST_ALONE, ALONE * pen)
     away = cv2.distanceTransform((~drawn).astype(np.uint8), cv2.DIST_L2, 5)
-    framed = np.pad(cv2.morphologyEx(drawn.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((9, 9), np.uint8)), 1)
-    cv2.floodFill(framed, None, (0, 0), 2, flags=4)
     x, y = np.rint(centres[specks]).astype(np.int64).T
-    alone = (framed[y + 1, x + 1] == 2) & (away[y, x] > far)
+    alone = _outside(drawn)[y, x] & (away[y, x] > far)
     crowd = cv2.blur((np.isin(labels, specks) & (alpha > SHOWS)).astype(np.float32), (2 * int(far) + 1,) * 2)
     own = stats[specks, cv2.CC_STAT_AREA] / (2 * int(far) + 1) ** 2
     alone &= crowd[y, x] < COMPANY * own
     return np.asarray(np.isin(labels, specks[alone]), np.bool_)
+
+
+def _outside(drawn: Mask) -> Mask:
+    """What no outline goes round, bool (H, W): what is small inside a drawing may be an eye or a button."""
+    framed = np.pad(cv2.morphologyEx(drawn.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((9, 9), np.uint8)), 1)
+    cv2.floodFill(framed, None, (0, 0), 2, flags=4)
+    return np.asarray(framed[1:-1, 1:-1] == 2, np.bool_)

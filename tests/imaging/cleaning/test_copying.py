@@ -249,3 +249,28 @@ def test_a_blemish_is_told_of_the_drawing_that_it_is_in(
     own[where[1] : where[3], where[0] : where[2]] = True
     ink = (sheet[..., :3].min(axis=2) < 200) & own
     assert propose(sheet, ink) == told
+
+
+def test_a_tone_that_line_goes_round_is_body_where_its_outline_stays_open_and_a_shadow_is_not() -> None:
+    picture = page((255, 255, 255))
+    cv2.rectangle(picture, (100, 100), (320, 260), (222, 222, 224, 255), -1)  # a roof in pale grey
+    cv2.polylines(
+        picture,
+        [np.array([(320, 100), (320, 260), (100, 260), (100, 100), (220, 100)])],
+        False,
+        (20, 20, 24, 255),
+        4,
+    )
+    cv2.rectangle(picture, (100, 300), (320, 370), (222, 222, 224, 255), -1)  # and a shadow alone
+    shown = over(copied(picture), (0, 120, 0))
+    assert np.abs(shown[180, 210] - 222).max() < 12
+    assert shown[340, 210, 0] < 60
+
+
+def test_paper_left_white_within_a_tone_is_no_opening() -> None:
+    picture = page((255, 255, 255))
+    cv2.circle(picture, (210, 210), 150, (150, 150, 152, 255), -1)
+    cv2.circle(picture, (210, 210), 150, (20, 20, 24, 255), 5)
+    cv2.ellipse(picture, (160, 150), (40, 24), -30, 0, 360, (255, 255, 255, 255), -1)
+    shown = over(copied(picture), (0, 120, 0))
+    assert shown[150, 160].min() > 240

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from assetlib.imaging.cleaning.copying import make_copy
 from assetlib.imaging.cleaning.ink import lift
 from assetlib.imaging.cleaning.openings import Opening
-from assetlib.imaging.cleaning.seethrough import doubts
+from assetlib.imaging.cleaning.seethrough import doubts, without_large
 from assetlib.imaging.cleaning.sureness import Sure
 
 Picture = NDArray[np.uint8]
@@ -45,7 +45,7 @@ def ink_around(areas: list[Opening]) -> Picture:
 
 
 def told(areas: list[Opening], body: Mask = WHOLE, *decided: int) -> str:
-    return "; ".join(doubts(ink_around(areas), body, areas, decided))
+    return "; ".join(doubts(body, areas, decided))
 
 
 def test_one_open_cell_of_a_lattice_is_told_with_what_mends_it() -> None:
@@ -89,11 +89,13 @@ def test_areas_of_other_sizes_may_differ() -> None:
     assert told([area(1, (60, 60, 100, 100), False), area(2, (170, 60, 40, 40), True)]) == ""
 
 
-def test_a_large_opening_behind_a_line_alone_is_told_and_a_frame_is_not() -> None:
-    crown = area(1, (53, 53, 294, 150), True)
-    assert told([crown]) == "a large part is see-through (--shut 1 where it is to be filled)"
-    framed = area(1, (90, 90, 220, 220), True)
-    assert told([framed]) == ""
+def test_a_large_opening_behind_a_line_alone_is_filled_and_told_and_a_frame_stays_open() -> None:
+    crown = [area(1, (53, 53, 294, 150), True)]
+    (filled,) = without_large(ink_around(crown), WHOLE, crown)
+    assert not filled.is_open
+    assert "1 filled (--open 1" in told([filled])
+    framed = [area(1, (90, 90, 220, 220), True)]
+    assert without_large(ink_around(framed), WHOLE, framed) == tuple(framed)
 
 
 def test_what_was_hard_to_judge_is_told() -> None:

@@ -48,6 +48,25 @@ def test_print_is_taken_out_and_ink_stays(kind: str) -> None:
     assert left.mean() < 0.1 * was.mean() + 0.0005 or left.mean() < 0.002
 
 
+def test_ruling_is_told_behind_a_bench_whose_slats_repeat_more_strongly() -> None:
+    page = np.full((900, 1200, 3), 255, np.uint8)
+    for y in range(330, 520, 34):
+        cv2.rectangle(page, (300, y), (860, y + 20), (20, 20, 24), 3)
+    printed = page.copy()
+    for k in range(17):
+        cv2.line(printed, (0, round(60 + 48.5 * k)), (1200, round(60 + 48.5 * k)), (190, 205, 230), 1)
+    cv2.line(printed, (140, 0), (146, 900), (235, 170, 175), 2)  # its margin, a little aslant
+    printed = np.where(page < 200, page, printed)
+    judged = judge_page(scanned(printed))
+    assert judged is not None
+    fix, cleaned = judged
+    assert fix.printed == "ruled"
+    off = np.abs(cleaned[..., :3].astype(int) - scanned(page)[..., :3]).max(axis=2)
+    off[:, :80] = 0  # the scan's shaded margin
+    drawn = cv2.dilate((page[..., 0] < 200).astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
+    assert (off[~drawn] > 16).mean() < 0.001
+
+
 def test_dots_on_rough_paper_are_told_from_its_tooth() -> None:
     rng = np.random.default_rng(5)
     page = draw_page(1200, 900)
