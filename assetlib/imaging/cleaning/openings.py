@@ -88,7 +88,7 @@ def propose_openings(rgba: Pixels, ink: Pixels, body: Mask) -> tuple[Opening, ..
         if not box[2]:
             continue
         if score < CUT_OUT_SCORE and _is_highlight(mask, box, dark, firm):
-            score = min(score, NO_LINE_SCORE)
+            score = np.minimum(score, np.float32(NO_LINE_SCORE))
         openings.append(Opening(number, box, mask, bool(score >= OPEN_FROM), round(float(score), 3)))
     return tuple(openings)
 

@@ -6,6 +6,7 @@ That is underdrawing, what cups leave, and dust.
 from __future__ import annotations
 
 from collections.abc import Collection
+from typing import TypeVar
 
 import cv2
 import numpy as np
@@ -20,6 +21,7 @@ from assetlib.imaging.pages.marks import INK, OFF, PAPER, PRINT, SOIL, SPECK, UN
 Pixels = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
 Names = Collection[str]
+Value = TypeVar("Value", bound=np.generic)
 
 LEAST_TAKEN = 0.0002  # of a drawing's box that an underdrawing takes
 SHOWS = 8  # alpha from which a mark is looked at
@@ -84,9 +86,9 @@ def take_dust(
 
 
 def _strays(ink: Pixels, told: NDArray[np.uint8]) -> dict[Blemish, Mask]:
-    """Marks outside the drawing that hang on nothing drawn and were judged to be something else, by what they are, bool (H, W) each.
+    """Marks outside the drawing that hang on nothing drawn and were judged to be something else, by what they are.
 
-    `told` uint8 (H, W) is what the pixels were judged to be.
+    Each mask is bool (H, W); `told` uint8 (H, W) is what the pixels were judged to be.
     """
     _, labels = cv2.connectedComponents((ink[..., 3] > SHOWS).astype(np.uint8), connectivity=8)
     count = int(labels.max()) + 1
@@ -138,12 +140,13 @@ def _shade_along(ink: Pixels) -> Mask:
     return shade
 
 
-def _within(mask: Mask, box: tuple[int, int, int, int], page: tuple[int, int]) -> Mask:
-    """A mask of a whole page, at whatever scale, at the pixels of a box."""
+def _within(mask: NDArray[Value], box: tuple[int, int, int, int], page: tuple[int, int]) -> NDArray[Value]:
+    """A mask or map of a whole page, at whatever scale, at the pixels of a box."""
     x, y, width, height = box
     rows = np.minimum((np.arange(y, y + height) * mask.shape[0]) // page[0], mask.shape[0] - 1)
     columns = np.minimum((np.arange(x, x + width) * mask.shape[1]) // page[1], mask.shape[1] - 1)
-    return np.asarray(mask[np.clip(rows, 0, None)][:, np.clip(columns, 0, None)])
+    there: NDArray[Value] = mask[np.clip(rows, 0, None)][:, np.clip(columns, 0, None)]
+    return there
 
 
 def find_dust(ink: Pixels) -> Mask:
