@@ -25,6 +25,26 @@ def _page(path: Path, gap: int) -> Path:
     return path
 
 
+@pytest.mark.parametrize(
+    ("heights", "doubt"),
+    [((200, 200, 200), None), ((200, 170, 240), None), ((200, 200, 60), "may be one drawing")],
+)
+def test_three_drawings_of_like_size_far_apart_are_asked_about_no_more(
+    command: Command, tmp_path: Path, heights: tuple[int, ...], doubt: str | None
+) -> None:
+    page = Image.new("RGB", (1000, 800), "white")
+    pen = ImageDraw.Draw(page)
+    for place, height in enumerate(heights):
+        left, wide = 150 + 210 * place, round(150 * height / 200)
+        pen.ellipse((left, 250, left + wide, 250 + height), outline="black", width=5)
+        pen.line(
+            (left + wide / 4, 250 + height / 4, left + wide / 2, 250 + height / 2), fill="black", width=4
+        )
+    page.save(tmp_path / "three.png")
+    (item,) = command("intake", tmp_path / "three.png", "--json").json["added"]
+    assert (item["as"], item["doubt"]) == ("sheet", doubt)
+
+
 def _doubted(command: Command) -> list[str]:
     return [item["code"] for item in command("find", "--unsure", "--json").json["doubted"]]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import cv2
 import numpy as np
@@ -17,6 +17,12 @@ CAPTION_REACH = 0.12  # of the page's longer side
 OTHER_SIDE = 6.0  # caption heights that a caption on the unusual side counts farther
 GRID_SHARE = 0.7  # of the elements that stand in a row and a column with others
 IN_LINE = 0.02  # of the page's width
+# Tuned on made pages (`python -m tests.bench.told --half tune --seed 33000` and 33200).
+SEVERAL, LIKE_SIZE, CLEAR_GAP = (
+    3,
+    2.5,
+    0.2,
+)  # boxes; factor by which their sides differ; gap, by a middling side
 
 
 def outline(
@@ -109,6 +115,21 @@ def arrangement(boxes: list[Box], width: int) -> str:
 
     placed = sum(len(rows[row_of[k]]) > 1 and in_column(k) for k in range(len(boxes)))
     return "grid" if placed >= GRID_SHARE * len(boxes) else "scatter"
+
+
+def stand_apart(boxes: list[Box]) -> bool:
+    """Whether three boxes or more are of like size and no two of them are near: drawings, not the parts of one."""
+    if len(boxes) < SEVERAL:
+        return False
+    sides = np.sqrt([w * h for _, _, w, h in boxes])
+    if sides.max() > LIKE_SIZE * sides.min():
+        return False
+    return all(_gap(a, b) >= CLEAR_GAP * float(np.median(sides)) for a, b in combinations(boxes, 2))
+
+
+def _gap(a: Box, b: Box) -> int:
+    """The widest upright or level strip of paper between two boxes, pixels; negative where they overlap."""
+    return max(max(a[axis], b[axis]) - min(a[axis] + a[axis + 2], b[axis] + b[axis + 2]) for axis in (0, 1))
 
 
 def match_captions(captions: list[Box], boxes: list[Box], long: int) -> list[Box | None]:

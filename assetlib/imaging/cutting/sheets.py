@@ -17,7 +17,15 @@ from assetlib.imaging.cutting.layout import PageFacts, Seen, page_facts, see_pag
 from assetlib.imaging.cutting.numbering import Gap, Maker
 from assetlib.imaging.cutting.paper import Ink, find_ink
 from assetlib.imaging.cutting.pieces import Parts, box_of, find_parts, without
-from assetlib.imaging.cutting.placing import Box, Owners, arrangement, match_captions, outline, reading_order
+from assetlib.imaging.cutting.placing import (
+    Box,
+    Owners,
+    arrangement,
+    match_captions,
+    outline,
+    reading_order,
+    stand_apart,
+)
 from assetlib.imaging.cutting.sheetness import sheetness
 from assetlib.imaging.cutting.strays import find_stray_parts, find_strays
 
@@ -26,6 +34,8 @@ __all__ = ["Box", "Cut", "CutPiece", "CutSettings", "cut", "judge_sheet", "tell_
 CRUMB = 0.1  # of a piece's ink: less than that from a neighbour does not name it after the neighbour
 JUDGED_SIDE = 700  # pixels of the longer side that a picture is judged at
 DOUBTFUL = (0.02, 0.9)  # likenesses between which it is told by what cutting the picture would give
+SEVERAL_FROM = 0.2  # likeness below which what stands apart may be the parts of one drawing all the same
+SURELY_SEVERAL = 0.9  # likeness of what is told as several, and stands apart
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +132,12 @@ def cut(rgba: NDArray[np.uint8], settings: CutSettings = CutSettings()) -> Cut:
 def tell_sheet(rgba: NDArray[np.uint8], reduced: NDArray[np.uint8]) -> float:
     """How surely a flat page is a sheet, 0..1: judged on a reduced copy, where in doubt by what cutting it gives."""
     seen = judge_sheet(reduced)
-    return seen if not DOUBTFUL[0] < seen < DOUBTFUL[1] else cut(rgba).is_sheet
+    if not DOUBTFUL[0] < seen < DOUBTFUL[1]:
+        return seen
+    made = cut(rgba)
+    if made.is_sheet >= SEVERAL_FROM and stand_apart([piece.box for piece in made.pieces]):
+        return max(made.is_sheet, SURELY_SEVERAL)
+    return made.is_sheet
 
 
 def judge_sheet(rgba: NDArray[np.uint8]) -> float:
