@@ -120,10 +120,10 @@ def _refuse_others(lib: Library, codes: Sequence[str], changes: Changes, folder:
 
 
 def _another(targets: Sequence[Path]) -> WrongUsage:
-    more = f", and so are {len(targets) - 1} more" if len(targets) > 1 else ""
+    more = f", and so would {len(targets) - 1} more" if len(targets) > 1 else ""
     return WrongUsage(
-        f"{targets[0]} is there already and is another picture{more}",
-        "--replace puts the new one in its place; or name another folder",
+        f"{targets[0]} is there already and would be replaced{more}",
+        "--replace does that; or name another folder",
     )
 
 
