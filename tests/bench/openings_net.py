@@ -361,10 +361,10 @@ def export(network: Network, path: Path) -> None:
         input_names=["picture", "within", "measured"], output_names=["logits"],
         dynamic_axes={"within": {1: "n"}, "measured": {1: "n"}, "logits": {1: "n"}}, opset_version=17, dynamo=False,
     )  # fmt: skip
-    _store_in_bytes(path)
+    store_in_bytes(path)
 
 
-def _store_in_bytes(path: Path) -> None:
+def store_in_bytes(path: Path) -> None:
     """Rewrite the file with large weights as int8 and a scale an output channel, which folds when it is loaded."""
     import onnx
     from onnx import helper, numpy_helper

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.cleaning.loose_ends import behind_loose_ends
 from assetlib.imaging.cleaning.open_outlines import behind_open_outlines
+from assetlib.imaging.cleaning.rooms import judge_rooms
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -55,15 +56,18 @@ class HasMask(Protocol):
     def is_open(self) -> bool: ...
 
 
-def fill_body(ink_rgba: Pixels) -> Mask:
-    """The silhouette under the line, bool (H, W): what outlines enclose, small gaps bridged, and the line itself."""
+def fill_body(ink_rgba: Pixels, judged: bool = True) -> Mask:
+    """The silhouette under the line, bool (H, W): what outlines enclose, gaps bridged, and the line itself.
+
+    Without `judged` no rooms behind wide mouths are among it that only a network tells.
+    """
     alpha = ink_rgba[..., 3]
     if not (alpha >= LINE_ALPHA).any():
         return np.asarray(alpha >= EDGE_ALPHA)
     factor = max(1, -(-max(alpha.shape) // WORKING_SIDE))
     whole = solid_line(alpha)
-    line = _reduced(whole, factor)
-    outside = _roll_in(_closed_at_edges(line))
+    line = reduced(whole, factor)
+    outside = _roll_in(_closed_at_edges(line), judged)
     if factor > 1:
         outside = _refined(outside, whole, factor)
     body = ~outside | (alpha >= EDGE_ALPHA)
@@ -140,7 +144,7 @@ def pen_weight(line: Mask) -> float:
     return max(1.0, 2 * float(np.median(depth[middle])) - 1) if middle.any() else 1.0
 
 
-def _reduced(line: Mask, factor: int) -> Mask:
+def reduced(line: Mask, factor: int) -> Mask:
     """The line at a smaller scale, nowhere broken by it: a cell with any line is line."""
     if factor == 1:
         return line
@@ -170,7 +174,7 @@ def _close_pairs(edge: Mask, row: Mask, weight: float) -> None:
             edge[start:end] = True
 
 
-def _roll_in(framed: Mask) -> Mask:
+def _roll_in(framed: Mask, judged: bool) -> Mask:
     """Where the ball gets to from outside, bool, the frame taken off again."""
     line = np.pad(framed, 1)
     away = cv2.distanceTransform((~line).astype(np.uint8), cv2.DIST_L2, 5)
@@ -183,6 +187,8 @@ def _roll_in(framed: Mask) -> Mask:
         reached &= ~_newly_shut(reached & ~passed, passed, (line, away, pen), radius)
     reached &= ~behind_loose_ends(line, reached, pen)
     reached &= ~behind_open_outlines(line, reached, pen)
+    if judged:
+        reached &= ~judge_rooms(line, reached, pen).body
     return reached[2:-2, 2:-2]
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.cleaning import pointing
+from assetlib.imaging.cleaning import pointing, room_doubts
 from assetlib.imaging.cleaning.body import body_layer, fill_body
 from assetlib.imaging.cleaning.grounds import judge_ground
 from assetlib.imaging.cleaning.openings import Opening, propose_openings
@@ -49,6 +49,7 @@ def make_copy(
     sure = judge_copy(ink, body, judge_ground(page), rim)
     sure = with_doubts(sure, doubts(body, openings, decided))
     ink, body = pointing.settle(ink, body, openings)
+    sure = with_doubts(sure, room_doubts.doubts(ink, body, openings))
     layer = body_layer(picture, ink, body, openings)
     if tone is not None and white_body:
         ink = in_dark_line(ink, tone)
