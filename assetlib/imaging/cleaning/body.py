@@ -67,9 +67,10 @@ def fill_body(ink_rgba: Pixels, judged: bool = True) -> Mask:
     factor = max(1, -(-max(alpha.shape) // WORKING_SIDE))
     whole = solid_line(alpha)
     line = reduced(whole, factor)
-    outside = _roll_in(_closed_at_edges(line), judged)
+    framed = _closed_at_edges(line)
+    outside = _roll_in(framed, judged)
     if factor > 1:
-        outside = _refined(outside, whole, factor)
+        outside = _refined(outside, _around(framed) & ~outside, whole, factor)
     body = ~outside | (alpha >= EDGE_ALPHA)
     return body | _bound_tones(alpha, body)
 
@@ -275,10 +276,23 @@ def _ink_at(line: Mask, places: NDArray[np.float64]) -> Mask:
     return np.asarray(line[rows, columns])
 
 
-def _refined(outside: Mask, line: Mask, factor: int) -> Mask:
-    """The outside found at a smaller scale, made exact along the lines; bool (H, W)."""
+def _around(framed: Mask) -> Mask:
+    """All that a point reaches from outside, bool, the frame taken off again."""
+    free = np.pad(~framed, 1, constant_values=True).astype(np.uint8)
+    cv2.floodFill(free, None, (0, 0), 2, flags=4)
+    return np.asarray(free[2:-2, 2:-2] == 2)
+
+
+def _refined(outside: Mask, shut: Mask, line: Mask, factor: int) -> Mask:
+    """The outside found at a smaller scale, made exact along the lines; bool (H, W).
+
+    `shut` is what lies behind gaps at that scale.
+    """
     height, width = line.shape
-    large = np.repeat(np.repeat(outside, factor, axis=0), factor, axis=1)[:height, :width]
+    large, behind = (
+        np.repeat(np.repeat(mask, factor, axis=0), factor, axis=1)[:height, :width]
+        for mask in (outside, shut)
+    )
     count, labels = cv2.connectedComponents((~line).astype(np.uint8), connectivity=4)
     total = np.bincount(labels.ravel(), minlength=count)
     out = np.bincount(labels.ravel(), weights=large.ravel().astype(np.float32), minlength=count)
@@ -286,7 +300,7 @@ def _refined(outside: Mask, line: Mask, factor: int) -> Mask:
     grown = cv2.dilate(large.astype(np.uint8), np.ones((2 * factor + 1, 2 * factor + 1), np.uint8)) > 0
     # a place without gaps is wholly in or out; one that a gap joins to the outside is divided at the gap
     whole, none = share > 0.9, share < 0.02
-    return np.asarray(~line & (whole[labels] | (grown & ~none[labels])))
+    return np.asarray(~line & ((whole[labels] & ~behind) | (grown & ~none[labels])))
 
 
 def _peeled(kept: Mask, alpha: Pixels) -> Mask:

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight
 from assetlib.imaging.cleaning.grounds import EMPTY_ALPHA
 from assetlib.imaging.cleaning.openings import LEAST_PIXELS, LEAST_SHARE, Opening
+from assetlib.imaging.cleaning.room_doubts import bare_room_at
 
 Pixels = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
@@ -55,8 +56,11 @@ def area_at(
     height, width = body.shape
     if not (0 <= x < width and 0 <= y < height):
         return None
+    if not is_open and body[y, x]:
+        return None
     if not is_open:
-        return None if body[y, x] else _closed_around(ink[..., 3] >= LINE_ALPHA, (x, y))
+        closed = _closed_around(ink[..., 3] >= LINE_ALPHA, (x, y))
+        return closed if closed is not None else bare_room_at(ink, body, (x, y))
     if ink[y, x, 3] >= LINE_ALPHA:
         return _paint_at(ink, (x, y)) if rgba is not None and _on_clear_ground(rgba) else None
     return _part_at((body & (ink[..., 3] < LINE_ALPHA)).astype(np.uint8), (x, y)) if body[y, x] else None

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from assetlib.imaging.cleaning import pointing
 from assetlib.imaging.cleaning.body import WORKING_SIDE, reduced, solid_line
 from assetlib.imaging.cleaning.openings import Opening
-from assetlib.imaging.cleaning.rooms import Floats, box_of, judge_places, parted
+from assetlib.imaging.cleaning.rooms import Floats, box_of, is_enclosed, judge_places, made_straight, parted
 
 Pixels = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
@@ -24,64 +24,107 @@ MAYBE, MAYBE_NOT = (
 )  # how likely a bare place is body where a room in doubt begins, and where it ends
 HARDLY = 0.08  # how likely a filled place is body at most to be told
 LARGE = 0.01  # of the drawing's box
-ENCLOSED = 0.4  # share of a bare room's rim that is line or body
+ENCLOSED = 0.4  # share of a bare room's rim that is line
 _SQUARE = np.ones((3, 3), np.uint8)
 
 
 def doubts(ink: Pixels, body: Mask, openings: Sequence[Opening]) -> tuple[str, ...]:
     """What of a body is to be looked at, each with the option of clean that settles it; raises ModelBroken.
 
-    `ink` uint8 (H, W, 4); `body` bool (H, W) with all that was filled; nothing is said of places that are numbered
-    and filled, or open, by a person's choice or not.
+    `ink` uint8 (H, W, 4); `body` bool (H, W) with all that a person filled; nothing is said of open openings.
     """
-    whole = solid_line(ink[..., 3])
-    if not whole.any():
+    looked = _look(ink, body)
+    if looked is None:
         return ()
-    factor = max(1, -(-max(whole.shape) // WORKING_SIDE))
-    line, inside = (np.pad(reduced(mask, factor), 1) for mask in (whole, body))
-    likely = judge_places(line, ~inside)
-    least = LARGE * float(np.prod(box_of(line)[2:]))
     said = []
-    place = _bare_place(line, ~inside, likely, least, factor)
-    if place is not None:
+    rooms = _bare(looked)
+    if rooms:
+        place = _middle(rooms[0], looked.factor)
         option = _option("shut", place, openings)
-        if option is not None or pointing.area_at(ink, body, place, False) is not None:
-            said.append(
-                f"a place is bare that may be body, its outline stays open ({option or _at('shut', place)})"
-            )
-    place = _filled_place(line, inside, likely, least, factor)
+        said.append(f"a place is bare that may be body, its outline stays open ({option})")
+    place = _filled_place(looked)
     if place is not None and not any(o.is_open and o.mask[place[1], place[0]] for o in openings):
-        option = _option("open", place, openings) or _at("open", place)
+        option = _option("open", place, openings)
         said.append(f"a place is filled whose outline stays wide open ({option})")
     return tuple(said)
 
 
-def _bare_place(line: Mask, outside: Mask, likely: Floats, least: float, factor: int) -> Place | None:
-    """The middle of the largest bare room that is half likely body."""
-    rooms = parted(line, outside, likely, MAYBE, MAYBE_NOT)
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(rooms.astype(np.uint8), connectivity=4)
-    for k in 1 + np.argsort(-stats[1:, cv2.CC_STAT_AREA]):
-        if stats[k, cv2.CC_STAT_AREA] < least:
-            break
-        room = labels == k
-        ring = (cv2.dilate(room.astype(np.uint8), _SQUARE) > 0) & ~room
-        if (ring & outside).sum() <= (1 - ENCLOSED) * ring.sum():
-            return _middle(room, factor)
+def bare_room_at(ink: Pixels, body: Mask, place: Place) -> Mask | None:
+    """The bare room at a place x, y that may be body, bool (H, W), straight across its mouths; None where none is."""
+    looked = _look(ink, body)
+    if looked is None:
+        return None
+    x, y = (v // looked.factor + 1 for v in place)
+    for room in _bare(looked):
+        if room[y, x]:
+            return _enlarged(room[1:-1, 1:-1], body, looked.factor)
     return None
 
 
-def _filled_place(line: Mask, inside: Mask, likely: Floats, least: float, factor: int) -> Place | None:
+def _enlarged(room: Mask, body: Mask, factor: int) -> Mask:
+    """A room at full size, up to the very line."""
+    large = np.repeat(np.repeat(room, factor, axis=0), factor, axis=1)
+    mask = large[: body.shape[0], : body.shape[1]] & ~body
+    if factor == 1:
+        return mask
+    disc = np.ones((2 * factor + 1,) * 2, np.uint8)
+    grown, beside = (cv2.dilate(one.astype(np.uint8), disc) > 0 for one in (mask, body))
+    whole = mask | (grown & beside & ~body)
+    _, labels = cv2.connectedComponents(whole.astype(np.uint8), connectivity=4)
+    return np.asarray(whole & np.isin(labels, np.unique(labels[mask])))
+
+
+@dataclass(frozen=True, slots=True)
+class _Looked:
+    """A drawing reduced by a factor and framed by a pixel: its line, its body, and how likely each place is body."""
+
+    line: Mask
+    inside: Mask
+    likely: Floats
+    factor: int
+
+    @property
+    def least(self) -> float:
+        """Pixels of a room that counts."""
+        return LARGE * float(np.prod(box_of(self.line)[2:]))
+
+
+def _look(ink: Pixels, body: Mask) -> _Looked | None:
+    whole = solid_line(ink[..., 3])
+    if not whole.any():
+        return None
+    factor = max(1, -(-max(whole.shape) // WORKING_SIDE))
+    line, inside = (np.pad(reduced(mask, factor), 1) for mask in (whole, body))
+    return _Looked(line, inside | line, judge_places(line, ~(inside | line)), factor)
+
+
+def _bare(looked: _Looked) -> list[Mask]:
+    """Bare rooms that may be body, the largest first."""
+    outside = ~looked.inside
+    rooms = parted(looked.line, outside, looked.likely, MAYBE, MAYBE_NOT)
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(rooms.astype(np.uint8), connectivity=4)
+    found = []
+    for k in 1 + np.argsort(-stats[1:, cv2.CC_STAT_AREA]):
+        room = labels == k
+        if stats[k, cv2.CC_STAT_AREA] >= looked.least and is_enclosed(room, ~looked.line, ENCLOSED):
+            found.append(made_straight(room, outside))
+    return found
+
+
+def _filled_place(looked: _Looked) -> Place | None:
     """The middle of the largest filled room that line does not enclose and that is hardly body."""
-    free = (~line).astype(np.uint8)
+    free = (~looked.line).astype(np.uint8)
     cv2.floodFill(free, None, (0, 0), 2, flags=4)
     wrong = cv2.morphologyEx(
-        ((free == 2) & inside & (likely < HARDLY)).astype(np.uint8), cv2.MORPH_OPEN, _SQUARE
+        ((free == 2) & looked.inside & (looked.likely < HARDLY)).astype(np.uint8), cv2.MORPH_OPEN, _SQUARE
     )
     count, labels, stats, _ = cv2.connectedComponentsWithStats(wrong, connectivity=4)
     if count < 2:
         return None
     largest = 1 + int(stats[1:, cv2.CC_STAT_AREA].argmax())
-    return _middle(labels == largest, factor) if stats[largest, cv2.CC_STAT_AREA] >= least else None
+    if stats[largest, cv2.CC_STAT_AREA] < looked.least:
+        return None
+    return _middle(labels == largest, looked.factor)
 
 
 def _middle(room: Mask, factor: int) -> Place:
@@ -91,11 +134,8 @@ def _middle(room: Mask, factor: int) -> Place:
     return (int(column) - 1) * factor + factor // 2, (int(row) - 1) * factor + factor // 2
 
 
-def _option(way: str, place: Place, openings: Sequence[Opening]) -> str | None:
-    """How to switch the numbered area at a place; None where none is."""
+def _option(way: str, place: Place, openings: Sequence[Opening]) -> str:
+    """How to switch the numbered area at a place, or the place."""
     x, y = place
-    return next((f"--{way} {o.number}" for o in openings if o.mask[y, x]), None)
-
-
-def _at(way: str, place: Place) -> str:
-    return f"--{way}-at {place[0]},{place[1]}"
+    number = next((o.number for o in openings if o.mask[y, x]), None)
+    return f"--{way} {number}" if number is not None else f"--{way}-at {x},{y}"

@@ -36,7 +36,7 @@ ENCLOSED = 0.5  # share of a room's rim that is line or body
 BOUNDS = 0.15  # share of its rim that is line which would bound nothing if the room were not body
 LEAST_AREA = 0.002  # of the drawing's box
 NARROW = 0.25  # how much the narrowness of a place counts beside what the judge says
-LEAKS = 1.35  # how much larger than a room is what a straight mouth may shut in
+LEAKS = 0.55, 1.35  # how much smaller and larger than a room is what a straight mouth may shut in
 _SQUARE = np.ones((3, 3), np.uint8)
 
 
@@ -69,22 +69,27 @@ def judge_rooms(line: Mask, outside: Mask, pen: float) -> Judged:
         room = labels[near] == k
         if float(likely[near][room].mean()) < ROOM:
             continue
-        ring = _beside(room) & ~room
-        mouth = ring & outside[near]
-        bounds = _bounds(room, mouth, line[near], outside[near], pen)
-        if mouth.sum() <= (1 - ENCLOSED) * ring.sum() and bounds >= BOUNDS:
-            body[near] |= _made_straight(room, mouth, outside[near])
+        bounds = _bounds(room, line[near], outside[near], pen)
+        if bounds >= BOUNDS and is_enclosed(room, outside[near], ENCLOSED):
+            body[near] |= made_straight(room, outside[near])
     return Judged(likely, body)
 
 
-def _bounds(room: Mask, mouth: Mask, line: Mask, outside: Mask, pen: float) -> float:
+def is_enclosed(room: Mask, outside: Mask, share: float) -> bool:
+    """Whether at least a share of a room's rim is line or body."""
+    ring = _beside(room) & ~room
+    return bool((ring & outside).sum() <= (1 - share) * ring.sum())
+
+
+def _bounds(room: Mask, line: Mask, outside: Mask, pen: float) -> float:
     """Which share of a room's rim is line with the outside behind it; a bay has body behind all of its line."""
     reach = round(pen) + 2
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1))
-    behind, beside_mouth = (
-        cv2.dilate(mask.astype(np.uint8), disc) > 0 for mask in (outside & ~room, _beside(mouth))
+    ring = _beside(room) & ~room
+    behind, by_mouth = (
+        cv2.dilate(mask.astype(np.uint8), disc) > 0 for mask in (outside & ~room, _beside(ring & outside))
     )
-    rim = _beside(room) & ~room & ~beside_mouth
+    rim = ring & ~by_mouth
     return float((rim & line & behind).sum() / max(1, rim.sum()))
 
 
@@ -170,9 +175,10 @@ def _around(stats: NDArray[np.int32], shape: tuple[int, ...]) -> tuple[slice, sl
     return rows, slice(max(0, x - reach), min(shape[1], x + width + reach))
 
 
-def _made_straight(room: Mask, mouth: Mask, outside: Mask) -> Mask:
+def made_straight(room: Mask, outside: Mask) -> Mask:
     """A room whose mouths run straight from line to line; as it is where that shuts in much more or less."""
     wall = np.where(outside, 0, 1).astype(np.uint8)
+    mouth = _beside(room) & ~room & outside
     count, labels = cv2.connectedComponents(mouth.astype(np.uint8), connectivity=8)
     for k in range(1, count):
         ends = _ends_of(labels == k, ~outside)
@@ -185,7 +191,7 @@ def _made_straight(room: Mask, mouth: Mask, outside: Mask) -> Mask:
     mine[0] = False
     straight = mine[free]
     straight |= (wall > 0) & outside & _beside(straight)
-    return straight if 1 / LEAKS < straight.sum() / room.sum() < LEAKS and not _at_rim(straight) else room
+    return straight if LEAKS[0] < straight.sum() / room.sum() < LEAKS[1] and not _at_rim(straight) else room
 
 
 def _ends_of(mouth: Mask, solid: Mask) -> tuple[tuple[int, int], tuple[int, int]] | None:

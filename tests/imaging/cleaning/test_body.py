@@ -251,6 +251,16 @@ def test_an_outline_that_stays_open_is_filled(missing: float) -> None:
     assert overlap(fill_body(line), full > 0) > 0.9
 
 
+def test_a_small_drawing_with_a_gap_is_filled_on_a_large_page() -> None:
+    line = np.zeros((1900, 1500, 4), np.uint8)
+    alpha = np.zeros((1900, 1500), np.uint8)
+    cv2.ellipse(alpha, (400, 500), (150, 110), 0, 20, 362, 255, 5, cv2.LINE_AA)
+    line[..., 3] = alpha
+    full = np.zeros((1900, 1500), np.uint8)
+    cv2.ellipse(full, (400, 500), (150, 110), 0, 0, 360, 255, -1)
+    assert overlap(fill_body(line), full > 0) > 0.9
+
+
 def test_a_bay_that_body_goes_round_stays_open_however_narrow_its_mouth() -> None:
     """A horseshoe: its line has body on one side everywhere."""
     alpha = np.zeros((420, 420), np.uint8)

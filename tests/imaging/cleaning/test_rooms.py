@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -79,3 +81,18 @@ def told(drawing: Picture, *choices: tuple[int, int, bool]) -> list[str]:
     """What a copy says of itself that tells of rooms."""
     copy = make_copy(drawing, drawing, drawing, choices, NO_RIM, False)
     return [why for why in copy.sure.why if "outline stays" in why]
+
+
+def test_a_place_that_may_be_body_is_told_with_the_option_that_settles_it() -> None:
+    """A lid alone: perhaps that of a box, perhaps a shelf."""
+    lid = ink(500, [(100, 160), (100, 100), (400, 100), (400, 160)])
+    (why,) = told(lid)
+    assert why.startswith("a place is bare that may be body")
+    asked = re.search(r"--shut-at (\d+),(\d+)", why)
+    assert asked
+    x, y = int(asked[1]), int(asked[2])
+    copy = make_copy(lid, lid, lid, ((x, y, False),), NO_RIM, False)
+    assert copy.layer[y, x, 3] == 255
+    assert not copy.layer[:90, :, 3].any()
+    assert not copy.layer[200:, :, 3].any()
+    assert told(lid, (x, y, False)) == []
