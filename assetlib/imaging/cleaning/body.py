@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.cleaning.loose_ends import behind_loose_ends
 from assetlib.imaging.cleaning.open_outlines import behind_open_outlines
-from assetlib.imaging.cleaning.rooms import judge_rooms
+from assetlib.imaging.cleaning.rooms import judge_rooms, not_body
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -179,7 +179,8 @@ def _roll_in(framed: Mask, judged: bool) -> Mask:
     """Where the ball gets to from outside, bool, the frame taken off again."""
     line = np.pad(framed, 1)
     away = cv2.distanceTransform((~line).astype(np.uint8), cv2.DIST_L2, 5)
-    reached = _reach(away, 0.0)
+    bare = _reach(away, 0.0)
+    reached = bare.copy()
     pen = pen_weight(line)
     drawn = cv2.boundingRect(line.astype(np.uint8))[2:]
     widest = max(LEAST_GAP, GAP_IN_SIZES * float(np.hypot(*drawn)))
@@ -189,6 +190,7 @@ def _roll_in(framed: Mask, judged: bool) -> Mask:
     reached &= ~behind_loose_ends(line, reached, pen)
     reached &= ~behind_open_outlines(line, reached, pen)
     if judged:
+        reached |= not_body(line, bare, bare & ~reached)
         reached &= ~judge_rooms(line, reached, pen).body
     return reached[2:-2, 2:-2]
 

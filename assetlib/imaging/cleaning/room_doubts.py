@@ -1,4 +1,4 @@
-"""Doubts about rooms behind wide mouths: places left bare that may be body, and filled ones that may not be."""
+"""Doubts about rooms behind wide mouths: places left bare that may be body, told and filled where one points."""
 
 from __future__ import annotations
 
@@ -22,31 +22,23 @@ MAYBE, MAYBE_NOT = (
     0.5,
     0.25,
 )  # how likely a bare place is body where a room in doubt begins, and where it ends
-HARDLY = 0.08  # how likely a filled place is body at most to be told
 LARGE = 0.01  # of the drawing's box
 ENCLOSED = 0.4  # share of a bare room's rim that is line
-_SQUARE = np.ones((3, 3), np.uint8)
 
 
 def doubts(ink: Pixels, body: Mask, openings: Sequence[Opening]) -> tuple[str, ...]:
-    """What of a body is to be looked at, each with the option of clean that settles it; raises ModelBroken.
+    """The largest bare place that may be body, with the option of clean that fills it; raises ModelBroken.
 
-    `ink` uint8 (H, W, 4); `body` bool (H, W) with all that a person filled; nothing is said of open openings.
+    `ink` uint8 (H, W, 4); `body` bool (H, W) with all that a person filled.
     """
     looked = _look(ink, body)
     if looked is None:
         return ()
-    said = []
     rooms = _bare(looked)
-    if rooms:
-        place = _middle(rooms[0], looked.factor)
-        option = _option("shut", place, openings)
-        said.append(f"a place is bare that may be body, its outline stays open ({option})")
-    place = _filled_place(looked)
-    if place is not None and not any(o.is_open and o.mask[place[1], place[0]] for o in openings):
-        option = _option("open", place, openings)
-        said.append(f"a place is filled whose outline stays wide open ({option})")
-    return tuple(said)
+    if not rooms:
+        return ()
+    option = _option(_middle(rooms[0], looked.factor), openings)
+    return (f"a place is bare that may be body, its outline stays open ({option})",)
 
 
 def bare_room_at(ink: Pixels, body: Mask, place: Place) -> Mask | None:
@@ -111,22 +103,6 @@ def _bare(looked: _Looked) -> list[Mask]:
     return found
 
 
-def _filled_place(looked: _Looked) -> Place | None:
-    """The middle of the largest filled room that line does not enclose and that is hardly body."""
-    free = (~looked.line).astype(np.uint8)
-    cv2.floodFill(free, None, (0, 0), 2, flags=4)
-    wrong = cv2.morphologyEx(
-        ((free == 2) & looked.inside & (looked.likely < HARDLY)).astype(np.uint8), cv2.MORPH_OPEN, _SQUARE
-    )
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(wrong, connectivity=4)
-    if count < 2:
-        return None
-    largest = 1 + int(stats[1:, cv2.CC_STAT_AREA].argmax())
-    if stats[largest, cv2.CC_STAT_AREA] < looked.least:
-        return None
-    return _middle(labels == largest, looked.factor)
-
-
 def _middle(room: Mask, factor: int) -> Place:
     """The place of a room farthest from its rim, in pixels of the whole drawing, x and y."""
     depth = cv2.distanceTransform(room.astype(np.uint8), cv2.DIST_L2, 5)
@@ -134,8 +110,8 @@ def _middle(room: Mask, factor: int) -> Place:
     return (int(column) - 1) * factor + factor // 2, (int(row) - 1) * factor + factor // 2
 
 
-def _option(way: str, place: Place, openings: Sequence[Opening]) -> str:
-    """How to switch the numbered area at a place, or the place."""
+def _option(place: Place, openings: Sequence[Opening]) -> str:
+    """How to fill the numbered area at a place, or the place."""
     x, y = place
     number = next((o.number for o in openings if o.mask[y, x]), None)
-    return f"--{way} {number}" if number is not None else f"--{way}-at {x},{y}"
+    return f"--shut {number}" if number is not None else f"--shut-at {x},{y}"

@@ -32,6 +32,7 @@ SURE, SURELY_NOT = (
 )  # how likely a place is body where a room begins to be looked for, and where it ends
 # Tuned on things drawn by hand and clip art that the judge was not trained on.
 ROOM = 0.7  # mean over a room from which it is body
+BAY = 0.4  # mean below which a place that geometry shut is none
 ENCLOSED = 0.5  # share of a room's rim that is line or body
 BOUNDS = 0.15  # share of its rim that is line which would bound nothing if the room were not body
 LEAST_AREA = 0.002  # of the drawing's box
@@ -91,6 +92,23 @@ def _bounds(room: Mask, line: Mask, outside: Mask, pen: float) -> float:
     )
     rim = ring & ~by_mouth
     return float((rim & line & behind).sum() / max(1, rim.sum()))
+
+
+def not_body(line: Mask, bare: Mask, shut: Mask) -> Mask:
+    """What of places behind gaps the judge holds for no body, bool (H, W): bays between limbs; raises ModelBroken.
+
+    `bare` is all that no line encloses, `shut` what of it geometry took for body.
+    """
+    wrong = np.zeros_like(shut)
+    least = LEAST_AREA * float(np.prod(box_of(line)[2:]))
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(shut.astype(np.uint8), connectivity=4)
+    asked = [k for k in range(1, count) if stats[k, cv2.CC_STAT_AREA] >= least]
+    if not asked:
+        return wrong
+    likely = judge_places(line, bare)
+    total = np.bincount(labels.ravel(), weights=likely.ravel(), minlength=count)
+    mean = total / np.maximum(1, stats[:, cv2.CC_STAT_AREA])
+    return np.asarray(np.isin(labels, [k for k in asked if mean[k] < BAY]))
 
 
 def _pockets(rest: Mask) -> Mask:
