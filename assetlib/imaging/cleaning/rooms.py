@@ -32,7 +32,7 @@ SURE, SURELY_NOT = (
 )  # how likely a place is body where a room begins to be looked for, and where it ends
 # Tuned on things drawn by hand and clip art that the judge was not trained on.
 ROOM = 0.7  # mean over a room from which it is body
-BAY = 0.4  # mean below which a place that geometry shut is none
+BAY = 0.55  # mean below which a place that geometry shut is none
 ENCLOSED = 0.5  # share of a room's rim that is line or body
 BOUNDS = 0.15  # share of its rim that is line which would bound nothing if the room were not body
 LEAST_AREA = 0.002  # of the drawing's box
