@@ -34,6 +34,9 @@ SURE, SURELY_NOT = (
 ROOM = 0.7  # mean over a room from which it is body
 BAY = 0.55  # mean below which a place that geometry shut is none
 ENCLOSED = 0.5  # share of a room's rim that is line or body
+ENCLOSED_ALONE = (
+    0.75  # the same where a drawing encloses nothing else: an arch may be one, or a box without its floor
+)
 BOUNDS = 0.15  # share of its rim that is line which would bound nothing if the room were not body
 LEAST_AREA = 0.002  # of the drawing's box
 NARROW = 0.25  # how much the narrowness of a place counts beside what the judge says
@@ -61,6 +64,8 @@ def judge_rooms(line: Mask, outside: Mask, pen: float) -> Judged:
         return Judged(likely, body)
     rooms = parted(line, outside, likely)
     rooms |= _pockets(outside & ~rooms)
+    alone = not cv2.erode((~outside & ~line).astype(np.uint8), _SQUARE).any()
+    enclosed = ENCLOSED_ALONE if alone else ENCLOSED
     least = LEAST_AREA * float(np.prod(box_of(line)[2:]))
     count, labels, stats, _ = cv2.connectedComponentsWithStats(rooms.astype(np.uint8), connectivity=4)
     for k in range(1, count):
@@ -71,7 +76,7 @@ def judge_rooms(line: Mask, outside: Mask, pen: float) -> Judged:
         if float(likely[near][room].mean()) < ROOM:
             continue
         bounds = _bounds(room, line[near], outside[near], pen)
-        if bounds >= BOUNDS and is_enclosed(room, outside[near], ENCLOSED):
+        if bounds >= BOUNDS and is_enclosed(room, outside[near], enclosed):
             body[near] |= made_straight(room, outside[near])
     return Judged(likely, body)
 

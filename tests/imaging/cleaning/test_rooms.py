@@ -77,6 +77,13 @@ def test_strokes_that_bound_nothing_fill_nothing() -> None:
     assert fill_body(drawing).sum() <= 1.1 * (drawing[..., 3] > 63).sum()
 
 
+def test_an_arch_alone_is_left_open_and_told() -> None:
+    arch = ink(500, [(100, 380), (100, 100), (400, 100), (400, 380)])
+    assert not fill_body(arch)[300, 250]
+    (why,) = told(arch)
+    assert why.startswith("a place is bare that may be body")
+
+
 def told(drawing: Picture, *choices: tuple[int, int, bool]) -> list[str]:
     """What a copy says of itself that tells of rooms."""
     copy = make_copy(drawing, drawing, drawing, choices, NO_RIM, False)
