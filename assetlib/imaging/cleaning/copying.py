@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from assetlib.imaging.cleaning import pointing, room_doubts
 from assetlib.imaging.cleaning.body import body_layer, fill_body
 from assetlib.imaging.cleaning.grounds import judge_ground
-from assetlib.imaging.cleaning.openings import Opening, propose_openings
+from assetlib.imaging.cleaning.openings import OPEN_FROM, Opening, propose_openings
 from assetlib.imaging.cleaning.polarity import Tone, ground_tone, in_dark_line
 from assetlib.imaging.cleaning.seethrough import doubts, without_large
 from assetlib.imaging.cleaning.sureness import Sureness, judge_copy, with_doubts
@@ -21,6 +21,7 @@ Mask = NDArray[np.bool_]
 Choice = tuple[int, int, bool]
 Rim = tuple[tuple[int, int], tuple[int, int]]
 
+SAME_PLACE = 0.5  # of a place that an area has in common with it
 GROUND_TONE = "ground tone"
 """Taken out like a blemish: light line then lies dark on a white body."""
 
@@ -66,7 +67,7 @@ def find_openings(
     (top, _), (left, _) = rim
     body = fill_body(np.pad(ink, (*rim, (0, 0))))[top : top + height, left : left + width]
     proposed = propose_openings(picture, ink, body)
-    proposed += pointing.more_areas(picture, ink, body, proposed)
+    proposed += _judged(pointing.more_areas(picture, ink, body, proposed), picture, ink, body)
     proposed = without_large(ink, body, proposed)
     found = [_switched(opening, choices) for opening in proposed]
     pointed = [choice for choice in choices if not any(_inside(o.mask, *choice[:2]) for o in found)]
@@ -94,6 +95,24 @@ def _pointed_area(picture: Pixels, ink: Pixels, body: Mask, choices: Sequence[Ch
     if undone is None or not any(_inside(undone, a, b) for a, b, _ in choices[:-1]):
         return None
     return undone
+
+
+def _judged(places: tuple[Opening, ...], picture: Pixels, ink: Pixels, body: Mask) -> tuple[Opening, ...]:
+    """Places that an outline goes round without closing: filled where they would be, did it close."""
+    empty = [place for place in places if place.is_open]
+    if not empty:
+        return places
+    wide = np.logical_or.reduce([body, *(place.mask for place in empty)])
+    closed = propose_openings(picture, ink, wide)
+    return tuple(_as_if_closed(place, closed) if place.is_open else place for place in places)
+
+
+def _as_if_closed(place: Opening, closed: tuple[Opening, ...]) -> Opening:
+    size = int(place.mask.sum())
+    for area in closed:
+        if int((area.mask & place.mask).sum()) > SAME_PLACE * size:
+            return replace(place, is_open=area.score >= OPEN_FROM, score=area.score)
+    return place
 
 
 def _toned(layer: Pixels, tone: Tone) -> Pixels:

@@ -230,7 +230,7 @@ def _empty_places(ink: Pixels, body: Mask) -> list[Mask]:
     line = ink[..., 3] >= LINE_ALPHA
     if not line.any():
         return []
-    small, _ = _reduced(line)
+    small, scale = _reduced(line)
     inside, _ = _reduced(body)
     _, _, width, height = cv2.boundingRect(small.astype(np.uint8))
     found: list[Mask] = []
@@ -246,7 +246,8 @@ def _empty_places(ink: Pixels, body: Mask) -> list[Mask]:
             mask = _grown_back(room, small, gap, line) & ~body
             taken |= room
             if len(found) < MOST_EMPTY:
-                found.append(mask)
+                straight = _closed_straight(mask, line | body, 2 / scale + 1)
+                found.append(mask if straight is None else straight & ~body)
     return found
 
 
