@@ -25,6 +25,7 @@ Mask = NDArray[np.bool_]
 LINE_ALPHA = 64  # alpha (of 255) from which ink holds the ball back
 FAINT_ALPHA = 24  # the same beside it in grainy line
 FIRM_ALPHA = 220  # the usual alpha of line without grain
+MOST_REACH = 8  # pixels beyond a tone at which its line is looked for
 BOUND = 0.6  # share of a tone's rim that line runs along where it is a part of the body
 TOOTH, GRAINY = 5, 0.045  # pixels across the tooth of paper; how much closing it adds to line that is grainy
 EDGE_ALPHA = 128  # alpha from which ink itself is body: the half-covered pixel
@@ -80,7 +81,7 @@ def _bound_tones(alpha: Pixels, body: Mask) -> Mask:
 
     A shadow beside a thing has paper around it, and lets through what it falls on.
     """
-    reach = round(pen_weight(alpha >= LINE_ALPHA)) + 1
+    reach = min(MOST_REACH, round(pen_weight(alpha >= LINE_ALPHA)) + 1)
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1))
     faint = ((alpha >= FAINT_ALPHA) & ~body).astype(np.uint8)
     broad = cv2.morphologyEx(faint, cv2.MORPH_OPEN, disc)
@@ -95,7 +96,7 @@ def _bound_tones(alpha: Pixels, body: Mask) -> Mask:
         near = cv2.dilate(held[window], disc) > 0
         if rim.any() and float(near[rim].mean()) > BOUND:
             found[window] |= (cv2.dilate(own, disc) > 0) & (faint[window] > 0)
-    return found
+    return _closed(found, disc) if found.any() else found
 
 
 def solid_line(alpha: Pixels) -> Mask:
