@@ -44,6 +44,7 @@ NEXT_STEP = 0.05  # share of brightness that shading may change by within one bl
 FLAT_SPREAD = 12.0  # levels of spread within a block of bare paper
 _CROSS = np.ones((3, 3), np.uint8)
 BORDER_SHARE = 0.42  # the same along the border
+MOST_SHARE = 0.7  # the same where the border is not
 
 
 class Ground(enum.StrEnum):
@@ -108,7 +109,9 @@ def judge_ground(rgba: Pixels) -> Ground:
     blocks = _measure_blocks(_sample(rgba[..., :3]))
     colour = _paper_colour(blocks)
     if not _is_paper(blocks, colour):
-        return Ground.FULL
+        # a dark sheet may lie on a scanner's white, which then is the border
+        is_dark = float(colour @ LUMINANCE) < DARK_BELOW
+        return Ground.DARK if is_dark and _flat_share(blocks, colour) >= MOST_SHARE else Ground.FULL
     if float(colour @ LUMINANCE) < DARK_BELOW:
         return Ground.DARK
     return Ground.WHITE if _is_white(colour) else Ground.OFF_WHITE
@@ -202,6 +205,10 @@ def _near_paper(blocks: _Blocks, colour: Floats, reach: float = MODE_REACH) -> M
     level = ratio.mean(axis=2)
     tint = ratio.max(axis=2) - ratio.min(axis=2)
     return np.asarray((np.abs(level - 1) < reach) & (tint < 0.08))
+
+
+def _flat_share(blocks: _Blocks, colour: Floats) -> float:
+    return float((_near_paper(blocks, colour) & (blocks.spread < FLAT_SPREAD)).mean())
 
 
 def _is_paper(blocks: _Blocks, colour: Floats) -> bool:

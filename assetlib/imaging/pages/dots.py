@@ -33,15 +33,28 @@ NEAR = 0.09  # of the distance: how far a dot may lie off its place
 COVERED = 0.3  # of the dots that a page would hold
 LEAST_DOTS = 49
 BETWEEN = 0.45  # of how dark dots are: as dark as that half-way, and they are no dots
+APART_AT_LEAST = 0.5  # of the distance: nearer than that to a dot there is no other
+STEPS_ON = 12  # how far the grid is followed across a drawing
+PROFILED = 200  # dots that say what one looks like
+LIGHT_RIM = 0.7  # quantile of what stands around a dot that is paper where something is drawn there
+OFF = 6  # pixels that a dot may lie off its place
+DOT = 0.1  # share of light: where the usual dot takes away more is the dot
+FITS, LEAST_FIT = 0.6, 0.7  # of a dot's darkness, and of its pixels that are so dark, from which there is one
+TIE = 0.1  # weight of what is dark beside it: its middle fits best
+NEARLY_PAPER = 0.93  # share of the paper's light
 ALONE = 40  # levels that the paper around a dot differs by at most: a drawing that passes by stays whole
 
 
 @dataclass(frozen=True, slots=True)
 class Dots:
-    """`places` int64 (n, 2), x and y, of dots in a picture; `apart` in its pixels, between two of them."""
+    """`places` int64 (n, 2), x and y, of dots in a picture; `apart` in its pixels, between two of them.
+
+    `hidden` int64 (n, 2) are places where the grid has dots that were not seen alone: something is drawn there.
+    """
 
     places: Points
     apart: float
+    hidden: Points
 
 
 def find_dots(light: Floats) -> Dots | None:
@@ -58,7 +71,7 @@ def find_dots(light: Floats) -> Dots | None:
     enough = max(LEAST_DOTS, COVERED * light.size / apart**2)
     if len(kept) < enough or _is_ruled(dark, kept, steps):
         return None
-    return Dots(kept, apart)
+    return Dots(kept, apart, _hidden(kept, spots, steps, dark.shape))
 
 
 def _softened(light: Floats) -> Floats:
@@ -155,14 +168,97 @@ def _is_ruled(dark: Floats, dots: Points, steps: NDArray[np.float64]) -> bool:
     return False
 
 
+def _hidden(dots: Points, spots: Points, steps: NDArray[np.float64], shape: tuple[int, ...]) -> Points:
+    """Where the grid goes on from the dots that were seen, a step at a time, at the nearest spot where there is one."""
+    reach = max(1, round(APART_AT_LEAST * float(np.hypot(*steps[0])) / COARSER))
+    around = np.ones((2 * reach + 1, 2 * reach + 1), np.uint8)
+    found: list[Points] = []
+    edge = dots
+    taken = cv2.dilate(_map(dots, shape), around)
+    for _ in range(STEPS_ON):
+        beside = np.rint((edge[:, None] + np.stack([*steps, *-steps])).reshape(-1, 2)).astype(np.int64)
+        inside = np.all((beside >= 0) & (beside < np.array(shape[::-1])), axis=1)
+        new = []
+        for expected in beside[inside]:
+            place, (x, y) = expected, expected // COARSER
+            if not taken[y, x]:
+                off = np.hypot(*(spots - expected).T)
+                place = spots[off.argmin()] if off.min() <= reach * COARSER / 2 else expected
+                x, y = place // COARSER
+                taken[max(0, y - reach) : y + reach + 1, max(0, x - reach) : x + reach + 1] = 1
+                new.append(place)
+        if not new:
+            break
+        edge = np.stack(new)
+        found.append(edge)
+    return np.concatenate(found) if found else dots[:0]
+
+
 def take_dots(out: Picture, dots: Dots, scale: float) -> None:
-    """Lay paper over the dots of a page, uint8 (H, W, 3 or 4), in place; it is `scale` times as large as they say."""
+    """Take the dots out of a page, uint8 (H, W, 3 or 4), in place; it is `scale` times as large as they say.
+
+    Paper is laid over those that stand alone. What they have in common is divided out of the others, so that line
+    that crosses them stays.
+    """
+    room = max(3, round(SPOT * max(out.shape[:2]) / 2))
+    alone, crossed = [], []
+    for at, seen in ((dots.places, True), (dots.hidden, False)):
+        for x, y in np.rint((at + 0.5) * scale - 0.5).astype(np.int64):
+            around = _around(out, x, y, 2 * room)
+            if around is None:
+                continue
+            paper, bare = _paper_around(around)
+            if seen and bare:
+                alone.append((around[room:-room, room:-room], paper))
+            else:
+                crossed.append((x, y))
+    if not alone:
+        return
+    usual = np.median([dot / np.maximum(paper, 8) for dot, paper in alone[:PROFILED]], axis=0)
+    usual = np.clip(usual, 0.2, 1).astype(np.float32)
+    for dot, paper in alone:
+        dot[:] = paper
+    for x, y in crossed:
+        _divide_out(out, x, y, usual, room)
+
+
+def _around(out: Picture, x: int, y: int, room: int) -> Picture | None:
+    """The colours of what stands around a place (a view), or None at the rim of the page."""
     height, width = out.shape[:2]
-    room = max(3, round(SPOT * max(height, width) / 2))
-    for x, y in np.rint((dots.places + 0.5) * scale - 0.5).astype(np.int64):
-        if not (2 * room <= x < width - 2 * room and 2 * room <= y < height - 2 * room):
-            continue
-        around = out[y - 2 * room : y + 2 * room + 1, x - 2 * room : x + 2 * room + 1, :3]
-        ring = np.concatenate([around[0], around[-1], around[:, 0], around[:, -1]])
-        if int(np.ptp(ring.max(axis=1).astype(np.int16))) < ALONE:
-            out[y - room : y + room + 1, x - room : x + room + 1, :3] = np.median(ring, axis=0)
+    if not (room <= x < width - room and room <= y < height - room):
+        return None
+    return out[y - room : y + room + 1, x - room : x + room + 1, :3]
+
+
+def _paper_around(around: Picture) -> tuple[Floats, bool]:
+    """The paper around a dot by its rim, (3,), and whether nothing else stands there."""
+    ring = np.concatenate([around[0], around[-1], around[:, 0], around[:, -1]])
+    bare = int(np.ptp(ring.max(axis=1).astype(np.int16))) < ALONE
+    return np.asarray(
+        np.median(ring, axis=0) if bare else np.quantile(ring, LIGHT_RIM, axis=0), np.float32
+    ), bare
+
+
+def _divide_out(out: Picture, x: int, y: int, usual: Floats, room: int) -> None:
+    """Divide the usual dot out of the place where it fits best, in place; where none is, nothing changes."""
+    wide = _around(out, x, y, 2 * room)
+    if wide is None:
+        return
+    paper, _ = _paper_around(wide)
+    dark = 1 - (wide / np.maximum(paper, 8)).min(axis=2)
+    own = 1 - usual.min(axis=2)
+    dot = own > DOT
+    best, start = LEAST_FIT, None
+    side, off = 2 * room + 1, min(OFF, room)
+    for down in range(room - off, room + off + 1):
+        for across in range(room - off, room + off + 1):
+            here = dark[down : down + side, across : across + side]
+            fits = float((here >= FITS * own)[dot].mean()) - TIE * float((here[~dot] > DOT).mean())
+            if fits > best:
+                best, start = fits, (down, across)
+    if start is None:
+        return
+    place = wide[start[0] : start[0] + side, start[1] : start[1] + side]
+    freed = np.minimum(place / usual, np.maximum(paper, place))
+    freed[(freed >= NEARLY_PAPER * paper).all(axis=2) & (own > 1 - NEARLY_PAPER)] = paper
+    place[:] = np.rint(freed)
