@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
 from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight, solid_line
+from assetlib.imaging.cleaning.gaps import part_at_gaps
 from assetlib.imaging.cleaning.lookthrough import judge_areas
 
 Pixels = NDArray[np.uint8]
@@ -217,19 +218,16 @@ def measure_areas(ink: Pixels, body: Mask) -> tuple[NDArray[np.int32], Floats, N
     factor = max(1, -(-max(body.shape) // WORKING_SIDE))
     line = _thin(solid_line(ink[..., 3]), factor)
     inside = _majority(body, factor)
-    _, labels, stats, _ = cv2.connectedComponentsWithStats((inside & ~line).astype(np.uint8), connectivity=4)
-    areas = stats[:, cv2.CC_STAT_AREA].astype(np.float32)
+    pen = max(pen_weight(line), 1.0)
+    labels = part_at_gaps(inside & ~line, line, pen)
+    areas = np.bincount(labels.ravel()).astype(np.float32)
     areas[0] = 0
     whole = max(1.0, float(inside.sum()))
     wanted = np.flatnonzero(areas >= max(LEAST_PIXELS / factor**2, LEAST_SHARE * whole, 4))
     wanted = wanted[np.argsort(-areas[wanted])][:MOST_OPENINGS]
-    pen = max(pen_weight(line), 1.0)
     outside = cv2.distanceTransform(np.pad(inside, 1).astype(np.uint8), cv2.DIST_L2, 5)[1:-1, 1:-1]
     shared = _describe_drawing(line, inside, pen, len(wanted), ink)
-    rows = [
-        [*_describe_area(labels, stats[k], int(k), line, inside, outside, pen, whole), *shared]
-        for k in wanted
-    ]
+    rows = [[*_describe_area(labels, int(k), line, inside, outside, pen, whole), *shared] for k in wanted]
     return labels, np.array(rows, np.float32).reshape(len(rows), FEATURES), wanted
 
 
@@ -245,7 +243,6 @@ def _describe_drawing(line: Mask, inside: Mask, pen: float, count: int, ink: Pix
 
 def _describe_area(
     labels: NDArray[np.int32],
-    stats: NDArray[np.int32],
     label: int,
     line: Mask,
     inside: Mask,
@@ -254,7 +251,9 @@ def _describe_area(
     whole: float,
 ) -> list[float]:
     """Features of one area: size, surroundings, distance from outside, shape, what stands in it, place."""
-    x, y, width, height, area = (int(v) for v in stats)
+    whole_area = labels == label
+    x, y, width, height = cv2.boundingRect(whole_area.astype(np.uint8))
+    area = int(whole_area.sum())
     reach = int(np.ceil(SEEN_AROUND * pen)) + 2
     top, left = max(0, y - reach), max(0, x - reach)
     window = np.s_[top : y + height + reach, left : x + width + reach]

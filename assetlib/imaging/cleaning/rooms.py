@@ -38,6 +38,7 @@ ENCLOSED_ALONE = (
     0.75  # the same where a drawing encloses nothing else: an arch may be one, or a box without its floor
 )
 BOUNDS = 0.15  # share of its rim that is line which would bound nothing if the room were not body
+SLIM = 0.06  # of the drawing's longer side: what is narrower, as pickets and oars are, the judge hardly sees
 LEAST_AREA = 0.002  # of the drawing's box
 NARROW = 0.25  # how much the narrowness of a place counts beside what the judge says
 LEAKS = 0.55, 1.35  # how much smaller and larger than a room is what a straight mouth may shut in
@@ -107,7 +108,11 @@ def not_body(line: Mask, bare: Mask, shut: Mask) -> Mask:
     wrong = np.zeros_like(shut)
     least = LEAST_AREA * float(np.prod(box_of(line)[2:]))
     count, labels, stats, _ = cv2.connectedComponentsWithStats(shut.astype(np.uint8), connectivity=4)
-    asked = [k for k in range(1, count) if stats[k, cv2.CC_STAT_AREA] >= least]
+    deep = np.zeros(count, np.float32)
+    away = cv2.distanceTransform(shut.astype(np.uint8), cv2.DIST_L2, 5)
+    np.maximum.at(deep, labels[shut], away[shut])
+    slim = SLIM * max(box_of(line)[2:]) / 2
+    asked = [k for k in range(1, count) if stats[k, cv2.CC_STAT_AREA] >= least and deep[k] >= slim]
     if not asked:
         return wrong
     likely = judge_places(line, bare)

@@ -1,0 +1,110 @@
+"""Enclosed areas parted where only a gap in the line between them joins them: a handle's hole and its rim.
+
+Two rooms of one area are two where the passage between them is narrow beside both, and line runs between them for the
+most part; a band that is narrow in one place has no line between its parts.
+"""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+Mask = NDArray[np.bool_]
+Labels = NDArray[np.int32]
+Floats = NDArray[np.float32]
+
+# Chosen on made rings, handles and panes, and looked at on drawings.
+WIDEST = 0.045  # of the drawing's diagonal: the widest gap
+WIDER = 1.5  # how much wider than the gap both rooms are
+LINE_BETWEEN = 3.0  # widths of the gap that the line between two rooms is long, at least
+LEAST_ROOM = 0.0008  # of all that is looked at
+MOST_ROOMS = 12  # of one area; more is hatching
+WIDTHS = 7  # widths of gap tried
+
+
+def part_at_gaps(free: Mask, line: Mask, pen: float) -> Labels:
+    """Labels of the connected areas of `free`, parted at gaps in the line between their rooms; int32 (H, W), 0 is none.
+
+    `free` and `line` bool (H, W), `pen` the line weight in pixels.
+    """
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(free.astype(np.uint8), connectivity=4)
+    labels = np.asarray(labels, np.int32)
+    away = cv2.distanceTransform(np.pad(free, 1).astype(np.uint8), cv2.DIST_L2, 5)[1:-1, 1:-1]
+    drawn = cv2.boundingRect(line.astype(np.uint8))[2:]
+    widest = WIDEST * float(np.hypot(*drawn)) / 2
+    if widest <= 1:
+        return labels
+    least = max(8.0, LEAST_ROOM * float(free.sum()))
+    reach = round(pen) + 2
+    following = count
+    for k in range(1, count):
+        x, y, width, height, area = (int(v) for v in stats[k])
+        if area < 2 * least:
+            continue
+        rows, columns = (
+            slice(max(0, y - reach), y + height + reach),
+            slice(max(0, x - reach), x + width + reach),
+        )
+        own = labels[rows, columns] == k
+        for gap in np.geomspace(1.0, widest, WIDTHS):
+            parts = _rooms_at(own, away[rows, columns], line[rows, columns], float(gap), least, pen)
+            if parts is not None:
+                for part in range(2, int(parts.max()) + 1):
+                    labels[rows, columns][parts == part] = following
+                    following += 1
+                own = parts == 1  # what is left of it may have a wider gap
+    return labels
+
+
+def _rooms_at(own: Mask, away: Floats, line: Mask, gap: float, least: float, pen: float) -> Labels | None:
+    """An area's rooms, 1 and up, where a gap of half the width joins two of them; None where it is one."""
+    count, cores, stats, _ = cv2.connectedComponentsWithStats(
+        (own & (away > gap)).astype(np.uint8), connectivity=4
+    )
+    if count < 3:
+        return None
+    inner = np.zeros(count, np.float32)
+    np.maximum.at(inner, cores[own], away[own])
+    kept = [k for k in range(1, count) if stats[k, cv2.CC_STAT_AREA] >= least / 4 and inner[k] >= WIDER * gap]
+    if not 2 <= len(kept) <= MOST_ROOMS:
+        return None
+    seeds = np.zeros(own.shape, np.int32)
+    for number, k in enumerate(kept, start=1):
+        seeds[cores == k] = number
+    seeds[~own] = len(kept) + 1
+    cv2.watershed(np.zeros((*own.shape, 3), np.uint8), seeds)
+    rooms = np.where(own & (seeds >= 1) & (seeds <= len(kept)), seeds, 0)
+    joined = _joined(rooms, len(kept), line, gap, pen)
+    if joined.max() < 2:
+        return None
+    parts = np.asarray(joined[rooms], np.int32)
+    sizes = np.bincount(parts.ravel())
+    return None if (sizes[1:] < least).any() else _with_rims(parts, own)
+
+
+def _joined(rooms: Labels, count: int, line: Mask, gap: float, pen: float) -> Labels:
+    """The number of each room's part: rooms that meet without line between them are one part; 0 stays 0."""
+    reach = round(pen) + 2
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1))
+    near = [cv2.dilate((rooms == k).astype(np.uint8), disc) > 0 for k in range(1, count + 1)]
+    part = list(range(count))
+    for one in range(count):
+        for other in range(one):
+            meet = near[one] & near[other]
+            between = float((meet & line).sum()) / max(1.0, pen)
+            touch = bool((meet & ~line).any())
+            if touch and between < LINE_BETWEEN * 2 * gap and part[one] != part[other]:
+                was = part[one]
+                part = [part[other] if own == was else own for own in part]
+    numbers = {own: number for number, own in enumerate(dict.fromkeys(part), start=1)}
+    return np.array([0, *(numbers[own] for own in part)], np.int32)
+
+
+def _with_rims(parts: Labels, own: Mask) -> Labels:
+    """The parts with what lies between them, each pixel to one that it touches."""
+    grown = parts.copy()
+    for _ in range(2):
+        wider = cv2.dilate(grown.astype(np.float32), np.ones((3, 3), np.uint8)).astype(np.int32)
+        grown = np.where((grown == 0) & own, wider, grown)
+    return np.asarray(grown, np.int32)
