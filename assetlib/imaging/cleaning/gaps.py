@@ -69,18 +69,26 @@ def _rooms_at(own: Mask, away: Floats, line: Mask, gap: float, least: float, pen
     kept = [k for k in range(1, count) if stats[k, cv2.CC_STAT_AREA] >= least / 4 and inner[k] >= WIDER * gap]
     if not 2 <= len(kept) <= MOST_ROOMS:
         return None
-    seeds = np.zeros(own.shape, np.int32)
-    for number, k in enumerate(kept, start=1):
-        seeds[cores == k] = number
-    seeds[~own] = len(kept) + 1
-    cv2.watershed(np.zeros((*own.shape, 3), np.uint8), seeds)
-    rooms = np.where(own & (seeds >= 1) & (seeds <= len(kept)), seeds, 0)
+    rooms = np.where(own, _nearest(cores, kept), 0).astype(np.int32)
     joined = _joined(rooms, len(kept), line, gap, pen)
     if joined.max() < 2:
         return None
     parts = np.asarray(joined[rooms], np.int32)
     sizes = np.bincount(parts.ravel())
-    return None if (sizes[1:] < least).any() else _with_rims(parts, own)
+    return None if (sizes[1:] < least).any() else parts
+
+
+def _nearest(cores: Labels, kept: list[int]) -> Labels:
+    """Which of the cores that were kept is nearest to every pixel, 1 and up, in their order."""
+    numbers = np.zeros(int(cores.max()) + 1, np.int32)
+    numbers[kept] = np.arange(1, len(kept) + 1)
+    seeds = numbers[cores]
+    _, nearest = cv2.distanceTransformWithLabels(
+        (seeds == 0).astype(np.uint8), cv2.DIST_L2, 5, labelType=cv2.DIST_LABEL_PIXEL
+    )
+    of_pixel = np.zeros(int(nearest.max()) + 1, np.int32)
+    of_pixel[nearest[seeds > 0]] = seeds[seeds > 0]
+    return np.asarray(of_pixel[nearest], np.int32)
 
 
 def _joined(rooms: Labels, count: int, line: Mask, gap: float, pen: float) -> Labels:
@@ -99,12 +107,3 @@ def _joined(rooms: Labels, count: int, line: Mask, gap: float, pen: float) -> La
                 part = [part[other] if own == was else own for own in part]
     numbers = {own: number for number, own in enumerate(dict.fromkeys(part), start=1)}
     return np.array([0, *(numbers[own] for own in part)], np.int32)
-
-
-def _with_rims(parts: Labels, own: Mask) -> Labels:
-    """The parts with what lies between them, each pixel to one that it touches."""
-    grown = parts.copy()
-    for _ in range(2):
-        wider = cv2.dilate(grown.astype(np.float32), np.ones((3, 3), np.uint8)).astype(np.int32)
-        grown = np.where((grown == 0) & own, wider, grown)
-    return np.asarray(grown, np.int32)

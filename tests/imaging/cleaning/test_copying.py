@@ -9,7 +9,9 @@ from numpy.typing import NDArray
 
 from assetlib.imaging.cleaning.blemishes import Blemish, clean, propose
 from assetlib.imaging.cleaning.copying import Copy, make_copy
+from assetlib.imaging.cleaning.grounds import Ground, judge_ground
 from assetlib.imaging.cleaning.ink import lift
+from assetlib.imaging.cleaning.polarity import ground_tone
 from assetlib.imaging.cleaning.sureness import Sure
 
 Picture = NDArray[np.uint8]
@@ -274,3 +276,11 @@ def test_paper_left_white_within_a_tone_is_no_opening() -> None:
     cv2.ellipse(picture, (160, 150), (40, 24), -30, 0, 360, (255, 255, 255, 255), -1)
     shown = over(copied(picture), (0, 120, 0))
     assert shown[150, 160].min() > 240
+
+
+def test_a_dark_sheet_on_a_scanners_white_is_a_dark_ground() -> None:
+    picture = draw_house(page((44, 48, 52)), (238, 236, 230))
+    picture[:9, :, :3] = picture[-9:, :, :3] = picture[:, :9, :3] = (206, 204, 200)
+    ink = lift(picture)
+    assert judge_ground(picture) is Ground.DARK
+    assert ground_tone(picture, ink) == pytest.approx((44, 48, 52), abs=4)

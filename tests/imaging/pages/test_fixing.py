@@ -67,6 +67,27 @@ def test_ruling_is_told_behind_a_bench_whose_slats_repeat_more_strongly() -> Non
     assert (off[~drawn] > 16).mean() < 0.001
 
 
+def test_dots_that_a_drawing_crosses_are_taken_out_and_its_line_stays() -> None:
+    page = np.full((1200, 900, 3), 255, np.uint8)
+    cv2.rectangle(page, (200, 260), (700, 900), (20, 20, 24), 4)
+    for x in range(240, 700, 60):
+        cv2.line(page, (x, 260), (x, 900), (20, 20, 24), 2)
+    dotted = page.copy()
+    for y in range(20, 1200, 30):
+        for x in range(18, 900, 30):
+            cv2.circle(dotted, (x, y), 3, (170, 170, 172), -1, cv2.LINE_AA)
+    printed = np.rint(dotted.astype(np.float32) * page / 255).astype(np.uint8)
+    judged = judge_page(scanned(printed))
+    assert judged is not None
+    assert judged[0].printed == "dotted"
+    inside = np.s_[280:880, 215:690]
+    cleaned, plain = judged[1][inside][..., 1].astype(int), scanned(page)[inside][..., 1].astype(int)
+    drawn = plain < 120
+    was = scanned(printed)[inside][..., 1].astype(int)
+    assert ((cleaned < plain - 30) & ~drawn).sum() < 0.2 * ((was < plain - 30) & ~drawn).sum()
+    assert (cleaned[drawn] < 150).mean() > 0.97
+
+
 def test_dots_on_rough_paper_are_told_from_its_tooth() -> None:
     rng = np.random.default_rng(5)
     page = draw_page(1200, 900)
