@@ -30,6 +30,7 @@ MOST_STAINS = 3  # on one page: many brown patches are a wash
 SPOT_SIDE, SPOT_SHARE = 0.02, 0.2  # of the longest side, and of the page: a spot is no smaller and no larger
 SPOT_BROWN = 0.6  # share of a spot that has the colour of coffee, tea or damp
 DRAWN_ROUND = 0.5  # share of its rim that is ink from which a spot is a part of a wash
+A_PART = 0.2  # the same of a patch that was judged to be drawn itself
 MOSTLY_ROUND = 0.75  # the same of a ring, which may well lie on a drawing
 RIM = (3, 9)  # pixels across, twice over, between which what goes round a patch is looked at
 DRAWN_SHARE = 0.6  # share of a spot that is ink from which it is a wash
@@ -80,8 +81,8 @@ def find_soil(page: Pixels) -> Soil:
 
 
 def _is_drawn(mask: Mask, told: Pixels) -> bool:
-    """Whether a patch that looks like a stain was mostly judged to be drawn."""
-    return float((told[mask] == INK).mean()) > DRAWN_SHARE
+    """Whether a patch that looks like a stain was mostly judged to be drawn, and is a part of more that was."""
+    return float((told[mask] == INK).mean()) > DRAWN_SHARE and _drawn_round(mask, told) > A_PART
 
 
 def _drawn_round(mask: Mask, told: Pixels) -> float:
