@@ -130,7 +130,7 @@ def keep_clean(lib: Library, session: Session, cut: Cut, recipe: int, made: Clea
 
 
 CLEAN = Derivation(
-    "clean copy", "clean-11", "making clean copies", {}, assembly.write_clean, keep_clean, suffix=".png"
+    "clean copy", "clean-12", "making clean copies", {}, assembly.write_clean, keep_clean, suffix=".png"
 )
 
 
