@@ -101,3 +101,9 @@ def painted(regions: Sequence[Region], bounds: Box) -> Mask:
         left, top = x - bounds[0], y - bounds[1]
         page[top : top + h, left : left + w] |= True if region.mask is None else unpack_mask(region.mask)
     return page
+
+
+def window_around(box: Sequence[int], reach: int) -> tuple[slice, slice]:
+    """The rows and columns of a box x, y, width, height and of `reach` pixels around it, as an index of a picture."""
+    x, y, width, height = (int(v) for v in box)
+    return slice(max(0, y - reach), y + height + reach), slice(max(0, x - reach), x + width + reach)

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from assetlib.imaging.cleaning.loose_ends import behind_loose_ends
 from assetlib.imaging.cleaning.open_outlines import behind_open_outlines
 from assetlib.imaging.cleaning.rooms import judge_rooms, not_body
+from assetlib.imaging.masks import window_around
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -68,10 +69,9 @@ def fill_body(ink_rgba: Pixels, judged: bool = True) -> Mask:
     factor = max(1, -(-max(alpha.shape) // WORKING_SIDE))
     whole = solid_line(alpha)
     line = reduced(whole, factor)
-    framed = _closed_at_edges(line)
-    outside = _roll_in(framed, judged)
+    outside, bare = _roll_in(_closed_at_edges(line), judged)
     if factor > 1:
-        outside = _refined(outside, _around(framed) & ~outside, whole, factor)
+        outside = _refined(outside, bare & ~outside, whole, factor)
     body = ~outside | (alpha >= EDGE_ALPHA)
     return body | _bound_tones(alpha, body)
 
@@ -89,10 +89,9 @@ def _bound_tones(alpha: Pixels, body: Mask) -> Mask:
     found = np.zeros_like(body)
     held = (body | (alpha >= LINE_ALPHA)).astype(np.uint8)
     for k in range(1, count):
-        x, y, width, height = (int(v) for v in stats[k, :4])
-        window = np.s_[max(0, y - reach) : y + height + reach, max(0, x - reach) : x + width + reach]
+        window = window_around(stats[k, :4], reach)
         own = (labels[window] == k).astype(np.uint8)
-        rim = (cv2.dilate(own, disc) > 0) & (own == 0) & (cv2.dilate(own, _SQUARE) > 0)
+        rim = (own == 0) & (cv2.dilate(own, _SQUARE) > 0)
         near = cv2.dilate(held[window], disc) > 0
         if rim.any() and float(near[rim].mean()) > BOUND:
             found[window] |= (cv2.dilate(own, disc) > 0) & (faint[window] > 0)
@@ -176,8 +175,8 @@ def _close_pairs(edge: Mask, row: Mask, weight: float) -> None:
             edge[start:end] = True
 
 
-def _roll_in(framed: Mask, judged: bool) -> Mask:
-    """Where the ball gets to from outside, bool, the frame taken off again."""
+def _roll_in(framed: Mask, judged: bool) -> tuple[Mask, Mask]:
+    """Where the ball gets to from outside, and where a point does, bool both, the frame taken off again."""
     line = np.pad(framed, 1)
     away = cv2.distanceTransform((~line).astype(np.uint8), cv2.DIST_L2, 5)
     bare = _reach(away, 0.0)
@@ -193,7 +192,7 @@ def _roll_in(framed: Mask, judged: bool) -> Mask:
     if judged:
         reached |= not_body(line, bare, bare & ~reached)
         reached &= ~judge_rooms(line, reached, pen).body
-    return reached[2:-2, 2:-2]
+    return reached[2:-2, 2:-2], bare[2:-2, 2:-2]
 
 
 def _radii(largest: float) -> list[float]:
@@ -277,13 +276,6 @@ def _ink_at(line: Mask, places: NDArray[np.float64]) -> Mask:
     bottom = np.array(line.shape) - 1
     rows, columns = np.moveaxis(np.clip(np.rint(places).astype(np.int64), 0, bottom), -1, 0)
     return np.asarray(line[rows, columns])
-
-
-def _around(framed: Mask) -> Mask:
-    """All that a point reaches from outside, bool, the frame taken off again."""
-    free = np.pad(~framed, 1, constant_values=True).astype(np.uint8)
-    cv2.floodFill(free, None, (0, 0), 2, flags=4)
-    return np.asarray(free[2:-2, 2:-2] == 2)
 
 
 def _refined(outside: Mask, shut: Mask, line: Mask, factor: int) -> Mask:

@@ -10,6 +10,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.cleaning.grouping import grouped
+from assetlib.imaging.masks import window_around
+
 Mask = NDArray[np.bool_]
 Labels = NDArray[np.int32]
 Floats = NDArray[np.float32]
@@ -39,19 +42,15 @@ def part_at_gaps(free: Mask, line: Mask, pen: float) -> Labels:
     reach = round(pen) + 2
     following = count
     for k in range(1, count):
-        x, y, width, height, area = (int(v) for v in stats[k])
-        if area < 2 * least:
+        if stats[k, cv2.CC_STAT_AREA] < 2 * least:
             continue
-        rows, columns = (
-            slice(max(0, y - reach), y + height + reach),
-            slice(max(0, x - reach), x + width + reach),
-        )
-        own = labels[rows, columns] == k
+        window = window_around(stats[k, :4], reach)
+        own = labels[window] == k
         for gap in np.geomspace(1.0, widest, WIDTHS):
-            parts = _rooms_at(own, away[rows, columns], line[rows, columns], float(gap), least, pen)
+            parts = _rooms_at(own, away[window], line[window], float(gap), least, pen)
             if parts is not None:
                 for part in range(2, int(parts.max()) + 1):
-                    labels[rows, columns][parts == part] = following
+                    labels[window][parts == part] = following
                     following += 1
                 own = parts == 1  # what is left of it may have a wider gap
     return labels
@@ -96,14 +95,12 @@ def _joined(rooms: Labels, count: int, line: Mask, gap: float, pen: float) -> La
     reach = round(pen) + 2
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1))
     near = [cv2.dilate((rooms == k).astype(np.uint8), disc) > 0 for k in range(1, count + 1)]
-    part = list(range(count))
-    for one in range(count):
-        for other in range(one):
-            meet = near[one] & near[other]
-            between = float((meet & line).sum()) / max(1.0, pen)
-            touch = bool((meet & ~line).any())
-            if touch and between < LINE_BETWEEN * 2 * gap and part[one] != part[other]:
-                was = part[one]
-                part = [part[other] if own == was else own for own in part]
+
+    def belong(one: int, other: int) -> bool:
+        meet = near[one] & near[other]
+        between = float((meet & line).sum()) / max(1.0, pen)
+        return bool((meet & ~line).any()) and between < LINE_BETWEEN * 2 * gap
+
+    part = grouped(count, belong)
     numbers = {own: number for number, own in enumerate(dict.fromkeys(part), start=1)}
     return np.array([0, *(numbers[own] for own in part)], np.int32)

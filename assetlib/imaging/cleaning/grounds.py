@@ -111,7 +111,7 @@ def judge_ground(rgba: Pixels) -> Ground:
     if not _is_paper(blocks, colour):
         # a dark sheet may lie on a scanner's white, which then is the border
         is_dark = float(colour @ LUMINANCE) < DARK_BELOW
-        return Ground.DARK if is_dark and _flat_share(blocks, colour) >= MOST_SHARE else Ground.FULL
+        return Ground.DARK if is_dark and _flat_paper(blocks, colour).mean() >= MOST_SHARE else Ground.FULL
     if float(colour @ LUMINANCE) < DARK_BELOW:
         return Ground.DARK
     return Ground.WHITE if _is_white(colour) else Ground.OFF_WHITE
@@ -207,12 +207,13 @@ def _near_paper(blocks: _Blocks, colour: Floats, reach: float = MODE_REACH) -> M
     return np.asarray((np.abs(level - 1) < reach) & (tint < 0.08))
 
 
-def _flat_share(blocks: _Blocks, colour: Floats) -> float:
-    return float((_near_paper(blocks, colour) & (blocks.spread < FLAT_SPREAD)).mean())
+def _flat_paper(blocks: _Blocks, colour: Floats, reach: float = MODE_REACH) -> Mask:
+    """Of the blocks that may be the paper those that nothing is drawn in; (rows, columns)."""
+    return np.asarray(_near_paper(blocks, colour, reach) & (blocks.spread < FLAT_SPREAD))
 
 
 def _is_paper(blocks: _Blocks, colour: Floats) -> bool:
-    near = _near_paper(blocks, colour) & (blocks.spread < FLAT_SPREAD)
+    near = _flat_paper(blocks, colour)
     chroma = float((colour.max() - colour.min()) / max(float(colour.max()), 1.0))
     enough = near.mean() >= PAPER_SHARE and near[blocks.border].mean() >= BORDER_SHARE
     return bool(enough and (chroma <= PAPER_CHROMA or colour.max() < DARK_BELOW))
@@ -230,7 +231,7 @@ def _fit_field(blocks: _Blocks, colour: Floats, bare: Mask | None = None) -> Flo
     fitted, keep = _fit_polynomial(blocks, colour, bare)
     if not keep.any():
         return fitted
-    near = _near_paper(blocks, colour, DEEP_REACH) & (blocks.spread < FLAT_SPREAD)
+    near = _flat_paper(blocks, colour, DEEP_REACH)
     if bare is not None:
         near &= bare
     for _ in range(GROWTH):

@@ -13,6 +13,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from assetlib.imaging.masks import window_around
+
 Mask = NDArray[np.bool_]
 Floats = NDArray[np.float32]
 
@@ -65,7 +67,7 @@ def _rooms(line: Mask, outside: Mask) -> Iterator[_Room]:
         for k in range(1, count):
             if k == labels[0, 0] or stats[k, cv2.CC_STAT_AREA] < 2:
                 continue
-            near = _around(stats[k], int(np.ceil(mouth)) + 2, free.shape)
+            near = window_around(stats[k, :4], int(np.ceil(mouth)) + 2)
             core = labels[near] == k
             if (core & taken[near]).any():
                 continue
@@ -82,12 +84,6 @@ def _window(mask: Mask, top: int, left: int, height: int, width: int) -> Mask:
     before = max(0, -top), max(0, -left)
     after = height - before[0] - part.shape[0], width - before[1] - part.shape[1]
     return np.pad(part, tuple(zip(before, after, strict=True)), constant_values=True)
-
-
-def _around(stats: NDArray[np.int32], reach: int, shape: tuple[int, ...]) -> tuple[slice, slice]:
-    x, y, width, height = (int(v) for v in stats[:4])
-    rows = slice(max(0, y - reach), min(shape[0], y + height + reach))
-    return rows, slice(max(0, x - reach), min(shape[1], x + width + reach))
 
 
 def _grown(core: Mask, free: Mask, mouth: float) -> Mask:

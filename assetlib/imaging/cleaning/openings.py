@@ -16,7 +16,9 @@ from PIL import Image, ImageDraw, ImageFont
 
 from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight, solid_line
 from assetlib.imaging.cleaning.gaps import part_at_gaps
+from assetlib.imaging.cleaning.grouping import grouped
 from assetlib.imaging.cleaning.lookthrough import judge_areas
+from assetlib.imaging.masks import window_around
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -102,10 +104,7 @@ def _darkness(ink: Pixels) -> Floats:
 
 def _is_highlight(mask: Mask, box: Sequence[int], dark: Floats, firm: float) -> bool:
     """Whether what goes round an area is tone alone: paper was left white there, and nothing ends at it."""
-    x, y, width, height = box
-    window = np.s_[
-        max(0, y - RIM_REACH) : y + height + RIM_REACH, max(0, x - RIM_REACH) : x + width + RIM_REACH
-    ]
+    window = window_around(box, RIM_REACH)
     own = mask[window]
     reach = np.ones((2 * RIM_REACH + 1, 2 * RIM_REACH + 1), np.uint8)
     darkest = cv2.dilate(dark[window], reach)
@@ -122,13 +121,9 @@ def are_alike(one: Sequence[int], other: Sequence[int]) -> bool:
 
 def alike_together(likely: Floats, boxes: Sequence[Sequence[int]]) -> Floats:
     """The logits of areas, those of a row or column of like ones evened out: gaps of a chair are one thing."""
-    group = list(range(len(boxes)))
-    for k, one in enumerate(boxes):
-        for j in range(k):
-            if group[j] != group[k] and are_alike(one, boxes[j]) and in_line(one, boxes[j]):
-                was = group[k]
-                group = [group[j] if own == was else own for own in group]
-    numbers = np.array(group)
+    numbers = np.array(
+        grouped(len(boxes), lambda k, j: are_alike(boxes[k], boxes[j]) and in_line(boxes[k], boxes[j]))
+    )
     evened = likely.copy()
     for number in np.unique(numbers):
         evened[numbers == number] = likely[numbers == number].mean()

@@ -18,10 +18,8 @@ Mask = NDArray[np.bool_]
 Place = tuple[int, int]
 
 # Chosen by looking at drawings of openclipart and things drawn by hand: few that are right are told by them.
-MAYBE, MAYBE_NOT = (
-    0.5,
-    0.25,
-)  # how likely a bare place is body where a room in doubt begins, and where it ends
+# How likely a bare place is body where a room in doubt begins, and where it ends.
+MAYBE, MAYBE_NOT = 0.5, 0.25
 LARGE = 0.01  # of the drawing's box
 ENCLOSED = 0.4  # share of a bare room's rim that is line
 

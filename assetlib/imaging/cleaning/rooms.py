@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.judges import open_judge
+from assetlib.imaging.masks import window_around
 
 Pixels = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
@@ -26,17 +27,14 @@ JUDGE = Path(__file__).with_name("rooms.onnx")
 SIDE, INNER = 128, 116
 SPECK = 0.04  # of the largest mark's side: marks smaller than that do not count for where a drawing is
 BOLDER = 2.5  # a thin line made small is still seen
-SURE, SURELY_NOT = (
-    0.75,
-    0.25,
-)  # how likely a place is body where a room begins to be looked for, and where it ends
+# How likely a place is body where a room begins to be looked for, and where it ends.
+SURE, SURELY_NOT = 0.75, 0.25
 # Tuned on things drawn by hand and clip art that the judge was not trained on.
 ROOM = 0.7  # mean over a room from which it is body
 BAY = 0.55  # mean below which a place that geometry shut is none
 ENCLOSED = 0.5  # share of a room's rim that is line or body
-ENCLOSED_ALONE = (
-    0.75  # the same where a drawing encloses nothing else: an arch may be one, or a box without its floor
-)
+# The same where a drawing encloses nothing else: an arch may be one, or a box without its floor.
+ENCLOSED_ALONE = 0.75
 BOUNDS = 0.15  # share of its rim that is line which would bound nothing if the room were not body
 SLIM = 0.06  # of the drawing's longer side: what is narrower, as pickets and oars are, the judge hardly sees
 LEAST_AREA = 0.002  # of the drawing's box
@@ -72,7 +70,7 @@ def judge_rooms(line: Mask, outside: Mask, pen: float) -> Judged:
     for k in range(1, count):
         if stats[k, cv2.CC_STAT_AREA] < least:
             continue
-        near = _around(stats[k], line.shape)
+        near = window_around(stats[k, :4], 4 + int(stats[k, 2:4].max()) // 2)
         room = labels[near] == k
         if float(likely[near][room].mean()) < ROOM:
             continue
@@ -194,13 +192,6 @@ def parted(
 
 def _beside(mask: Mask) -> Mask:
     return np.asarray(cv2.dilate(mask.astype(np.uint8), _SQUARE) > 0)
-
-
-def _around(stats: NDArray[np.int32], shape: tuple[int, ...]) -> tuple[slice, slice]:
-    x, y, width, height = (int(v) for v in stats[:4])
-    reach = 4 + max(width, height) // 2
-    rows = slice(max(0, y - reach), min(shape[0], y + height + reach))
-    return rows, slice(max(0, x - reach), min(shape[1], x + width + reach))
 
 
 def made_straight(room: Mask, outside: Mask) -> Mask:

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assetlib.imaging.cleaning.body import LINE_ALPHA, pen_weight
+from assetlib.imaging.cleaning.grouping import grouped
 from assetlib.imaging.cleaning.openings import NEARLY_OPEN, OPEN_FROM, Opening, are_alike, in_line
 
 Pixels = NDArray[np.uint8]
@@ -78,14 +79,14 @@ def _groups(body: Mask, counted: Sequence[Opening]) -> list[list[Opening]]:
     """Areas of one kind: alike in size and shape, and side by side, in a row or column, or each other's mirror side."""
     x, _, width, _ = cv2.boundingRect(body.astype(np.uint8))
     sizes = [int(o.mask.sum()) for o in counted]
-    group = list(range(len(counted)))
-    for k, one in enumerate(counted):
-        for j in range(k):
-            if group[j] == group[k] or not _one_kind(one, counted[j], sizes[k], sizes[j]):
-                continue
-            if _go_together(one.box, counted[j].box, 2 * x + width, MIRRORED * width):
-                was = group[k]
-                group = [group[j] if own == was else own for own in group]
+
+    def belong(k: int, j: int) -> bool:
+        one, other = counted[k], counted[j]
+        return _one_kind(one, other, sizes[k], sizes[j]) and _go_together(
+            one.box, other.box, 2 * x + width, MIRRORED * width
+        )
+
+    group = grouped(len(counted), belong)
     return [[o for o, own in zip(counted, group, strict=True) if own == number] for number in set(group)]
 
 

@@ -18,8 +18,9 @@ from assetlib.imaging.cleaning.tinted import (
     spots,
     underdrawing_hue,
 )
+from assetlib.imaging.masks import window_around
 from assetlib.imaging.pages.finding import is_made
-from assetlib.imaging.pages.marks import INK, SOIL, judge_marks
+from assetlib.imaging.pages.marks import INK, PAPER, SOIL, judge_marks
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
@@ -60,22 +61,19 @@ def find_soil(page: Pixels) -> Soil:
         return Soil()
     rgb = np.ascontiguousarray(small[..., :3])
     missing = missing_light(rgb, estimate_paper(rgb))
-    kinds = None
+    kinds, told = None, np.full(rgb.shape[:2], PAPER, np.uint8)
     if not is_made(page):
         kinds = judge_marks(np.ascontiguousarray(page[..., :3])).chances.argmax(axis=0).astype(np.uint8)
-    told = None
-    if kinds is not None:
         told = np.asarray(cv2.resize(kinds, rgb.shape[1::-1], interpolation=cv2.INTER_NEAREST), np.uint8)
+    stains = np.zeros(rgb.shape[:2], np.bool_)
     rings = cup_rings(missing)
-    if rings is None or (told is not None and _drawn_round(rings, told) > MOSTLY_ROUND):
-        rings = np.zeros(rgb.shape[:2], np.bool_)
-    stains = rings
+    if rings is not None and _drawn_round(rings, told) <= MOSTLY_ROUND:
+        stains |= rings
     missing[stains] = 0
-    masks = [mask for mask in spots(missing) if told is None or not _is_drawn(mask, told)]
+    masks = [mask for mask in spots(missing) if not _is_drawn(mask, told)]
     for mask in masks if len(masks) <= MOST_STAINS else ():
         stains |= mask
-    if told is not None:
-        stains |= _judged_spots(missing, told)
+    stains |= _judged_spots(missing, told)
     missing[stains] = 0
     return Soil(stains if stains.any() else None, underdrawing_hue(missing), kinds)
 
@@ -98,10 +96,10 @@ def _judged_spots(missing: Floats, told: Pixels) -> Mask:
     found = np.zeros(told.shape, np.bool_)
     _, labels, stats, _ = cv2.connectedComponentsWithStats((told == SOIL).astype(np.uint8), connectivity=8)
     for k in range(1, len(stats)):
-        x, y, width, height, area = (int(v) for v in stats[k])
+        _, _, width, height, area = (int(v) for v in stats[k])
         if min(width, height) < SPOT_SIDE * max(told.shape) or area > SPOT_SHARE * told.size:
             continue
-        window = np.s_[max(0, y - 5) : y + height + 5, max(0, x - 5) : x + width + 5]
+        window = window_around(stats[k, :4], RIM[1] // 2 + 1)
         own = labels[window] == k
         if brown[window][own].mean() < SPOT_BROWN or _drawn_round(own, told[window]) > DRAWN_ROUND:
             continue

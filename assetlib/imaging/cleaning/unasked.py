@@ -30,10 +30,8 @@ ALONE, LEAST_ALONE = 4.0, 14  # line weights and pixels that it is away from all
 COMPANY = 2.0  # times its own size that all specks about one have, from which they are drawn
 # Of a side: how deep a scanner's shade reaches and how much of it it runs along; pixels; and how dark it is, in levels.
 RIM, RIM_SHARE, LEAST_RIM, RIM_DARK = 0.025, 0.2, 6, 110
-MOSTLY, LITTLE_DRAWN = (
-    0.5,
-    0.2,
-)  # share of a mark that was judged one kind, and that may have been judged drawn
+# Share of a mark that was judged one kind, and that may have been judged drawn.
+MOSTLY, LITTLE_DRAWN = 0.5, 0.2
 STRAYS = {
     SPECK: Blemish.SPECK,
     SOIL: Blemish.STAIN,

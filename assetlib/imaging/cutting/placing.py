@@ -18,11 +18,8 @@ OTHER_SIDE = 6.0  # caption heights that a caption on the unusual side counts fa
 GRID_SHARE = 0.7  # of the elements that stand in a row and a column with others
 IN_LINE = 0.02  # of the page's width
 # Tuned on made pages (`python -m tests.bench.told --half tune --seed 33000` and 33200).
-SEVERAL, LIKE_SIZE, CLEAR_GAP = (
-    3,
-    2.5,
-    0.2,
-)  # boxes; factor by which their sides differ; gap, by a middling side
+# Boxes; factor by which their sides differ; gap, by a middling side.
+SEVERAL, LIKE_SIZE, CLEAR_GAP = 3, 2.5, 0.2
 
 
 def outline(

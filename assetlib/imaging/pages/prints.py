@@ -72,7 +72,7 @@ def find_print(picture: Picture) -> Print | None:
         return None
     if find_dots(light) is not None:
         return Print("dotted")
-    down, across = _find_lines(light), _find_lines(light.T)
+    down, across = _find_lines(_strips(light)), _find_lines(_strips(light.T))
     if down is None and across is None:
         return None
     return Print("squared" if down is not None and across is not None else "ruled")
@@ -102,10 +102,9 @@ def take_out(picture: Picture, printed: Print) -> Picture:
         light = _light(colours(picture))
     for turned in (False, True):
         field = light.T if turned else light
-        lines = _find_lines(field)
-        lone = _lone_lines(field)
+        strips = _strips(field)
         view = out.swapaxes(0, 1) if turned else out
-        for found in (lines, lone):
+        for found in (_find_lines(strips), _lone_lines(strips)):
             if found is not None:
                 _divide_out(view, _Lines(found.heights * scale, found.middles * scale), scale)
     return out
@@ -125,14 +124,28 @@ def _light(rgb: Picture) -> Floats:
     return light
 
 
-def _strip_medians(light: Floats) -> tuple[Floats, NDArray[np.float64]]:
-    """How much darker every row of every strip is than rows near it, (rows, STRIPS), and the strips' middles."""
+@dataclass(frozen=True, slots=True)
+class _Strips:
+    """A page in strips across it: how much darker every row of each is than rows near it, (rows, STRIPS).
+
+    `middles` (STRIPS,) are the strips' middles; by how many rows a strip lies askew say `shifts` (STRIPS,).
+    """
+
+    depth: Floats
+    middles: NDArray[np.float64]
+    shifts: NDArray[np.int64]
+
+
+def _strips(light: Floats) -> _Strips:
+    """A page by how much light it lets back, (H, W), measured for lines along its rows."""
     edges = np.linspace(0, light.shape[1], STRIPS + 1).astype(int)
     step = max(1, light.shape[1] // (STRIPS * 60))
     medians = np.stack([np.median(light[:, a:b:step], axis=1) for a, b in pairwise(edges)], axis=1)
     window = max(15, round(0.03 * light.shape[0])) | 1
     usual = np.stack([_running_high(column, window) for column in medians.T], axis=1)
-    return np.asarray(usual - medians, np.float32), (edges[:-1] + edges[1:]) / 2
+    depth = np.asarray(usual - medians, np.float32)
+    # strips may lie askew by some pixels: each is moved to its best match with the one before
+    return _Strips(depth, (edges[:-1] + edges[1:]) / 2, _shifts(depth))
 
 
 def _running_high(values: Floats, window: int) -> Floats:
@@ -142,26 +155,22 @@ def _running_high(values: Floats, window: int) -> Floats:
     return np.asarray(cv2.blur(cv2.erode(upper, np.ones((1, max(3, window // 3)), np.uint8)), (window, 1))[0])
 
 
-def _find_lines(light: Floats) -> _Lines | None:
+def _find_lines(strips: _Strips) -> _Lines | None:
     """Evenly spaced lines along the rows of a page, or None."""
-    depth, middles = _strip_medians(light)
-    # strips may lie askew by some pixels: each is moved to its best match with the one before
-    shifts = _shifts(depth)
-    level = _moved(depth, shifts)
+    level = _moved(strips.depth, strips.shifts)
     average, usual = level.mean(axis=0), np.quantile(level, NEARLY_ALL, axis=0).astype(np.float32)
     # the slats of a bench repeat more strongly than pale ruling does, and not across the whole page
-    for repeats, shows in ((np.maximum(average, np.median(depth, axis=1)), average), (usual, usual)):
+    for repeats, shows in ((np.maximum(average, np.median(strips.depth, axis=1)), average), (usual, usual)):
         period = _period(repeats)
-        found = None if period is None else _along(depth, middles, shifts, _expected(shows, period), period)
+        found = None if period is None else _along(strips, _expected(shows, period), period)
         if found is not None:
             return found
     return None
 
 
-def _along(
-    depth: Floats, middles: NDArray[np.float64], shifts: NDArray[np.int64], rows: list[float], period: float
-) -> _Lines | None:
+def _along(strips: _Strips, rows: list[float], period: float) -> _Lines | None:
     """The lines of so many rows' distance that were expected at `rows`, as they run; None where they are none."""
+    depth, shifts = strips.depth, strips.shifts
     if len(rows) < LEAST_LINES or _is_tooth(depth, shifts, rows, period):
         return None
     heights = np.full((len(rows), STRIPS), np.nan)
@@ -185,7 +194,7 @@ def _along(
     calm = np.stack([_medians(off[max(0, j - 2) : j + 3]) for j in range(len(rows))])
     calm = np.where(np.isfinite(calm), calm, 0)
     agreeing = seen & (np.abs(off - calm) <= 2)
-    return _Lines(np.where(agreeing, heights, usual + calm).astype(np.float64), middles)
+    return _Lines(np.where(agreeing, heights, usual + calm).astype(np.float64), strips.middles)
 
 
 def _is_tooth(depth: Floats, shifts: NDArray[np.int64], rows: list[float], period: float) -> bool:
@@ -278,10 +287,10 @@ def _expected(level: Floats, period: float) -> list[float]:
     return rows[first : last + 1]
 
 
-def _lone_lines(light: Floats) -> _Lines | None:
+def _lone_lines(strips: _Strips) -> _Lines | None:
     """Lone lines that run through the whole page, as a margin does."""
-    depth, middles = _strip_medians(light)
-    shifts = max((_shifts(depth), _aslant(depth)), key=lambda way: _runs_through(depth, way))
+    depth = strips.depth
+    shifts = max((strips.shifts, _aslant(depth)), key=lambda way: _runs_through(depth, way))
     level = np.median(_moved(depth, shifts), axis=0)
     reach = max(3, round(0.004 * len(level)))
     top = cv2.dilate(level[None].astype(np.float32), np.ones((1, 2 * reach + 1), np.uint8))[0]
@@ -293,7 +302,7 @@ def _lone_lines(light: Floats) -> _Lines | None:
         ]
         if np.mean([part.max(initial=0) > SHOWS for _, part in places]) >= SAME_EVERYWHERE:
             found.append(_followed(places, row + shifts))
-    return _Lines(np.array(found, np.float64), middles) if 0 < len(found) <= 80 else None
+    return _Lines(np.array(found, np.float64), strips.middles) if 0 < len(found) <= 80 else None
 
 
 def _moved(depth: Floats, shifts: NDArray[np.int64]) -> Floats:
